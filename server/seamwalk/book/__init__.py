@@ -1,0 +1,1 @@
+"""The book: signed entries, their Merkle tree, who may write what, and how an export is verified. Pure."""

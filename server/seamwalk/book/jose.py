@@ -1,0 +1,122 @@
+"""Compact JWS (RFC 7515) with ES256 keys; a thin, strict face on joserfc."""
+
+import hashlib
+import re
+from base64 import urlsafe_b64decode, urlsafe_b64encode
+from dataclasses import dataclass
+from typing import Any, cast
+
+from joserfc import jws
+from joserfc.errors import JoseError
+from joserfc.jwk import ECKey
+
+from seamwalk.errors import BookError
+
+ALGORITHM = "ES256"
+_REMEDY = "Send the text exactly as it was signed."
+_BASE64URL = re.compile(r"[A-Za-z0-9_-]*")
+
+Jwk = dict[str, str]
+
+
+@dataclass(frozen=True)
+class Signed:
+    """A compact JWS taken apart, its signature not yet looked at."""
+
+    jws: str
+    header: dict[str, Any]
+    payload: bytes
+
+
+class PrivateKey:
+    """An ES256 private key and its RFC 7638 thumbprint."""
+
+    def __init__(self, key: ECKey) -> None:
+        self._key = key
+        self.thumbprint = key.thumbprint()
+
+    @classmethod
+    def generate(cls) -> "PrivateKey":
+        """Make a new P-256 key."""
+        return cls(ECKey.generate_key("P-256"))
+
+    @classmethod
+    def from_pem(cls, pem: str) -> "PrivateKey":
+        """Read a key written by `to_pem`."""
+        return cls(ECKey.import_key(pem))
+
+    def to_pem(self) -> str:
+        """Write the key as unencrypted PKCS#8."""
+        return self._key.as_pem(private=True).decode("ascii")
+
+    @property
+    def jwk(self) -> Jwk:
+        """The public half, members crv, kty, x, y."""
+        return public_members(cast(Jwk, self._key.as_dict(private=False)))
+
+    def sign(self, typ: str, payload: bytes, *, with_jwk: bool = False) -> str:
+        """Sign payload bytes; the header carries alg, kid, typ and, if asked, the public key."""
+        header: dict[str, Any] = {"alg": ALGORITHM, "kid": self.thumbprint, "typ": typ}
+        if with_jwk:
+            header["jwk"] = self.jwk
+        return jws.serialize_compact(header, payload, self._key, algorithms=[ALGORITHM])
+
+
+class PublicKey:
+    """An imported ES256 public key, kept because importing costs more than verifying."""
+
+    def __init__(self, jwk: Jwk) -> None:
+        members = public_members(jwk)
+        try:
+            self._key = ECKey.import_key(cast(Any, members))
+            self.thumbprint = self._key.thumbprint()
+        except (JoseError, ValueError, TypeError) as error:
+            raise BookError(f"jwk: not a P-256 public key ({error})", "Make the device key anew.") from error
+
+    def verifies(self, compact: str) -> bool:
+        """Tell whether the signature on a compact JWS is this key's."""
+        try:
+            jws.deserialize_compact(compact, self._key, algorithms=[ALGORITHM])
+        except (JoseError, ValueError):
+            return False
+        return True
+
+
+def public_members(jwk: Jwk) -> Jwk:
+    """Keep only the public members of a P-256 JWK; raise BookError when one is missing."""
+    if not isinstance(jwk, dict) or jwk.get("kty") != "EC" or jwk.get("crv") != "P-256":
+        raise BookError("jwk: a P-256 key (kty EC, crv P-256) is needed", "Make the device key anew.")
+    if not all(isinstance(jwk.get(member), str) for member in ("x", "y")):
+        raise BookError("jwk: x and y are needed", "Make the device key anew.")
+    return {"crv": "P-256", "kty": "EC", "x": jwk["x"], "y": jwk["y"]}
+
+
+def base64url_encode(data: bytes) -> str:
+    """Encode without padding (RFC 7515 section 2)."""
+    return urlsafe_b64encode(data).rstrip(b"=").decode("ascii")
+
+
+def base64url_decode(text: str) -> bytes:
+    """Decode strictly: no padding, no other characters, unused bits zero; raise BookError otherwise."""
+    if not _BASE64URL.fullmatch(text) or len(text) % 4 == 1:
+        raise BookError("not base64url", _REMEDY)
+    data = urlsafe_b64decode(text + "=" * (-len(text) % 4))
+    if base64url_encode(data) != text:
+        raise BookError("base64url with stray bits at its end", _REMEDY)
+    return data
+
+
+def split(compact: str) -> tuple[bytes, bytes, bytes]:
+    """Cut a compact JWS into decoded header, payload and signature; raise BookError when it is none."""
+    if not isinstance(compact, str) or not compact.isascii():
+        raise BookError("not a compact JWS: ASCII text is needed", _REMEDY)
+    parts = compact.split(".")
+    if len(parts) != 3:
+        raise BookError(f"not a compact JWS: {len(parts)} parts where 3 are needed", _REMEDY)
+    header, payload, signature = (base64url_decode(part) for part in parts)
+    return header, payload, signature
+
+
+def sha256_hex(data: bytes) -> str:
+    """Hex of SHA-256."""
+    return hashlib.sha256(data).hexdigest()

@@ -1,0 +1,70 @@
+"""The one table of roles: which entries a role may write and which statements it may sign."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Role(StrEnum):
+    """What somebody is on a show."""
+
+    CREW = "crew"
+    CHIEF = "chief"
+    COMPETENT_PERSON = "competent_person"
+    ELECTRICIAN = "electrician"
+    CLIENT = "client"
+    WAREHOUSE = "warehouse"
+    OFFICE = "office"
+
+
+class Statement(StrEnum):
+    """What a sign-off states."""
+
+    BUILT = "built"
+    SUSPENSION = "suspension"
+    SUPPLY = "supply"
+    PICTURE = "picture"
+    HANDOVER = "handover"
+
+
+@dataclass(frozen=True)
+class Rights:
+    """Entry types that a role may write, and statements that it may sign off."""
+
+    entry_types: frozenset[str]
+    statements: frozenset[Statement] = frozenset()
+
+
+def _rights(*entry_types: str, statements: tuple[Statement, ...] = ()) -> Rights:
+    return Rights(frozenset(entry_types), frozenset(statements))
+
+
+_WALKING = ("found", "withdrawn", "swapped")
+_STOCK = ("item_registered", "case_packed", "case_sent", "case_returned")
+_OFFICE = (
+    "book_opened",
+    "device_admitted",
+    "device_revoked",
+    "entry_admitted",
+    "plan_set",
+    "blob_erased",
+    "restored",
+    "head_key_changed",
+)
+
+RIGHTS: dict[Role, Rights] = {
+    Role.CREW: _rights(*_WALKING),
+    Role.CHIEF: _rights(*_WALKING, "signed_off", statements=(Statement.BUILT, Statement.HANDOVER)),
+    Role.COMPETENT_PERSON: _rights(*_WALKING, "signed_off", statements=(Statement.SUSPENSION,)),
+    Role.ELECTRICIAN: _rights(*_WALKING, "signed_off", statements=(Statement.SUPPLY,)),
+    Role.CLIENT: _rights("signed_off", statements=(Statement.PICTURE,)),
+    Role.WAREHOUSE: _rights(*_WALKING, *_STOCK),
+    Role.OFFICE: _rights(*_OFFICE, *_STOCK),
+}
+
+
+def may_write(role: Role, entry_type: str, statement: str | None = None) -> bool:
+    """Tell whether a role may write an entry of this type; for `signed_off`, also its statement."""
+    rights = RIGHTS[role]
+    if entry_type not in rights.entry_types:
+        return False
+    return entry_type != "signed_off" or statement in rights.statements

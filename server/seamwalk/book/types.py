@@ -1,0 +1,214 @@
+"""What entries hold: one pydantic model for each type, published as JSON Schema."""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from seamwalk.book.roles import Role, Statement
+
+BookId = Annotated[str, Field(pattern=r"^b[0-9a-f]{16}$")]
+PersonId = Annotated[str, Field(pattern=r"^p[0-9a-f]{16}$")]
+DeviceId = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{43}$")]
+Hash = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+CheckId = Annotated[str, Field(pattern=r"^[A-Z][A-Z0-9]{0,7}/[A-Za-z0-9./:+_-]{1,80}$")]
+WallKey = Annotated[str, Field(pattern=r"^[A-Z][A-Z0-9]{0,7}$")]
+Key = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,39}$")]
+Code = Annotated[str, Field(pattern=r"^[0-9A-Z]{6,20}$")]
+ShortText = Annotated[str, Field(min_length=1, max_length=200)]
+
+
+class Body(BaseModel):
+    """Base of all bodies: frozen, strict, unknown fields refused."""
+
+    model_config = ConfigDict(frozen=True, strict=True, extra="forbid")
+
+
+class Jwk(Body):
+    """A public P-256 key (RFC 7517)."""
+
+    crv: Literal["P-256"]
+    kty: Literal["EC"]
+    x: Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{43}$")]
+    y: Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{43}$")]
+
+
+class BookOpened(Body):
+    """The first entry: whose book this is and under which keys."""
+
+    kind: Literal["show", "company"]
+    title: ShortText
+    slug: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,59}$")]
+    epoch: Annotated[int, Field(ge=1)]
+    owner_jwk: Jwk
+    head_jwk: Jwk
+
+
+class DeviceAdmitted(Body):
+    """A device may write from here on, for a person in a role."""
+
+    device: DeviceId
+    jwk: Jwk
+    person: PersonId
+    name_blob: Hash
+    role: Annotated[Role, Field(strict=False)]
+
+
+class DeviceRevoked(Body):
+    """A device's entries are held from here on."""
+
+    device: DeviceId
+    reason: ShortText
+
+
+class EntryAdmitted(Body):
+    """The office lets in an entry that was held."""
+
+    entry: Hash
+    reason: ShortText
+
+
+class PlanSet(Body):
+    """A wall's plan and its frozen checks; replaces the plan it names."""
+
+    wall: WallKey
+    title: ShortText
+    replaces: Hash | None
+    plan_file: Hash
+    checks_file: Hash
+
+
+class Found(Body):
+    """What somebody saw at one or more checks."""
+
+    plan: Hash
+    checks: Annotated[list[CheckId], Field(min_length=1, max_length=5000)]
+    result: Literal["ok", "fault", "not_reached"]
+    answers: Annotated[list[Hash], Field(max_length=500)] = []
+    weight: Literal["stop", "show", "cosmetic"] | None = None
+    reason: Key | None = None
+    note_blob: Hash | None = None
+    photo_blobs: Annotated[list[Hash], Field(max_length=20)] = []
+
+    @model_validator(mode="after")
+    def _fits_together(self) -> "Found":
+        if (self.weight is not None) != (self.result == "fault"):
+            raise ValueError("weight: a fault has one, nothing else does")
+        if self.answers and self.result != "ok":
+            raise ValueError("answers: only an ok answers")
+        if len(set(self.checks)) != len(self.checks):
+            raise ValueError("checks: one is named twice")
+        return self
+
+
+class Withdrawn(Body):
+    """The author takes an own entry back."""
+
+    entry: Hash
+
+
+class Swapped(Body):
+    """A part was changed for another; the named checks are to be looked at again."""
+
+    plan: Hash
+    part: Literal["module", "electronics_unit", "tile", "angle_piece", "lock"]
+    where: Annotated[str, Field(pattern=r"^[A-Za-z0-9./+-]{1,80}$")]
+    out: Code | None = None
+    in_: Annotated[Code | None, Field(alias="in")] = None
+    reopens: Annotated[list[CheckId], Field(max_length=500)]
+
+
+class SignOffException(Body):
+    """A check that was not ok when it was signed, and why it was signed all the same."""
+
+    check: CheckId
+    reason: ShortText
+    person: ShortText | None = None
+
+
+class SignedOff(Body):
+    """A statement over an exact set of entries."""
+
+    statement: Annotated[Statement, Field(strict=False)]
+    wall: WallKey
+    plan: Hash
+    epoch: Annotated[int, Field(ge=1)]
+    size: Annotated[int, Field(ge=1)]
+    root: Hash
+    own: Annotated[list[Hash], Field(max_length=5000)]
+    exceptions: Annotated[list[SignOffException], Field(max_length=5000)]
+
+
+class BlobErased(Body):
+    """A named text or photo is gone on purpose."""
+
+    blob: Hash
+
+
+class Restored(Body):
+    """The server came back from an older copy; the owner vouches for it."""
+
+    epoch: Annotated[int, Field(ge=2)]
+    base_size: Annotated[int, Field(ge=1)]
+    base_root: Hash
+
+
+class HeadKeyChanged(Body):
+    """Heads after this entry are signed by another key."""
+
+    head_jwk: Jwk
+
+
+class ItemRegistered(Body):
+    """A labelled thing of the company's stock."""
+
+    item: Code
+    kind: Literal["case", "tile", "module", "electronics_unit", "part"]
+    tile_type: Key | None = None
+    home_case: Code | None = None
+
+
+class CasePacked(Body):
+    """What lies in a case, by label."""
+
+    case: Code
+    tiles: Annotated[list[Code], Field(max_length=100)]
+
+
+class CaseSent(Body):
+    """A case left for a show."""
+
+    case: Code
+    show: BookId
+
+
+class CaseReturned(Body):
+    """A case came back from a show, with these tiles in it."""
+
+    case: Code
+    show: BookId
+    tiles: Annotated[list[Code], Field(max_length=100)]
+
+
+BODIES: dict[str, type[Body]] = {
+    "book_opened": BookOpened,
+    "device_admitted": DeviceAdmitted,
+    "device_revoked": DeviceRevoked,
+    "entry_admitted": EntryAdmitted,
+    "plan_set": PlanSet,
+    "found": Found,
+    "withdrawn": Withdrawn,
+    "swapped": Swapped,
+    "signed_off": SignedOff,
+    "blob_erased": BlobErased,
+    "restored": Restored,
+    "head_key_changed": HeadKeyChanged,
+    "item_registered": ItemRegistered,
+    "case_packed": CasePacked,
+    "case_sent": CaseSent,
+    "case_returned": CaseReturned,
+}
+
+
+def entry_schemas() -> dict[str, object]:
+    """The JSON Schema of every body, by entry type."""
+    return {name: model.model_json_schema() for name, model in BODIES.items()}

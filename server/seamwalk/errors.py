@@ -1,0 +1,71 @@
+"""The one tree of errors. Each carries a message (what and where) and a remedy (what to do).
+
+SeamwalkError
+├── PlanError        a plan can not be built; `problems` lists every one by path
+├── CodeError        a label code can not be read
+├── ProcedureError   a procedure file is wrong at a line and field
+├── BookError        an entry, head or key is not what it should be
+├── VerifyError      an export does not hold; names the first bad line
+├── NotFound         what was asked for is not here
+├── Conflict         somebody else was first
+└── Forbidden        the role does not allow it
+"""
+
+from dataclasses import dataclass
+
+
+class SeamwalkError(Exception):
+    """Base of all our errors; `message` says what and where, `remedy` what to do."""
+
+    def __init__(self, message: str, remedy: str) -> None:
+        super().__init__(message)
+        self.message = message
+        self.remedy = remedy
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing wrong with a plan: where (`bends_deg[3]`), what, and the mend."""
+
+    path: str
+    message: str
+    remedy: str
+
+    def __str__(self) -> str:
+        return f"{self.path}: {self.message}"
+
+
+class PlanError(SeamwalkError):
+    """A plan can not be built."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        super().__init__("; ".join(str(problem) for problem in problems), problems[0].remedy)
+        self.problems = problems
+
+
+class CodeError(SeamwalkError):
+    """A label code can not be read."""
+
+
+class ProcedureError(SeamwalkError):
+    """A procedure file is wrong."""
+
+
+class BookError(SeamwalkError):
+    """An entry, a head or a key is not what it should be."""
+
+
+class VerifyError(SeamwalkError):
+    """An export does not hold."""
+
+
+class NotFound(SeamwalkError):
+    """What was asked for is not here."""
+
+
+class Conflict(SeamwalkError):
+    """Somebody else was first."""
+
+
+class Forbidden(SeamwalkError):
+    """The role does not allow it."""

@@ -1,0 +1,43 @@
+/** Entries of a book: their types, and how one is read from its compact JWS. */
+
+export const ENTRY_TYPES = [
+  "book_opened",
+  "device_admitted",
+  "device_revoked",
+  "entry_admitted",
+  "plan_set",
+  "found",
+  "withdrawn",
+  "swapped",
+  "signed_off",
+  "blob_erased",
+  "restored",
+  "head_key_changed",
+  "item_registered",
+  "case_packed",
+  "case_sent",
+  "case_returned",
+] as const;
+
+export type EntryType = (typeof ENTRY_TYPES)[number];
+export type Result = "ok" | "fault" | "not_reached";
+export type Weight = "stop" | "show" | "cosmetic";
+export type Statement = "built" | "suspension" | "supply" | "picture" | "handover";
+// biome-ignore lint/suspicious/noExplicitAny: bodies differ by type; readers narrow them by `type`.
+export type Body = Record<string, any>;
+
+/** One entry as this phone keeps it; `jws` is the exact text that was signed. */
+export interface KeptEntry {
+  /** Hex of the leaf hash: SHA-256(0x00 || jws). */
+  id: string;
+  jws: string;
+  book: string;
+  type: EntryType;
+  device: string;
+  n: number;
+  /** Device clock, UTC: a claim. */
+  at: string;
+  body: Body;
+  /** Place in the book, or null while no checked head covers it. */
+  index: number | null;
+}

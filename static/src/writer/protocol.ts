@@ -1,0 +1,91 @@
+/** What the page and the writer worker say to each other. The writer alone touches keys, storage and the network. */
+
+import type { Body, EntryType, KeptEntry } from "../book/entry";
+
+/** What this phone is in one book. */
+export interface Membership {
+  book: string;
+  title: string;
+  /** Thumbprint of the owner's key, pinned from the invite. */
+  ownerFingerprint: string;
+  device: string;
+  person: string;
+  name: string;
+  role: string;
+}
+
+/** How one book stands on this phone. */
+export interface BookStatus {
+  book: string;
+  /** Entries seen under a checked head. */
+  size: number;
+  root: string | null;
+  epoch: number;
+  /** Entries made here that no checked head covers yet. */
+  unsent: number;
+  /** Entries the server keeps apart until the office admits them. */
+  held: number;
+  refused: { id: string; why: string; remedy: string }[];
+  sync: "idle" | "running" | "offline" | "sign_in" | "forked" | "shorter";
+  lastSyncAt: string | null;
+  /** False once the office has revoked this device or while it is not yet admitted. */
+  admitted: boolean;
+}
+
+/** What was found when the phone's two stores were compared at start. */
+export interface Recovery {
+  /** Entries put back into the database from the log, or into the log from the database. */
+  restoredToDatabase: number;
+  restoredToLog: number;
+  /** Entries that a high-water mark says were here and that neither store has. */
+  lost: number;
+  /** True when the device key is gone and a new one was made. */
+  newKey: boolean;
+}
+
+export interface Snapshot {
+  memberships: Membership[];
+  entries: KeptEntry[];
+  statuses: BookStatus[];
+  recovery: Recovery;
+  /** Answer of navigator.storage.persist(), as found. */
+  persisted: boolean;
+  build: string;
+}
+
+/** Requests; each gets exactly one reply with the same `seq`. */
+export type Request =
+  | { do: "start"; highWater: Record<string, number>; build: string }
+  | { do: "join"; token: string; ownerFingerprint: string; name: string }
+  | { do: "append"; book: string; type: EntryType; body: Body; notes?: Record<string, string> }
+  | { do: "sync"; book: string }
+  | { do: "blob"; book: string; sha256: string }
+  | { do: "procedures" }
+  | { do: "unsent"; book: string };
+
+export interface Replies {
+  start: Snapshot;
+  join: Membership;
+  append: KeptEntry;
+  sync: BookStatus;
+  /** The blob's bytes as text, from this phone or fetched; null when it is not here and cannot be had now. */
+  blob: string | null;
+  procedures: string | null;
+  /** Unsent entries as JWS lines, for a file. */
+  unsent: string;
+}
+
+/** Told without being asked. */
+export type Event =
+  | { tell: "entries"; book: string; entries: KeptEntry[] }
+  | { tell: "status"; status: BookStatus }
+  | { tell: "high_water"; book: string; n: number }
+  | { tell: "open_elsewhere" };
+
+export type ToWriter = { seq: number; request: Request };
+export type FromWriter =
+  | { seq: number; reply: unknown }
+  | { seq: number; error: { message: string; remedy: string } }
+  | { event: Event };
+
+export type { KeptEntry };
