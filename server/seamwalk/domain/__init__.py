@@ -1,0 +1,1 @@
+"""What a wall is and what is found on it. Pure: no Flask, SQL, clock, network or files."""

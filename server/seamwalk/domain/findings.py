@@ -1,0 +1,107 @@
+"""What a check's findings add up to: the same answer in any order of arrival, whatever the clocks say.
+
+An act is a finding (ok, fault, not reached), a reopening, or a withdrawal. An act is live unless its own
+author withdrew it. It stands at a check while it is live and no live ok that covers the check names it in
+`answers`; a fault is answered only by an ok for that check alone. The worst act that stands is the state.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import IntEnum
+from typing import Literal
+
+
+class Rank(IntEnum):
+    """States of a check, worst last."""
+
+    OPEN = 0
+    NOT_REACHED = 1
+    OK = 2
+    REOPENED = 3
+    COSMETIC = 4
+    SHOW = 5
+    STOP = 6
+
+
+@dataclass(frozen=True)
+class Act:
+    """One act of a person, as far as the state of checks is concerned."""
+
+    id: str
+    author: str
+    kind: Literal["ok", "fault", "not_reached", "reopened", "withdrawn"]
+    checks: tuple[str, ...] = ()
+    weight: Literal["stop", "show", "cosmetic"] | None = None
+    answers: frozenset[str] = frozenset()
+    target: str | None = None
+
+
+@dataclass(frozen=True)
+class CheckState:
+    """A check's state and the ids of the acts that stand there, sorted."""
+
+    rank: Rank = Rank.OPEN
+    standing: tuple[str, ...] = ()
+
+    @property
+    def state(self) -> str:
+        """open, not_reached, ok, reopened or fault."""
+        return "fault" if self.rank >= Rank.COSMETIC else self.rank.name.lower()
+
+    @property
+    def weight(self) -> str | None:
+        """cosmetic, show or stop; None unless the state is fault."""
+        return self.rank.name.lower() if self.rank >= Rank.COSMETIC else None
+
+
+class Fold:
+    """Findings added up, act by act; adding an act twice changes nothing."""
+
+    def __init__(self, acts: Iterable[Act] = ()) -> None:
+        self._acts: dict[str, Act] = {}
+        self._at_check: dict[str, list[Act]] = defaultdict(list)
+        self._withdrawals: dict[str, set[str]] = defaultdict(set)
+        self.add(acts)
+
+    def add(self, acts: Iterable[Act]) -> set[str]:
+        """Take acts into account; return the checks whose state may have changed."""
+        changed: set[str] = set()
+        for act in acts:
+            if act.id in self._acts:
+                continue
+            self._acts[act.id] = act
+            if act.kind == "withdrawn" and act.target is not None:
+                self._withdrawals[act.target].add(act.author)
+                target = self._acts.get(act.target)
+                changed.update(target.checks if target else ())
+            for check in act.checks:
+                self._at_check[check].append(act)
+            changed.update(act.checks)
+        return changed
+
+    def checks(self) -> list[str]:
+        """Every check that any act names."""
+        return list(self._at_check)
+
+    def is_live(self, act: Act) -> bool:
+        """Whether the act's own author has not withdrawn it."""
+        return act.author not in self._withdrawals.get(act.id, ())
+
+    def state(self, check: str) -> CheckState:
+        """Add up what stands at one check."""
+        live = [act for act in self._at_check.get(check, ()) if self.is_live(act)]
+        oks = [act for act in live if act.kind == "ok"]
+        standing = [act for act in live if not any(_answers(ok, act) for ok in oks)]
+        if not standing:
+            return CheckState()
+        return CheckState(max(map(rank, standing)), tuple(sorted(act.id for act in standing)))
+
+
+def rank(act: Act) -> Rank:
+    """The state that one standing act alone would make."""
+    return Rank[act.weight.upper()] if act.weight else Rank[act.kind.upper()]
+
+
+def _answers(ok: Act, act: Act) -> bool:
+    return act.id in ok.answers and (act.kind != "fault" or len(ok.checks) == 1)

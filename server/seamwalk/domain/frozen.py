@@ -1,0 +1,75 @@
+"""The frozen checks file: everything a phone needs of a plan, made once and named by its hash."""
+
+import json
+from typing import Any
+
+from seamwalk.domain.checks import KINDS, Check, wall_checks
+from seamwalk.domain.plan_model import Plan
+from seamwalk.domain.touches import touched
+from seamwalk.domain.walks import plan_walks
+from seamwalk.domain.wall import Wall, build_wall
+
+
+def canonical_json(value: Any) -> bytes:
+    """Write JSON in the one form that is hashed: sorted keys, no spaces, UTF-8."""
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False).encode()
+
+
+def checks_file(wall_key: str, plan: Plan) -> bytes:
+    """Make a plan's frozen checks file; raise PlanError when the wall can not be built."""
+    wall = build_wall(plan)
+    checks = wall_checks(wall)
+    position = {check: index for index, check in enumerate(checks)}
+    return canonical_json(
+        {
+            "v": 1,
+            "wall": wall_key,
+            "title": plan.name,
+            "columns": plan.columns,
+            "rows": plan.rows,
+            "bends_deg": plan.bends_deg or [0] * (plan.columns - 1),
+            "support": plan.support,
+            "tiles": [_tile(wall, index) for index in range(len(wall.tiles))],
+            "checks": [_check(wall_key, check) for check in checks],
+            "walks": [
+                {
+                    "key": walk.key,
+                    "stops": [
+                        {
+                            "place": stop.place,
+                            "column": stop.column,
+                            "row": stop.row,
+                            "checks": [position[check] for check in stop.checks],
+                        }
+                        for stop in walk.stops
+                    ],
+                }
+                for walk in plan_walks(wall, checks)
+            ],
+            "touches": touched(checks),
+        }
+    )
+
+
+def _tile(wall: Wall, index: int) -> dict[str, Any]:
+    tile = wall.tiles[index]
+    return {
+        "id": tile.id,
+        "column": tile.column,
+        "row": tile.row,
+        "w": tile.w,
+        "h": tile.h,
+        "type": tile.type.key,
+    }
+
+
+def _check(wall_key: str, check: Check) -> dict[str, Any]:
+    procedure, structural = KINDS[check.kind]
+    return {
+        "id": check.id(wall_key),
+        "kind": check.kind,
+        "expect": check.expect,
+        "tiles": list(check.tiles),
+        "procedure": procedure,
+        "structural": structural,
+    }

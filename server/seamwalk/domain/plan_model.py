@@ -1,0 +1,175 @@
+"""The plan as it is written: pydantic models. Fields that only a maker can give have no default."""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Positive = Annotated[float, Field(gt=0, le=1e6, allow_inf_nan=False)]
+NotNegative = Annotated[float, Field(ge=0, le=1e6, allow_inf_nan=False)]
+Angle = Annotated[float, Field(ge=-90, le=90, allow_inf_nan=False)]
+Count = Annotated[int, Field(ge=0, le=1000)]
+GridNumber = Annotated[int, Field(ge=1, le=1000)]
+TileKey = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,39}$")]
+Text = Annotated[str, Field(min_length=1, max_length=200)]
+
+
+class Part(BaseModel):
+    """Base of all parts of a plan: frozen, unknown fields refused."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Modules(Part):
+    """How a tile is divided into modules."""
+
+    columns: Annotated[int, Field(ge=1, le=20)] = 1
+    rows: Annotated[int, Field(ge=1, le=20)] = 1
+
+
+class Features(Part):
+    """What a tile has; procedures show only the steps that it has."""
+
+    magnets: bool = False
+    springing_guards: bool = False
+    module_retaining_nut: bool = False
+    safety_cable: bool = False
+    connector_cover: bool = False
+    front_extraction_tool: bool = False
+    adapter_before_clamp: bool = False
+    module_change_live_allowed: bool = False
+
+
+class LockPositions(Part):
+    """Where a tile's locks sit, in mm from its lower (side) or left (stack) end."""
+
+    side: list[NotNegative] = []
+    stack: list[NotNegative] = []
+
+
+class TileType(Part):
+    """One type of tile; lengths in mm, mass in kg, power in W."""
+
+    key: TileKey
+    width_mm: Positive
+    height_mm: Positive
+    depth_mm: Positive
+    px_w: Annotated[int, Field(ge=1, le=10000)]
+    px_h: Annotated[int, Field(ge=1, le=10000)]
+    mass_kg: Positive
+    power_max_w: Positive
+    power_typical_w: Positive
+    inrush_a: NotNegative | None = None
+    max_bend_deg: Annotated[float, Field(ge=0, le=90, allow_inf_nan=False)] | None = None
+    bend_pivot: Literal["front", "rear"] = "rear"
+    locks_side: Count
+    locks_stack: Count
+    lock_positions_mm: LockPositions | None = None
+    blocks_side: Count = 0
+    guards: Literal["edge", "corner", "none"] = "edge"
+    modules: Modules = Modules()
+    tiles_per_case: Annotated[int, Field(ge=1, le=100)]
+    chain_max_a: Positive | None = None
+    leakage_ma: NotNegative | None = None
+    max_stack_rows: GridNumber | None = None
+    max_hang_rows: GridNumber | None = None
+    max_free_rows: GridNumber | None = None
+    features: Features = Features()
+    reference: Text | None = None
+
+
+class Placement(Part):
+    """One tile on the grid: the column and row of its lower-left cell, its size in cells, its type."""
+
+    column: GridNumber
+    row: GridNumber
+    w: GridNumber = 1
+    h: GridNumber = 1
+    tile: TileKey
+
+
+class Hardware(Part):
+    """Bars, clamps and supports."""
+
+    base_bar_columns: Annotated[int, Field(ge=1, le=20)] = 1
+    base_bar_kg: NotNegative | None = None
+    clamp_kg: NotNegative | None = None
+    support_kg: NotNegative | None = None
+    support_depth_mm: NotNegative | None = None
+    ballast_kg: NotNegative | None = None
+    floor_limit_kpa: Positive | None = None
+    friction: Annotated[float, Field(gt=0, le=2, allow_inf_nan=False)] | None = None
+    hardware_family: TileKey | None = None
+    reference: Text | None = None
+
+
+class Hang(Part):
+    """Hanging points along the bar, in mm from the audience's left end."""
+
+    points_mm: Annotated[list[NotNegative], Field(min_length=1, max_length=200)]
+    bar_kg: NotNegative = 0
+    hoist_kg: NotNegative = 0
+    cable_kg_per_m: NotNegative = 0
+    rated_kg: list[Positive] | None = None
+    measured_kg: list[NotNegative] | None = None
+    reference: Text
+
+
+class Supply(Part):
+    """The power connection."""
+
+    volts: Annotated[float, Field(ge=50, le=1000, allow_inf_nan=False)]
+    connection: Literal["LN", "LL"] = "LN"
+    phases: Literal[1, 3] = 1
+    breaker_a: Positive
+    continuous_factor: Annotated[float, Field(gt=0, le=1, allow_inf_nan=False)] = 0.8
+    pf: Annotated[float, Field(gt=0, le=1, allow_inf_nan=False)]
+    cable_mm2: Positive | None = None
+    cable_m: NotNegative | None = None
+    link_mm2: Positive | None = None
+    link_m: NotNegative | None = None
+    rcd_ma: Positive | None = None
+
+
+class Signal(Part):
+    """The picture data."""
+
+    bits: Annotated[int, Field(ge=6, le=16)] = 8
+    fps: Annotated[float, Field(gt=0, le=480, allow_inf_nan=False)] = 60
+    port_mbps: Positive
+    efficiency: Annotated[float, Field(gt=0, le=1, allow_inf_nan=False)]
+    loop: bool = False
+
+
+class Spares(Part):
+    """What to carry for the days of a show."""
+
+    days: Positive
+    confidence: Annotated[float, Field(gt=0, lt=1, allow_inf_nan=False)] = 0.95
+    rates: dict[TileKey, NotNegative] = {}
+    minimum: dict[TileKey, Count] = {}
+
+
+class Plan(Part):
+    """A wall as planned: columns from 1 at the audience's left, rows from 1 at the bottom."""
+
+    name: Text
+    columns: GridNumber
+    rows: GridNumber
+    tile: TileType
+    tiles: Annotated[list[TileType], Field(max_length=50)] = []
+    placements: Annotated[list[Placement], Field(max_length=20000)] | None = None
+    support: Literal["stacked", "flown", "floor"]
+    bends_deg: list[Angle] = []
+    clamp_rows: list[GridNumber] | None = None
+    support_columns: list[GridNumber] | None = None
+    reference: Text | None = None
+    opening_reference: Text | None = None
+    hardware: Hardware = Hardware()
+    hang: Hang | None = None
+    supply: Supply | None = None
+    signal: Signal | None = None
+    spares: Spares | None = None
+
+    def tile_types(self) -> dict[str, TileType]:
+        """All tile types by key."""
+        return {tile.key: tile for tile in (self.tile, *self.tiles)}
