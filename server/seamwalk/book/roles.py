@@ -1,4 +1,4 @@
-"""The one table of roles: which entries a role may write and which statements it may sign."""
+"""The one table of roles: what each may write, which statements it may sign, which pages it may see."""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -28,14 +28,15 @@ class Statement(StrEnum):
 
 @dataclass(frozen=True)
 class Rights:
-    """Entry types that a role may write, and statements that it may sign off."""
+    """Entry types a role may write, statements it may sign off, areas of the office it may enter."""
 
     entry_types: frozenset[str]
     statements: frozenset[Statement] = frozenset()
+    areas: frozenset[str] = frozenset()
 
 
-def _rights(*entry_types: str, statements: tuple[Statement, ...] = ()) -> Rights:
-    return Rights(frozenset(entry_types), frozenset(statements))
+def _rights(*entry_types: str, statements: tuple[Statement, ...] = (), areas: tuple[str, ...] = ()) -> Rights:
+    return Rights(frozenset(entry_types), frozenset(statements), frozenset(areas))
 
 
 _WALKING = ("found", "withdrawn", "swapped")
@@ -57,8 +58,8 @@ RIGHTS: dict[Role, Rights] = {
     Role.COMPETENT_PERSON: _rights(*_WALKING, "signed_off", statements=(Statement.SUSPENSION,)),
     Role.ELECTRICIAN: _rights(*_WALKING, "signed_off", statements=(Statement.SUPPLY,)),
     Role.CLIENT: _rights("signed_off", statements=(Statement.PICTURE,)),
-    Role.WAREHOUSE: _rights(*_WALKING, *_STOCK),
-    Role.OFFICE: _rights(*_OFFICE, *_STOCK),
+    Role.WAREHOUSE: _rights(*_WALKING, *_STOCK, areas=("home", "labels")),
+    Role.OFFICE: _rights(*_OFFICE, *_STOCK, areas=("home", "labels", "shows")),
 }
 
 

@@ -8,6 +8,15 @@ from seamwalk.book.jose import PublicKey
 from seamwalk.book.roles import Role, may_write
 from seamwalk.errors import BookError
 
+TRUST_TYPES = (
+    "book_opened",
+    "device_admitted",
+    "device_revoked",
+    "entry_admitted",
+    "head_key_changed",
+    "restored",
+)
+
 
 class Held(StrEnum):
     """Why an entry is kept apart, without a place in the book."""
@@ -109,6 +118,11 @@ class Trust:
         if known is not None:
             return known.key
         return None if entry.jwk is None else PublicKey(entry.jwk)
+
+    def author_of(self, entry: Entry) -> str:
+        """The person behind an entry, or its device while that is unknown."""
+        device = self.devices.get(entry.device)
+        return entry.device if device is None else device.person
 
     def apply(self, entry: Entry) -> None:
         """Take a kept entry into account; entries of types that change no trust are passed over."""

@@ -18,11 +18,11 @@ _LOOKALIKES = str.maketrans({"O": "0", "I": "1", "L": "1", "B": "8", "S": "5", "
 _LENGTH = 9
 # ICAO spelling alphabet (ICAO Annex 10, from memory), digits as plain words.
 _SPOKEN = {
-    **dict(zip("0123456789", "zero one two three four five six seven eight nine".split(), strict=True)),
-    **{"A": "Alfa", "C": "Charlie", "D": "Delta", "E": "Echo", "F": "Foxtrot", "G": "Golf", "H": "Hotel"},
-    **{"J": "Juliett", "K": "Kilo", "M": "Mike", "N": "November", "P": "Papa", "Q": "Quebec", "R": "Romeo"},
-    **{"T": "Tango", "V": "Victor", "W": "Whiskey", "X": "X-ray", "Y": "Yankee"},
-}
+    "0": "zero", "1": "one", "2": "two", "3": "three", "4": "four", "5": "five", "6": "six", "7": "seven",
+    "8": "eight", "9": "nine", "A": "Alfa", "C": "Charlie", "D": "Delta", "E": "Echo", "F": "Foxtrot",
+    "G": "Golf", "H": "Hotel", "J": "Juliett", "K": "Kilo", "M": "Mike", "N": "November", "P": "Papa",
+    "Q": "Quebec", "R": "Romeo", "T": "Tango", "V": "Victor", "W": "Whiskey", "X": "X-ray", "Y": "Yankee",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,1 @@
+"""What is printed: QR symbols and label sheets."""

@@ -1,0 +1,1 @@
+"""The database: the ledger of every book, its projections, accounts, invites and blobs. Knows no web."""

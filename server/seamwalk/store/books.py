@@ -1,0 +1,162 @@
+"""Open books, find them, and write in them as their owner, the office."""
+
+import json
+import secrets
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from seamwalk.book.entry import Author, Entry, format_at, read_entry
+from seamwalk.book.jose import PrivateKey, PublicKey, base64url_encode
+from seamwalk.book.merkle import Frontier
+from seamwalk.domain.frozen import canonical_json, checks_file
+from seamwalk.domain.plan import parse_plan
+from seamwalk.errors import BookError, Conflict, NotFound
+from seamwalk.store.blobs import keep_blob
+from seamwalk.store.ledger import ingest
+from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, WallPlan
+
+
+def open_book(session: Session, *, kind: str, title: str, slug: str, now: datetime) -> Book:
+    """Open a book with keys of its own; raise Conflict when the short name is taken."""
+    if session.scalars(select(Book).where(Book.slug == slug)).first() is not None:
+        raise Conflict(f"slug: {slug} is taken by another book", "Choose another short name.")
+    owner, head = PrivateKey.generate(), PrivateKey.generate()
+    book = Book(id=f"b{secrets.token_hex(8)}", slug=slug, kind=kind, title=title, epoch=1)
+    book.frontier, book.owner_fingerprint = Frontier().to_json(), owner.thumbprint
+    session.add(book)
+    session.flush()
+    session.add_all(
+        Key(book=book.id, purpose=p, pem=k.to_pem()) for p, k in (("owner", owner), ("head", head))
+    )
+    body = {"kind": kind, "title": title, "slug": slug, "epoch": 1}
+    write_as_office(
+        session, book.id, "book_opened", {**body, "owner_jwk": owner.jwk, "head_jwk": head.jwk}, now
+    )
+    return book
+
+
+def find_book(session: Session, name: str) -> Book:
+    """Find a book by id or short name; raise NotFound."""
+    book = session.scalars(select(Book).where((Book.id == name) | (Book.slug == name))).first()
+    if book is None:
+        known = ", ".join(session.scalars(select(Book.slug).order_by(Book.slug)).all())
+        raise NotFound(f"book {name} is not here", f"Name one of: {known or 'none yet'}.")
+    return book
+
+
+def list_books(session: Session, kind: str | None = None) -> list[Book]:
+    """All books, or those of one kind, by title."""
+    query = select(Book).order_by(Book.title)
+    return list(session.scalars(query.where(Book.kind == kind) if kind else query))
+
+
+def write_as_office(
+    session: Session, book_id: str, entry_type: str, body: dict[str, Any], now: datetime
+) -> Entry:
+    """Sign an entry with the owner's key and keep it; raise BookError when it is not kept."""
+    return write_many_as_office(session, book_id, [(entry_type, body)], now)[0]
+
+
+def write_many_as_office(
+    session: Session, book_id: str, items: Sequence[tuple[str, dict[str, Any]]], now: datetime
+) -> list[Entry]:
+    """Sign several entries with the owner's key and keep them all; raise BookError otherwise."""
+    key = PrivateKey.from_pem(session.get_one(Key, (book_id, "owner")).pem)
+    author = _next_author(session, book_id, key)
+    entries = []
+    for entry_type, body in items:
+        entry, author = author.write(entry_type, body, format_at(now), with_jwk=author.n == 1)
+        entries.append(entry)
+    for verdict in ingest(session, book_id, [entry.jws for entry in entries], now):
+        if verdict.verdict != "kept":
+            raise BookError(
+                f"the office's entry was {verdict.verdict}: {verdict.detail}", verdict.remedy or ""
+            )
+    return entries
+
+
+def _next_author(session: Session, book_id: str, key: PrivateKey) -> Author:
+    where = (LedgerEntry.book == book_id, LedgerEntry.device == key.thumbprint)
+    query = select(LedgerEntry.n, LedgerEntry.entry).where(*where).order_by(LedgerEntry.n.desc()).limit(1)
+    last = session.execute(query).first()
+    return Author(key, book_id, last.n + 1, last.entry) if last else Author(key, book_id)
+
+
+def salted_text(text: str) -> bytes:
+    """A blob of free text whose hash tells nothing about it."""
+    return canonical_json({"salt": base64url_encode(secrets.token_bytes(16)), "text": text})
+
+
+def read_salted_text(data: bytes | None) -> str | None:
+    """The text of a salted blob; None when the blob is not here or erased."""
+    return None if data is None else str(json.loads(data)["text"])
+
+
+def admit_device(
+    session: Session, book_id: str, *, jwk: dict[str, str], name: str, role: str, now: datetime
+) -> Entry:
+    """Admit a device for a new person of this name, in a role; entries held for it are let in."""
+    body = {
+        "device": PublicKey(jwk).thumbprint,
+        "jwk": jwk,
+        "person": f"p{secrets.token_hex(8)}",
+        "name_blob": keep_blob(session, book_id, salted_text(name)),
+        "role": role,
+    }
+    return write_as_office(session, book_id, "device_admitted", body, now)
+
+
+def held_device_jwk(session: Session, book_id: str, device: str) -> dict[str, str]:
+    """The key that a held device sent along; raise NotFound."""
+    query = select(HeldEntry.jws).where(HeldEntry.book == book_id, HeldEntry.device == device)
+    for jws in session.scalars(query):
+        jwk = read_entry(jws).jwk
+        if jwk is not None:
+            return jwk
+    raise NotFound(
+        f"device {device} has nothing held in this book", "Let the phone send again, then admit it."
+    )
+
+
+def current_plan(session: Session, book_id: str, wall: str) -> WallPlan | None:
+    """The newest plan of a wall, if it has one."""
+    query = select(WallPlan).where(WallPlan.book == book_id, WallPlan.wall == wall)
+    return session.scalars(query.order_by(WallPlan.idx.desc()).limit(1)).first()
+
+
+def current_plans(session: Session, book_id: str) -> list[WallPlan]:
+    """The newest plan of each wall, by wall key."""
+    newest = select(func.max(WallPlan.idx)).where(WallPlan.book == book_id).group_by(WallPlan.wall)
+    query = select(WallPlan).where(WallPlan.book == book_id, WallPlan.idx.in_(newest))
+    return list(session.scalars(query.order_by(WallPlan.wall)))
+
+
+def set_plan(
+    session: Session, book_id: str, *, wall: str, source: dict[str, Any], replaces: str | None, now: datetime
+) -> Entry:
+    """Freeze a plan's checks and make it the wall's plan.
+
+    `replaces` is the plan that the planner saw; raise Conflict when another one stands by now, PlanError when
+    the wall can not be built.
+    """
+    plan = parse_plan(source)
+    frozen = checks_file(wall, plan)
+    session.scalars(select(Book).where(Book.id == book_id).with_for_update()).one()
+    now_there = current_plan(session, book_id, wall)
+    if (now_there.entry if now_there else None) != replaces:
+        title = f"{now_there.title!r}" if now_there else "none"
+        raise Conflict(
+            f"wall {wall}: its plan is {title} by now", "Look at that plan, then send yours again."
+        )
+    body = {
+        "wall": wall,
+        "title": plan.name,
+        "replaces": replaces,
+        "plan_file": keep_blob(session, book_id, canonical_json(source)),
+        "checks_file": keep_blob(session, book_id, frozen),
+    }
+    return write_as_office(session, book_id, "plan_set", body, now)

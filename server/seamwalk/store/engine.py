@@ -1,0 +1,66 @@
+"""Engines with the durability that an acknowledged entry needs."""
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from sqlalchemy import Engine, create_engine, event, text
+from sqlalchemy.orm import Session
+
+WRITE = "seamwalk_write"
+
+
+def make_engine(url: str) -> Engine:
+    """Make an engine for a SQLite or PostgreSQL URL, prepared by `prepare_engine`."""
+    return prepare_engine(create_engine(url))
+
+
+def prepare_engine(engine: Engine) -> Engine:
+    """Make SQLite durable (WAL, synchronous FULL) and its writers queue from their first statement."""
+    if engine.dialect.name == "sqlite":
+        event.listen(engine, "connect", _prepare_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+def _prepare_sqlite(connection: Any, _record: Any) -> None:
+    connection.isolation_level = None
+    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=30000"):
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin_sqlite(connection: Any) -> None:
+    writes = connection.get_execution_options().get(WRITE, False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+class Store:
+    """A database and its two ways in; writers of one process go one at a time."""
+
+    def __init__(self, engine: Engine) -> None:
+        self.engine = engine
+        self._writing = threading.Lock()
+
+    @contextmanager
+    def read(self) -> Iterator[Session]:
+        """Open a session for reading; what it changes is not kept."""
+        with Session(self.engine) as session:
+            yield session
+
+    @contextmanager
+    def write(self) -> Iterator[Session]:
+        """Open a session that commits at its end, or rolls back whole on any error."""
+        engine = self.engine.execution_options(**{WRITE: True})
+        with self._writing, Session(engine, expire_on_commit=False) as session:
+            yield session
+            session.commit()
+
+    def describe(self) -> dict[str, str]:
+        """Name the database and its version, and how writers share it."""
+        with self.read() as session:
+            query = (
+                "SELECT sqlite_version()" if self.engine.dialect.name == "sqlite" else "SHOW server_version"
+            )
+            version = session.execute(text(query)).scalar_one()
+        return {"database": self.engine.dialect.name, "version": str(version), "writers": "one at a time"}

@@ -1,0 +1,31 @@
+"""A book as an export file."""
+
+from collections.abc import Iterator
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from seamwalk.book.export import export_lines
+from seamwalk.store.ledger import head_jws, size
+from seamwalk.store.tables import Blob, Book, LedgerEntry
+
+
+def export_book(session: Session, book: Book) -> Iterator[str]:
+    """Write a book line by line, with its newest head and its blobs."""
+    entries = select(LedgerEntry.jws).where(LedgerEntry.book == book.id).order_by(LedgerEntry.idx)
+    kept = (Blob.book == book.id, Blob.data.is_not(None))
+    return export_lines(
+        book=book.id,
+        epoch=book.epoch,
+        entries=session.scalars(entries.execution_options(yield_per=500)),
+        size=size(session, book.id),
+        head=head_jws(session, book.id),
+        blobs=_blobs(session, book.id),
+        blob_count=session.scalar(select(func.count()).where(*kept)) or 0,
+    )
+
+
+def _blobs(session: Session, book_id: str) -> Iterator[tuple[str, bytes]]:
+    query = select(Blob.sha256, Blob.data).where(Blob.book == book_id, Blob.data.is_not(None))
+    for row in session.execute(query.order_by(Blob.sha256).execution_options(yield_per=10)):
+        yield row.sha256, row.data or b""

@@ -1,0 +1,34 @@
+"""Alembic migrations, run in the process itself; each is applied and recorded in one transaction."""
+
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Engine
+
+from seamwalk.store.engine import WRITE
+
+
+def upgrade(engine: Engine) -> None:
+    """Bring a database to the newest schema, whole or not at all."""
+    config = _config()
+    if is_current(engine):
+        return
+    with engine.execution_options(**{WRITE: True}).begin() as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, "head")
+
+
+def is_current(engine: Engine) -> bool:
+    """Whether a database has the newest schema."""
+    with engine.connect() as connection:
+        current = MigrationContext.configure(connection).get_current_revision()
+    return current == ScriptDirectory.from_config(_config()).get_current_head()
+
+
+def _config() -> Config:
+    config = Config()
+    config.set_main_option("script_location", str(Path(__file__).parent))
+    return config

@@ -1,0 +1,8 @@
+"""Alembic's entry: runs migrations on the connection that `upgrade` gives it."""
+
+from alembic import context
+
+from seamwalk.store.tables import Base
+
+context.configure(connection=context.config.attributes["connection"], target_metadata=Base.metadata)
+context.run_migrations()

@@ -1,0 +1,197 @@
+"""Tables made from entries: applied as entries are kept, made again from the ledger, equal."""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import Any
+
+from sqlalchemy import delete, insert, select, update
+from sqlalchemy.orm import Session
+
+from seamwalk.book.entry import Entry, read_entry
+from seamwalk.book.trust import Trust
+from seamwalk.domain.findings import Act, Fold, Rank
+from seamwalk.store.tables import (
+    PROJECTIONS,
+    ActCheck,
+    ActRow,
+    CheckStateRow,
+    Device,
+    Item,
+    LedgerEntry,
+    SignOff,
+    WallPlan,
+)
+
+CHUNK = 500
+
+
+class Projector:
+    """Applies kept entries of one book, in index order, to its projections."""
+
+    def __init__(self, session: Session, book: str) -> None:
+        self._session = session
+        self._book = book
+        self._acts: list[dict[str, Any]] = []
+        self._act_checks: list[dict[str, Any]] = []
+        self._targets: list[str] = []
+        self._touched: set[str] = set()
+
+    def apply(self, idx: int, entry: Entry, author: str) -> None:
+        """Apply one entry by `author`; findings are gathered until `finish`."""
+        handler = _HANDLERS.get(entry.type)
+        if handler is not None:
+            handler(self, idx, entry, author)
+
+    def finish(self) -> None:
+        """Write the findings gathered and add up the checks that they touch."""
+        if not self._acts:
+            return
+        self._session.execute(insert(ActRow), self._acts)
+        if self._act_checks:
+            self._session.execute(insert(ActCheck), self._act_checks)
+        for targets in chunks(self._targets):
+            where = (ActCheck.book == self._book, ActCheck.entry.in_(targets))
+            self._touched.update(self._session.scalars(select(ActCheck.check).where(*where)))
+        add_up(self._session, self._book, sorted(self._touched))
+        self._acts, self._act_checks, self._targets, self._touched = [], [], [], set()
+
+    def _act(self, idx: int, entry: Entry, author: str, **fields: Any) -> None:
+        base = {"book": self._book, "entry": entry.id, "idx": idx, "author": author}
+        base |= {"device": entry.device, "at": entry.at, "weight": None, "reason": None, "note_blob": None}
+        row = {**base, "checks": [], "answers": [], "target": None, **fields}
+        self._acts.append(row)
+        self._act_checks += [{"book": self._book, "check": c, "entry": entry.id} for c in row["checks"]]
+        self._touched.update(row["checks"])
+
+    def _found(self, idx: int, entry: Entry, author: str) -> None:
+        body = entry.body
+        fields = {name: body.get(name) for name in ("checks", "weight", "reason", "note_blob")}
+        self._act(idx, entry, author, kind=body["result"], answers=body.get("answers") or [], **fields)
+
+    def _swapped(self, idx: int, entry: Entry, author: str) -> None:
+        self._act(idx, entry, author, kind="reopened", checks=sorted(set(entry.body["reopens"])))
+
+    def _withdrawn(self, idx: int, entry: Entry, author: str) -> None:
+        self._act(idx, entry, author, kind="withdrawn", target=entry.body["entry"])
+        self._targets.append(entry.body["entry"])
+
+    def _device_admitted(self, idx: int, entry: Entry, _author: str) -> None:
+        body = entry.body
+        fields = {name: body[name] for name in ("device", "jwk", "person", "name_blob", "role")}
+        self._session.merge(Device(book=self._book, admitted_idx=idx, revoked_idx=None, **fields))
+
+    def _device_revoked(self, idx: int, entry: Entry, _author: str) -> None:
+        where = (Device.book == self._book, Device.device == entry.body["device"])
+        self._session.execute(update(Device).where(*where).values(revoked_idx=idx))
+
+    def _plan_set(self, idx: int, entry: Entry, _author: str) -> None:
+        body = entry.body
+        fields = {name: body[name] for name in ("wall", "title", "plan_file", "checks_file")}
+        self._session.add(WallPlan(book=self._book, entry=entry.id, idx=idx, replaced_by=None, **fields))
+        where = (WallPlan.book == self._book, WallPlan.entry == body["replaces"])
+        self._session.execute(update(WallPlan).where(*where).values(replaced_by=entry.id))
+
+    def _signed_off(self, idx: int, entry: Entry, _author: str) -> None:
+        fields = {"device": entry.device, "at": entry.at, "wall": entry.body["wall"], "body": entry.body}
+        self._session.add(SignOff(book=self._book, entry=entry.id, idx=idx, **fields))
+
+    def _item_registered(self, _idx: int, entry: Entry, _author: str) -> None:
+        body = entry.body
+        fields = {name: body.get(name) for name in ("kind", "tile_type", "home_case")}
+        self._session.merge(Item(book=self._book, code=body["item"], in_case=body.get("home_case"), **fields))
+
+    def _case_packed(self, _idx: int, entry: Entry, _author: str) -> None:
+        case = entry.body["case"]
+        self._items(Item.in_case == case, in_case=None)
+        self._items(Item.code.in_(entry.body["tiles"]), in_case=case)
+
+    def _case_sent(self, _idx: int, entry: Entry, _author: str) -> None:
+        case = entry.body["case"]
+        self._items((Item.code == case) | (Item.in_case == case), at_show=entry.body["show"])
+
+    def _case_returned(self, idx: int, entry: Entry, author: str) -> None:
+        self._case_packed(idx, entry, author)
+        self._items((Item.code == entry.body["case"]) | Item.code.in_(entry.body["tiles"]), at_show=None)
+
+    def _items(self, where: Any, **values: Any) -> None:
+        self._session.execute(update(Item).where(Item.book == self._book, where).values(**values))
+
+
+_HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
+    name: getattr(Projector, f"_{name}")
+    for name in (
+        "found",
+        "swapped",
+        "withdrawn",
+        "device_admitted",
+        "device_revoked",
+        "plan_set",
+        "signed_off",
+        "item_registered",
+        "case_packed",
+        "case_sent",
+        "case_returned",
+    )
+}
+
+
+def chunks(items: Sequence[str]) -> Iterator[Sequence[str]]:
+    """Cut a sequence into pieces that fit one statement."""
+    for start in range(0, len(items), CHUNK):
+        yield items[start : start + CHUNK]
+
+
+def add_up(session: Session, book: str, checks: Sequence[str]) -> None:
+    """Work out the state of these checks anew from all acts that name them."""
+    for part in chunks(checks):
+        fold = Fold(load_acts(session, book, part))
+        where = (CheckStateRow.book == book, CheckStateRow.check.in_(part))
+        session.execute(delete(CheckStateRow).where(*where))
+        states = [(check, fold.state(check)) for check in part]
+        rows = [
+            {"book": book, "check": check, "rank": int(state.rank), "standing": list(state.standing)}
+            for check, state in states
+            if state.rank != Rank.OPEN
+        ]
+        if rows:
+            session.execute(insert(CheckStateRow), rows)
+
+
+def load_acts(session: Session, book: str, checks: Sequence[str]) -> list[Act]:
+    """All acts that name one of these checks, and the withdrawals of those acts."""
+    named = select(ActCheck.entry).where(ActCheck.book == book, ActCheck.check.in_(checks))
+    acts = session.scalars(select(ActRow).where(ActRow.book == book, ActRow.entry.in_(named))).all()
+    withdrawn = select(ActRow).where(ActRow.book == book, ActRow.target.in_(named))
+    return [to_act(row) for row in (*acts, *session.scalars(withdrawn))]
+
+
+def to_act(row: ActRow) -> Act:
+    """An act as the domain knows it."""
+    return Act(
+        row.entry,
+        row.author,
+        row.kind,  # type: ignore[arg-type]
+        tuple(row.checks),
+        row.weight,  # type: ignore[arg-type]
+        frozenset(row.answers),
+        row.target,
+    )
+
+
+def rebuild(session: Session, book: str) -> int:
+    """Throw a book's projections away and make them again from its ledger; return the entries read."""
+    for table in PROJECTIONS:
+        session.execute(delete(table).where(table.book == book))
+    trust, projector, count = Trust(book), Projector(session, book), 0
+    for idx, jws in _ledger(session, book):
+        entry = read_entry(jws)
+        trust.apply(entry)
+        projector.apply(idx, entry, trust.author_of(entry))
+        count += 1
+    projector.finish()
+    return count
+
+
+def _ledger(session: Session, book: str) -> Iterable[tuple[int, str]]:
+    query = select(LedgerEntry.idx, LedgerEntry.jws).where(LedgerEntry.book == book).order_by(LedgerEntry.idx)
+    for row in session.execute(query.execution_options(yield_per=1000)):
+        yield row.idx, row.jws

@@ -1,0 +1,127 @@
+"""Questions about walls: how their checks stand, what faults stand, which sign-offs hold."""
+
+import json
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import or_, select
+from sqlalchemy.orm import Session
+
+from seamwalk.domain.findings import CheckState, Fold, Rank
+from seamwalk.domain.signoff import InTheWay, Lapse, Signed, in_the_way, lapse
+from seamwalk.store.blobs import read_blob
+from seamwalk.store.books import current_plan, read_salted_text
+from seamwalk.store.projections import to_act
+from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, Device, SignOff, WallPlan
+
+STATES = ("fault", "reopened", "open", "not_reached", "ok")
+
+
+@dataclass(frozen=True)
+class StandingAct:
+    """An act that stands at a check, as people read it."""
+
+    id: str
+    check: str
+    kind: str
+    weight: str | None
+    reason: str | None
+    note: str | None
+    by: str
+    at: str
+
+
+@dataclass(frozen=True)
+class SignOffState:
+    """A sign-off and whether it still holds."""
+
+    entry: str
+    by: str
+    at: str
+    body: dict[str, Any]
+    lapsed: Lapse | None
+
+
+def checks_file(session: Session, plan: WallPlan) -> dict[str, Any]:
+    """A plan's frozen checks, read."""
+    data = read_blob(session, plan.book, plan.checks_file)
+    return dict(json.loads(data or b"{}"))
+
+
+def wall_states(session: Session, book_id: str, wall: str) -> dict[str, CheckState]:
+    """The state of every check of a wall that has one other than open."""
+    where = (CheckStateRow.book == book_id, CheckStateRow.check.startswith(f"{wall}/", autoescape=True))
+    rows = session.scalars(select(CheckStateRow).where(*where))
+    return {row.check: CheckState(Rank(row.rank), tuple(row.standing)) for row in rows}
+
+
+def count_states(checks: Sequence[str], states: Mapping[str, CheckState]) -> dict[str, int]:
+    """How many of these checks are in each state."""
+    counted = Counter(states[check].state if check in states else "open" for check in checks)
+    return {state: counted[state] for state in STATES}
+
+
+def name_of(session: Session, book_id: str, device_id: str) -> str:
+    """The name of the person behind a device, or that it was erased or is unknown."""
+    device = session.get(Device, (book_id, device_id))
+    if device is None:
+        return "office"
+    return read_salted_text(read_blob(session, book_id, device.name_blob)) or f"({device.person})"
+
+
+def standing_acts(session: Session, book_id: str, states: Mapping[str, CheckState]) -> list[StandingAct]:
+    """Faults and reopenings that stand, worst first."""
+    found = []
+    for check, state in states.items():
+        if state.rank < Rank.REOPENED:
+            continue
+        for entry in state.standing:
+            row = session.get_one(ActRow, (book_id, entry))
+            if row.kind in ("fault", "reopened"):
+                found.append((state.rank, _describe(session, row, check)))
+    return [act for _, act in sorted(found, key=lambda item: (-item[0], item[1].check))]
+
+
+def _describe(session: Session, row: ActRow, check: str) -> StandingAct:
+    note = read_salted_text(read_blob(session, row.book, row.note_blob))
+    by = name_of(session, row.book, row.device)
+    return StandingAct(row.entry, check, row.kind, row.weight, row.reason, note, by, row.at)
+
+
+def wall_in_the_way(session: Session, plan: WallPlan) -> tuple[InTheWay, ...]:
+    """What keeps a wall from being signed without exceptions."""
+    checks = [check["id"] for check in checks_file(session, plan)["checks"]]
+    return in_the_way(checks, wall_states(session, plan.book, plan.wall))
+
+
+def sign_offs(session: Session, book_id: str, wall: str | None = None) -> list[SignOffState]:
+    """Sign-offs of a book or of one wall, newest first, each standing or lapsed."""
+    query = select(SignOff).where(SignOff.book == book_id).order_by(SignOff.idx.desc())
+    rows = session.scalars(query.where(SignOff.wall == wall) if wall else query)
+    return [describe_sign_off(session, row) for row in rows]
+
+
+def describe_sign_off(session: Session, row: SignOff) -> SignOffState:
+    """A sign-off with whether it holds now."""
+    plan = current_plan(session, row.book, row.wall)
+    signed = Signed(
+        row.body["plan"],
+        frozenset(item["check"] for item in row.body["exceptions"]),
+        covered_states(session, row),
+    )
+    lapsed = lapse(signed, plan.entry if plan else None, wall_states(session, row.book, row.wall))
+    return SignOffState(row.entry, name_of(session, row.book, row.device), row.at, row.body, lapsed)
+
+
+def covered_states(session: Session, row: SignOff) -> dict[str, CheckState]:
+    """The states of a wall's checks over exactly the entries that a sign-off covers."""
+    in_wall = select(ActCheck.entry).where(
+        ActCheck.book == row.book, ActCheck.check.startswith(f"{row.wall}/", autoescape=True)
+    )
+    covered = or_(ActRow.idx < row.body["size"], ActRow.entry.in_(row.body["own"]))
+    about = or_(ActRow.entry.in_(in_wall), ActRow.target.in_(in_wall))
+    query = select(ActRow).where(ActRow.book == row.book, covered, about)
+    fold = Fold(to_act(act) for act in session.scalars(query))
+    return {check: fold.state(check) for check in fold.checks() if check.startswith(f"{row.wall}/")}

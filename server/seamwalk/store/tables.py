@@ -1,0 +1,247 @@
+"""Every table. Those under the second line are projections."""
+
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import (
+    JSON,
+    BigInteger,
+    DateTime,
+    ForeignKey,
+    Index,
+    LargeBinary,
+    MetaData,
+    String,
+    UniqueConstraint,
+)
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+
+_NAMES = {
+    "ix": "ix_%(column_0_label)s",
+    "uq": "uq_%(table_name)s_%(column_0_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_name)s",
+    "pk": "pk_%(table_name)s",
+}
+_BOOK = String(17)
+_HASH = String(64)
+_DEVICE = String(43)
+
+
+class Base(DeclarativeBase):
+    """Base of all tables."""
+
+    metadata = MetaData(naming_convention=_NAMES)
+    type_annotation_map = {dict[str, Any]: JSON, list[Any]: JSON}  # noqa: RUF012
+
+
+class Book(Base):
+    """A book and the frontier of its Merkle tree; its row is the lock of its writers."""
+
+    __tablename__ = "books"
+    id: Mapped[str] = mapped_column(_BOOK, primary_key=True)
+    slug: Mapped[str] = mapped_column(String(60), unique=True)
+    kind: Mapped[str] = mapped_column(String(10))
+    title: Mapped[str] = mapped_column(String(200))
+    epoch: Mapped[int]
+    frontier: Mapped[dict[str, Any]]
+    owner_fingerprint: Mapped[str] = mapped_column(_DEVICE)
+
+
+class Key(Base):
+    """A private key that the server holds for a book: the owner's or the heads'."""
+
+    __tablename__ = "keys"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    purpose: Mapped[str] = mapped_column(String(10), primary_key=True)
+    pem: Mapped[str]
+
+
+class LedgerEntry(Base):
+    """A kept entry, its exact text for ever."""
+
+    __tablename__ = "ledger"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    idx: Mapped[int] = mapped_column(BigInteger, primary_key=True, autoincrement=False)
+    entry: Mapped[str] = mapped_column(_HASH)
+    type: Mapped[str] = mapped_column(String(40))
+    device: Mapped[str] = mapped_column(_DEVICE)
+    n: Mapped[int] = mapped_column(BigInteger)
+    twin: Mapped[bool] = mapped_column(default=False)
+    jws: Mapped[str]
+    __table_args__ = (
+        UniqueConstraint("book", "entry", name="uq_ledger_entry"),
+        Index("ix_ledger_device_n", "book", "device", "n"),
+        Index("ix_ledger_type", "book", "type", "idx"),
+    )
+
+
+class HeldEntry(Base):
+    """An entry with a good signature that has no place in the book yet."""
+
+    __tablename__ = "held"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    entry: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    device: Mapped[str] = mapped_column(_DEVICE)
+    n: Mapped[int] = mapped_column(BigInteger)
+    why: Mapped[str] = mapped_column(String(20))
+    received_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+    jws: Mapped[str]
+
+
+class SignedHead(Base):
+    """Every head that was ever given out."""
+
+    __tablename__ = "heads"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    epoch: Mapped[int] = mapped_column(primary_key=True)
+    size: Mapped[int] = mapped_column(BigInteger, primary_key=True)
+    root: Mapped[str] = mapped_column(_HASH)
+    jws: Mapped[str]
+
+
+class Blob(Base):
+    """A text, photo or frozen file, named by its hash; erased ones keep their name."""
+
+    __tablename__ = "blobs"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    sha256: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    data: Mapped[bytes | None] = mapped_column(LargeBinary)
+
+
+class Account(Base):
+    """An office login."""
+
+    __tablename__ = "accounts"
+    login: Mapped[str] = mapped_column(String(60), primary_key=True)
+    role: Mapped[str] = mapped_column(String(20))
+    password_hash: Mapped[str]
+    failures: Mapped[int] = mapped_column(default=0)
+    locked_until: Mapped[datetime | None] = mapped_column(DateTime(timezone=True))
+
+
+class Invite(Base):
+    """A way for one phone into a book, once."""
+
+    __tablename__ = "invites"
+    token_hash: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"))
+    role: Mapped[str] = mapped_column(String(20))
+    expires_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+    used_at: Mapped[datetime | None] = mapped_column(DateTime(timezone=True))
+    used_by: Mapped[str | None] = mapped_column(_DEVICE)
+
+
+class DeviceSession(Base):
+    """A phone's cookie, stored as its hash; valid for every book that admits the device."""
+
+    __tablename__ = "device_sessions"
+    token_hash: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    device: Mapped[str] = mapped_column(_DEVICE)
+    expires_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+
+
+class Nonce(Base):
+    """A challenge that a device signs once to get a session."""
+
+    __tablename__ = "nonces"
+    nonce: Mapped[str] = mapped_column(String(43), primary_key=True)
+    device: Mapped[str] = mapped_column(_DEVICE)
+    expires_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+
+
+# --- projections: made from the ledger, made again by `seamwalk rebuild` ---
+
+
+class Device(Base):
+    """A device that a book knows."""
+
+    __tablename__ = "devices"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    device: Mapped[str] = mapped_column(_DEVICE, primary_key=True)
+    jwk: Mapped[dict[str, Any]]
+    person: Mapped[str] = mapped_column(_BOOK)
+    name_blob: Mapped[str] = mapped_column(_HASH)
+    role: Mapped[str] = mapped_column(String(20))
+    admitted_idx: Mapped[int] = mapped_column(BigInteger)
+    revoked_idx: Mapped[int | None] = mapped_column(BigInteger)
+
+
+class WallPlan(Base):
+    """A plan of a wall; the current one has no successor."""
+
+    __tablename__ = "plans"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    entry: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    idx: Mapped[int] = mapped_column(BigInteger)
+    wall: Mapped[str] = mapped_column(String(8))
+    title: Mapped[str] = mapped_column(String(200))
+    replaced_by: Mapped[str | None] = mapped_column(_HASH)
+    plan_file: Mapped[str] = mapped_column(_HASH)
+    checks_file: Mapped[str] = mapped_column(_HASH)
+
+
+class ActRow(Base):
+    """A finding, reopening or withdrawal."""
+
+    __tablename__ = "acts"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    entry: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    idx: Mapped[int] = mapped_column(BigInteger)
+    kind: Mapped[str] = mapped_column(String(12))
+    author: Mapped[str] = mapped_column(_DEVICE)
+    device: Mapped[str] = mapped_column(_DEVICE)
+    at: Mapped[str] = mapped_column(String(24))
+    checks: Mapped[list[Any]]
+    weight: Mapped[str | None] = mapped_column(String(10))
+    reason: Mapped[str | None] = mapped_column(String(40))
+    note_blob: Mapped[str | None] = mapped_column(_HASH)
+    answers: Mapped[list[Any]]
+    target: Mapped[str | None] = mapped_column(_HASH, index=True)
+
+
+class ActCheck(Base):
+    """Which checks an act names."""
+
+    __tablename__ = "act_checks"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    check: Mapped[str] = mapped_column("check_id", String(100), primary_key=True)
+    entry: Mapped[str] = mapped_column(_HASH, primary_key=True)
+
+
+class CheckStateRow(Base):
+    """How a check stands."""
+
+    __tablename__ = "check_states"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    check: Mapped[str] = mapped_column("check_id", String(100), primary_key=True)
+    rank: Mapped[int]
+    standing: Mapped[list[Any]]
+
+
+class SignOff(Base):
+    """A signed statement over a wall."""
+
+    __tablename__ = "sign_offs"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    entry: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    idx: Mapped[int] = mapped_column(BigInteger)
+    device: Mapped[str] = mapped_column(_DEVICE)
+    at: Mapped[str] = mapped_column(String(24))
+    wall: Mapped[str] = mapped_column(String(8))
+    body: Mapped[dict[str, Any]]
+
+
+class Item(Base):
+    """A labelled thing of the company's stock and where it was last said to be."""
+
+    __tablename__ = "items"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    code: Mapped[str] = mapped_column(String(20), primary_key=True)
+    kind: Mapped[str] = mapped_column(String(20))
+    tile_type: Mapped[str | None] = mapped_column(String(40))
+    home_case: Mapped[str | None] = mapped_column(String(20))
+    in_case: Mapped[str | None] = mapped_column(String(20))
+    at_show: Mapped[str | None] = mapped_column(_BOOK)
+
+
+PROJECTIONS = (Item, SignOff, CheckStateRow, ActCheck, ActRow, WallPlan, Device)

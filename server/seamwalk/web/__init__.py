@@ -1,0 +1,49 @@
+"""The web face: the phones' API and shell, and the office's pages. `create_app` alone wires."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+
+from flask import Flask
+from flask_sqlalchemy import SQLAlchemy
+
+from seamwalk.config import Settings
+from seamwalk.resources import find
+from seamwalk.store.engine import Store, prepare_engine
+from seamwalk.store.migrations import upgrade
+from seamwalk.store.tables import Base
+from seamwalk.web import errors, security, shell
+from seamwalk.web.api import api
+from seamwalk.web.office import office
+from seamwalk.web.services import EXTENSION, Services
+
+MAX_BODY_BYTES = 4_000_000
+
+
+def _utc_now() -> datetime:
+    return datetime.now(UTC)
+
+
+def create_app(settings: Settings, now: Callable[[], datetime] = _utc_now) -> Flask:
+    """Make the app: database migrated, every route and rule in place; `now` is its clock."""
+    app = Flask("seamwalk", template_folder=str(find("templates")), static_folder=None)
+    app.config.update(
+        SECRET_KEY=settings.secret_key,
+        MAX_CONTENT_LENGTH=MAX_BODY_BYTES,
+        MAX_FORM_MEMORY_SIZE=MAX_BODY_BYTES,
+        TRUSTED_HOSTS=list(settings.trusted_hosts) or None,
+        SESSION_COOKIE_NAME="seamwalk_office",
+        SESSION_COOKIE_SAMESITE="Strict",
+        SESSION_COOKIE_SECURE=settings.is_https,
+        SQLALCHEMY_DATABASE_URI=settings.database_url,
+    )
+    database = SQLAlchemy(metadata=Base.metadata)
+    database.init_app(app)
+    with app.app_context():
+        engine = prepare_engine(database.engine)
+    upgrade(engine)
+    app.extensions[EXTENSION] = Services(Store(engine), settings, now)
+    security.install(app)
+    errors.install(app)
+    for blueprint in (api, shell.shell, office):
+        app.register_blueprint(blueprint)
+    return app

@@ -1,0 +1,79 @@
+"""A wall's map as shapes: what the SVG template draws."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from seamwalk.domain.checks import Check
+from seamwalk.domain.drawing import wall_map
+from seamwalk.domain.findings import CheckState
+from seamwalk.domain.wall import Wall
+
+CELL = 72
+MARGIN = 44
+_BAD_FIRST = ("stop", "show", "cosmetic", "reopened", "open", "not_reached", "ok")
+
+
+@dataclass(frozen=True)
+class Tile:
+    """A tile's rectangle in drawing units."""
+
+    id: str
+    x: float
+    y: float
+    w: float
+    h: float
+
+
+@dataclass(frozen=True)
+class Mark:
+    """The worst state of a place, and its checks in words."""
+
+    place: str
+    x: float
+    y: float
+    state: str
+    checks: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """Everything that the map shows."""
+
+    width: float
+    height: float
+    tiles: tuple[Tile, ...]
+    marks: tuple[Mark, ...]
+    column_numbers: tuple[tuple[int, float], ...]
+    row_numbers: tuple[tuple[int, float], ...]
+
+
+def draw(
+    wall: Wall, checks: tuple[Check, ...], wall_key: str, states: Mapping[str, CheckState], *, rear: bool
+) -> Drawing:
+    """Lay a wall out for its SVG, from the audience's side or mirrored from the rear."""
+    layout = wall_map(wall, checks)
+    by_place: dict[str, list[tuple[str, str]]] = defaultdict(list)
+    for check in checks:
+        state = states.get(check.id(wall_key), CheckState())
+        by_place[check.place].append((f"{check.kind}:{check.expect}", state.weight or state.state))
+    width = layout.columns * CELL
+
+    def across(x: float, w: float = 0) -> float:
+        return MARGIN + (width - (x + w) * CELL if rear else x * CELL)
+
+    marks = []
+    for spot in layout.spots:
+        own = tuple(by_place[spot.place])
+        worst = min((state for _, state in own), key=_BAD_FIRST.index)
+        marks.append(Mark(spot.place, across(spot.x), MARGIN + spot.y * CELL, worst, own))
+    return Drawing(
+        width + 2 * MARGIN,
+        layout.rows * CELL + 2 * MARGIN,
+        tuple(
+            Tile(b.id, across(b.x, b.w), MARGIN + b.y * CELL, b.w * CELL, b.h * CELL) for b in layout.boxes
+        ),
+        tuple(marks),
+        tuple((c, across(c - 0.5)) for c in range(1, layout.columns + 1)),
+        tuple((r, MARGIN + (layout.rows - r + 0.5) * CELL) for r in range(1, layout.rows + 1)),
+    )

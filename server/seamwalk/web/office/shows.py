@@ -1,0 +1,82 @@
+"""The list of shows, a new show, and one show's page."""
+
+from typing import Any
+
+from flask import redirect, render_template, request, url_for
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+from werkzeug.wrappers import Response
+
+from seamwalk.errors import Conflict, NotFound
+from seamwalk.store import ledger
+from seamwalk.store.books import current_plans, find_book, list_books, open_book
+from seamwalk.store.states import checks_file, count_states, name_of, sign_offs, standing_acts, wall_states
+from seamwalk.store.tables import Book, Device, Item, WallPlan
+from seamwalk.web.office import office
+from seamwalk.web.office.context import area
+from seamwalk.web.office.forms import OfficeForm, ShowForm
+from seamwalk.web.services import services
+
+
+def show_book(session: Session, name: str) -> Book:
+    """A show's book; raise NotFound for anything else."""
+    book = find_book(session, name)
+    if book.kind != "show":
+        raise NotFound(f"{name} is no show", "Choose one from the list of shows.")
+    return book
+
+
+@office.get("/")
+@area("home")
+def home() -> str:
+    """Shows, and what the company's book counts."""
+    with services().store.read() as session:
+        shows = [(book, ledger.size(session, book.id)) for book in list_books(session, "show")]
+        counts = session.execute(
+            select(Item.kind, func.count()).group_by(Item.kind).order_by(Item.kind)
+        ).all()
+        return render_template("office/home.html", shows=shows, counts=counts, form=OfficeForm())
+
+
+@office.route("/shows/new", methods=["GET", "POST"])
+@area("shows")
+def new_show() -> str | Response:
+    """Open a show's book."""
+    form = ShowForm(request.form)
+    if request.method == "POST" and form.validate():
+        try:
+            with services().store.write() as session:
+                title, slug = form.title.data, form.slug.data
+                open_book(session, kind="show", title=title, slug=slug, now=services().now())
+            return redirect(url_for("office.show", name=form.slug.data))
+        except Conflict as error:
+            form.slug.errors = [f"{error.message}. {error.remedy}"]
+    return render_template("office/new_show.html", form=form)
+
+
+@office.get("/shows/<name>")
+@area("shows")
+def show(name: str) -> str:
+    """One show: its walls, phones, held entries and sign-offs."""
+    with services().store.read() as session:
+        book = show_book(session, name)
+        walls = [_wall_row(session, plan) for plan in current_plans(session, book.id)]
+        devices = session.scalars(
+            select(Device).where(Device.book == book.id).order_by(Device.admitted_idx)
+        ).all()
+        return render_template(
+            "office/show.html",
+            book=book,
+            size=ledger.size(session, book.id),
+            walls=walls,
+            devices=[(device, name_of(session, book.id, device.device)) for device in devices],
+            held=len(ledger.held_entries(session, book.id)),
+            sign_offs=sign_offs(session, book.id),
+        )
+
+
+def _wall_row(session: Session, plan: WallPlan) -> dict[str, Any]:
+    checks = [check["id"] for check in checks_file(session, plan)["checks"]]
+    states = wall_states(session, plan.book, plan.wall)
+    stops = [act for act in standing_acts(session, plan.book, states) if act.weight == "stop"]
+    return {"plan": plan, "counts": count_states(checks, states), "total": len(checks), "stops": stops}
