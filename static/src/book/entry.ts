@@ -1,5 +1,9 @@
 /** Entries of a book: their types, and how one is read from its compact JWS. */
 
+import { fromUtf8, hex, utf8 } from "./bytes";
+import { split } from "./jws";
+import { leafHash } from "./merkle";
+
 export const ENTRY_TYPES = [
   "book_opened",
   "device_admitted",
@@ -40,4 +44,31 @@ export interface KeptEntry {
   body: Body;
   /** Place in the book, or null while no checked head covers it. */
   index: number | null;
+}
+
+export const ENTRY_TYP = "seamwalk-entry";
+
+/** Hex of the leaf hash of a JWS: the entry's id. */
+export async function entryId(jws: string): Promise<string> {
+  return hex(await leafHash(utf8(jws)));
+}
+
+/** Read an entry from its JWS; throws when it is none. Its signature is judged elsewhere. */
+export async function readEntry(jws: string, index: number | null): Promise<KeptEntry> {
+  const { header, payload } = split(jws);
+  const { type, book, n, at, body } = JSON.parse(fromUtf8(payload));
+  if (header.typ !== ENTRY_TYP || typeof type !== "string" || typeof book !== "string") {
+    throw new Error("not an entry");
+  }
+  return {
+    id: await entryId(jws),
+    jws,
+    book,
+    type: type as EntryType,
+    device: header.kid,
+    n,
+    at,
+    body,
+    index,
+  };
 }

@@ -48,14 +48,14 @@ export interface Snapshot {
   entries: KeptEntry[];
   statuses: BookStatus[];
   recovery: Recovery;
-  /** Answer of navigator.storage.persist(), as found. */
-  persisted: boolean;
+  /** False where the browser has no file system of its own for the log. */
+  logDurable: boolean;
   build: string;
 }
 
 /** Requests; each gets exactly one reply with the same `seq`. */
 export type Request =
-  | { do: "start"; highWater: Record<string, number>; build: string }
+  | { do: "start"; highWater: Record<string, number> }
   | { do: "join"; token: string; ownerFingerprint: string; name: string }
   | { do: "append"; book: string; type: EntryType; body: Body; notes?: Record<string, string> }
   | { do: "sync"; book: string }
@@ -80,6 +80,7 @@ export type Event =
   | { tell: "entries"; book: string; entries: KeptEntry[] }
   | { tell: "status"; status: BookStatus }
   | { tell: "high_water"; book: string; n: number }
+  | { tell: "ready" }
   | { tell: "open_elsewhere" };
 
 export type ToWriter = { seq: number; request: Request };

@@ -1,0 +1,105 @@
+"""A simulated phone: its own key, the real API, and a witness of the book's head."""
+
+import json
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from seamwalk.book.entry import Author, Entry, format_at, read_entry
+from seamwalk.book.head import read_head
+from seamwalk.book.jose import PrivateKey, PublicKey, sha256_hex
+from seamwalk.book.merkle import Frontier
+from seamwalk.store.books import salted_text
+
+_CALL = {"X-Seamwalk": "1"}
+
+
+class NotAsExpected(Exception):
+    """The server's answer is not what a phone may accept."""
+
+
+@dataclass
+class SimulatedPhone:
+    """One phone in one book; `pending` is what no checked head covers yet."""
+
+    client: FlaskClient
+    book: str
+    key: PrivateKey = field(default_factory=PrivateKey.generate)
+    frontier: Frontier = field(default_factory=Frontier)
+    entries: list[Entry] = field(default_factory=list)
+    pending: list[Entry] = field(default_factory=list)
+    blobs: list[bytes] = field(default_factory=list)
+    head_key: PublicKey | None = None
+    joined: bool = False
+    _author: Author | None = None
+
+    def join(self, token: str, name: str) -> None:
+        """Become a member by an invite."""
+        proof = self.key.sign("seamwalk-join", json.dumps({"token": token}).encode())
+        body = {"token": token, "jwk": self.key.jwk, "name": name, "proof": proof}
+        _ok(self.client.post("/api/v1/join", json=body, headers=_CALL))
+        self.joined = True
+
+    def write(self, entry_type: str, body: dict[str, Any], at: datetime) -> Entry:
+        """Sign an entry, to be sent at the next sync."""
+        author = self._author or Author(self.key, self.book)
+        entry, self._author = author.write(entry_type, body, format_at(at), with_jwk=not self.joined)
+        self.pending.append(entry)
+        return entry
+
+    def note(self, text: str) -> str:
+        """Make a salted note, sent after the entries; return its name."""
+        blob = salted_text(text)
+        self.blobs.append(blob)
+        return sha256_hex(blob)
+
+    def sync(self) -> list[str]:
+        """Send what is pending, pull the rest, compare the head; return the verdicts."""
+        texts = [entry.jws for entry in self.pending]
+        verdicts: list[str] = []
+        more = True
+        while more:
+            body = {"after": self.frontier.tree_size, "entries": texts}
+            answer = _ok(self.client.post(f"/api/v1/books/{self.book}/sync", json=body, headers=_CALL))
+            verdicts += [verdict["verdict"] for verdict in answer["verdicts"]]
+            if answer["reading"] != "ok":
+                return verdicts
+            self._take(answer)
+            more, texts = answer["more"], []
+        for blob in self.blobs:
+            _ok(
+                self.client.put(
+                    f"/api/v1/books/{self.book}/blobs/{sha256_hex(blob)}", data=blob, headers=_CALL
+                )
+            )
+        self.blobs.clear()
+        return verdicts
+
+    def _take(self, answer: dict[str, Any]) -> None:
+        for jws in answer["entries"]:
+            entry = read_entry(jws)
+            if entry.type in ("book_opened", "head_key_changed"):
+                self.head_key = PublicKey(entry.body["head_jwk"])
+            self.frontier = self.frontier.append(bytes.fromhex(entry.id))
+            self.entries.append(entry)
+        if not answer["more"] and self.head_key is not None:
+            head = read_head(answer["head"], self.head_key)
+            if (head.size, head.root) != (self.frontier.tree_size, self.frontier.root_hash.hex()):
+                raise NotAsExpected("the head does not fit the entries")
+        seen = {entry.id for entry in self.entries}
+        self.pending = [entry for entry in self.pending if entry.id not in seen]
+
+    def plan(self, wall: str) -> tuple[str, dict[str, Any]]:
+        """The id and the checks file of a wall's newest plan."""
+        entry = next(e for e in reversed(self.entries) if e.type == "plan_set" and e.body["wall"] == wall)
+        response = self.client.get(f"/api/v1/books/{self.book}/blobs/{entry.body['checks_file']}")
+        return entry.id, json.loads(response.data)
+
+
+def _ok(response: TestResponse) -> dict[str, Any]:
+    if response.status_code >= 300 or not response.json or response.json.get("seamwalk") != 1:
+        raise NotAsExpected(f"{response.status_code}: {response.text[:300]}")
+    return dict(response.json)

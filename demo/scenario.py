@@ -1,0 +1,93 @@
+"""Invented people, stock and walls."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+COMPANY = "Lindenquai Bildwände"
+PREFIX = "QD"
+LOGIN = "office"
+OVER = ("Hafenfest Nordkai", "hafenfest")
+UNDER_WAY = ("Wintergala Mühlensaal", "wintergala")
+# name, role; the first of each role is the one who signs
+CREW = (
+    ("Ronja Feld", "chief"),
+    ("Tarik Osei", "crew"),
+    ("Mila Brandt", "crew"),
+    ("Jonas Wiek", "competent_person"),
+    ("Ines Kolb", "electrician"),
+)
+STRANGER = "Pavel"
+
+_WREN = {
+    "key": "wren_500",
+    "width_mm": 500,
+    "height_mm": 500,
+    "depth_mm": 78,
+    "px_w": 192,
+    "px_h": 192,
+    "mass_kg": 7.4,
+    "power_max_w": 165,
+    "power_typical_w": 55,
+    "locks_side": 2,
+    "locks_stack": 2,
+    "blocks_side": 1,
+    "guards": "edge",
+    "tiles_per_case": 8,
+    "max_bend_deg": 7.5,
+    "features": {"magnets": True, "springing_guards": True},
+    "reference": "invented manual, page 12",
+}
+_HERON = _WREN | {"key": "heron_1000", "height_mm": 1000, "px_h": 384, "mass_kg": 13.1, "power_max_w": 330}
+_HERON |= {"power_typical_w": 110, "locks_side": 4, "lock_positions_mm": {"side": [120, 380, 620, 880]}}
+_KITE = _WREN | {"key": "kite_500", "guards": "corner", "features": {"magnets": False}, "blocks_side": 0}
+
+
+def curved() -> dict[str, Any]:
+    """Eight columns, four rows, bent at every seam."""
+    return {
+        "name": "Stage curve",
+        "columns": 8,
+        "rows": 4,
+        "tile": _WREN,
+        "support": "stacked",
+        "bends_deg": [5, 5, 5, 2.5, 5, 5, 5],
+        "clamp_rows": [2, 4],
+        "support_columns": [1, 4, 8],
+        "reference": "Jonas Wiek, invented sheet 3",
+        "hardware": {"base_bar_columns": 1},
+    }
+
+
+def portal() -> dict[str, Any]:
+    """Nine columns, five rows, mixed sizes around a doorway."""
+    door = {(column, row) for column in (4, 5, 6) for row in (1, 2, 3)}
+    tall = [{"column": c, "row": r, "w": 1, "h": 2, "tile": "heron_1000"} for c in (1, 9) for r in (1, 3)]
+    taken = {(t["column"], t["row"] + up) for t in tall for up in (0, 1)} | door
+    small = [
+        {"column": c, "row": r, "w": 1, "h": 1, "tile": "kite_500" if r == 5 else "wren_500"}
+        for c in range(1, 10)
+        for r in range(1, 6)
+        if (c, r) not in taken
+    ]
+    return {
+        "name": "Doorway",
+        "columns": 9,
+        "rows": 5,
+        "tile": _WREN,
+        "tiles": [_HERON, _KITE],
+        "placements": [*tall, *small],
+        "support": "stacked",
+        "clamp_rows": [3, 5],
+        "support_columns": [1, 3, 7, 9],
+        "reference": "Jonas Wiek, invented sheet 4",
+        "opening_reference": "Jonas Wiek, invented lintel sheet 1",
+        "hardware": {"base_bar_columns": 3},
+    }
+
+
+def write_plans(folder: Path) -> None:
+    """Write the plans as files to try in the office."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, plan in (("curve", curved()), ("doorway", portal())):
+        (folder / f"{name}.json").write_text(json.dumps(plan, indent=2, ensure_ascii=False) + "\n", "utf-8")

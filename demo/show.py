@@ -1,0 +1,254 @@
+"""Play the scenario: stock, a show that is over, and a show under way."""
+
+import secrets
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import qrcode
+from flask import Flask
+from seamwalk_demo import scenario
+from seamwalk_demo.crew import SimulatedPhone
+
+from seamwalk.book.entry import Entry
+from seamwalk.config import Settings
+from seamwalk.domain.codes import Code
+from seamwalk.store import access
+from seamwalk.store.books import find_book, open_book, set_plan, write_many_as_office
+from seamwalk.web import create_app
+from seamwalk.web.services import EXTENSION, Services
+
+ENVIRONMENT = {"SEAMWALK_COMPANY": scenario.COMPANY, "SEAMWALK_LABEL_PREFIX": scenario.PREFIX}
+TILES_IN_CASE = 8
+CASES = 8
+Say = Callable[[str], None]
+
+
+@dataclass
+class Clock:
+    """Time as the scenario tells it."""
+
+    at: datetime
+
+    def __call__(self) -> datetime:
+        return self.at
+
+    def pass_(self, **span: float) -> datetime:
+        """Let time go by."""
+        self.at += timedelta(**span)
+        return self.at
+
+
+@dataclass
+class Crew:
+    """One show's phones, by name."""
+
+    app: Flask
+    clock: Clock
+    book: str
+    phones: dict[str, SimulatedPhone] = field(default_factory=dict)
+
+    def bring(self, name: str, role: str) -> SimulatedPhone:
+        """Invite a phone and let it join."""
+        store = _services(self.app).store
+        with store.write() as session:
+            token = access.make_invite(session, self.book, role, 12, self.clock.at)
+        phone = SimulatedPhone(self.app.test_client(), self.book)
+        phone.join(token, name)
+        phone.sync()
+        self.phones[name] = phone
+        return phone
+
+
+def make_show(settings: Settings, say: Say) -> None:
+    """Make the demo in the settings' folder and say how to get in."""
+    clock = Clock(datetime.now(UTC).replace(microsecond=0) - timedelta(days=33))
+    app = create_app(settings, clock)
+    password = secrets.token_urlsafe(9)
+    _open_company(app, clock, password)
+    _play_over(app, clock)
+    clock.at = datetime.now(UTC) - timedelta(hours=9)
+    _play_under_way(app, clock)
+    clock.at = datetime.now(UTC)
+    _say_how(app, settings, password, say)
+
+
+def _services(app: Flask) -> Services:
+    services: Services = app.extensions[EXTENSION]
+    return services
+
+
+def _open_company(app: Flask, clock: Clock, password: str) -> None:
+    """Label eight cases of eight tiles."""
+    prefix = scenario.PREFIX
+    kinds = ["wren_500"] * 6 + ["heron_1000", "kite_500"]
+    bodies: list[tuple[str, dict[str, Any]]] = []
+    for number in range(1, CASES + 1):
+        case = Code(prefix, "C", number).text
+        fields = {"tile_type": kinds[number - 1], "home_case": None}
+        bodies.append(("item_registered", {"item": case, "kind": "case", **fields}))
+        tiles = _tiles_of(number)
+        for tile in tiles:
+            fields = {"tile_type": kinds[number - 1], "home_case": case}
+            bodies.append(("item_registered", {"item": tile, "kind": "tile", **fields}))
+        bodies.append(("case_packed", {"case": case, "tiles": tiles}))
+    with _services(app).store.write() as session:
+        access.add_account(session, scenario.LOGIN, password, "office")
+        book = open_book(session, kind="company", title=scenario.COMPANY, slug="company", now=clock.at)
+        write_many_as_office(session, book.id, bodies, clock.at)
+
+
+def _tiles_of(case: int) -> list[str]:
+    first = (case - 1) * TILES_IN_CASE + 1
+    return [Code(scenario.PREFIX, "T", serial).text for serial in range(first, first + TILES_IN_CASE)]
+
+
+def _open_show(app: Flask, clock: Clock, show: tuple[str, str], walls: dict[str, dict[str, Any]]) -> Crew:
+    title, slug = show
+    with _services(app).store.write() as session:
+        book = open_book(session, kind="show", title=title, slug=slug, now=clock.at)
+        for wall, source in walls.items():
+            set_plan(session, book.id, wall=wall, source=source, replaces=None, now=clock.at)
+    _move_cases(app, clock, "case_sent", book.id)
+    clock.pass_(hours=20)
+    crew = Crew(app, clock, book.id)
+    for name, role in scenario.CREW:
+        crew.bring(name, role)
+    return crew
+
+
+def _move_cases(app: Flask, clock: Clock, entry_type: str, show: str) -> None:
+    bodies: list[tuple[str, dict[str, Any]]] = []
+    for number in range(1, CASES + 1):
+        body: dict[str, Any] = {"case": Code(scenario.PREFIX, "C", number).text, "show": show}
+        if entry_type == "case_returned":
+            body["tiles"] = _tiles_of(number)
+        bodies.append((entry_type, body))
+    with _services(app).store.write() as session:
+        company = find_book(session, "company")
+        write_many_as_office(session, company.id, bodies, clock.at)
+
+
+def _walk(crew: Crew, name: str, wall: str, share: float = 1.0, skip: tuple[str, ...] = ()) -> None:
+    """Walk a wall's stops in order, each with one ok, up to a share of every walk."""
+    phone = crew.phones[name]
+    plan, file = phone.plan(wall)
+    for walk in file["walks"]:
+        stops = walk["stops"]
+        for stop in stops[: round(len(stops) * share)]:
+            ids = [file["checks"][index]["id"] for index in stop["checks"]]
+            ids = [check for check in ids if check not in skip]
+            if ids:
+                body = {"plan": plan, "checks": ids, "result": "ok"}
+                phone.write("found", body, crew.clock.pass_(seconds=9))
+    phone.sync()
+
+
+def _sign(crew: Crew, name: str, statement: str, wall: str) -> Entry:
+    phone = crew.phones[name]
+    phone.sync()
+    plan, _ = phone.plan(wall)
+    body = {"statement": statement, "wall": wall, "plan": plan, "epoch": 1, "own": [], "exceptions": []}
+    over = {"size": phone.frontier.tree_size, "root": phone.frontier.root_hash.hex()}
+    entry = phone.write("signed_off", {**body, **over}, crew.clock.pass_(minutes=2))
+    phone.sync()
+    return entry
+
+
+def _fault(crew: Crew, name: str, wall: str, check: str, weight: str, reason: str, note: str = "") -> Entry:
+    phone = crew.phones[name]
+    plan, _ = phone.plan(wall)
+    body: dict[str, Any] = {"plan": plan, "checks": [check], "result": "fault"}
+    body |= {"weight": weight, "reason": reason}
+    if note:
+        body["note_blob"] = phone.note(note)
+    entry = phone.write("found", body, crew.clock.pass_(minutes=1))
+    phone.sync()
+    return entry
+
+
+def _mend(crew: Crew, name: str, wall: str, check: str, answers: list[str]) -> None:
+    phone = crew.phones[name]
+    phone.sync()
+    plan, _ = phone.plan(wall)
+    body = {"plan": plan, "checks": [check], "result": "ok", "answers": answers}
+    phone.write("found", body, crew.clock.pass_(minutes=6))
+    phone.sync()
+
+
+def _play_over(app: Flask, clock: Clock) -> None:
+    """A show of last month: built, mended, signed, struck, cases home."""
+    crew = _open_show(app, clock, scenario.OVER, {"A": scenario.curved()})
+    seam = "A/side/3.2/4.2/locks:2"
+    fault = _fault(crew, "Tarik Osei", "A", seam, "show", "debris", "Grit on the right edge, brushed off")
+    _walk(crew, "Mila Brandt", "A", skip=(seam,))
+    _mend(crew, "Tarik Osei", "A", seam, [fault.id])
+    _sign(crew, "Jonas Wiek", "suspension", "A")
+    _sign(crew, "Ines Kolb", "supply", "A")
+    _sign(crew, "Ronja Feld", "built", "A")
+    clock.pass_(days=3)
+    _move_cases(app, clock, "case_returned", crew.book)
+
+
+def _play_under_way(app: Flask, clock: Clock) -> None:
+    """Tonight's show: one wall signed and lapsed, one half walked, a phone that nobody admitted yet."""
+    clock.pass_(hours=-21)
+    walls = {"A": scenario.curved(), "B": scenario.portal()}
+    crew = _open_show(app, clock, scenario.UNDER_WAY, walls)
+    _walk(crew, "Mila Brandt", "A")
+    _sign(crew, "Jonas Wiek", "suspension", "A")
+    _sign(crew, "Ronja Feld", "built", "A")
+    guard = "A/free/8.4/right/guard:out"
+    _fault(crew, "Tarik Osei", "A", guard, "show", "guard_in", "Stays in after the ladder touched it")
+    _walk(crew, "Tarik Osei", "B", share=0.55)
+    _swap(crew, "Mila Brandt", "B", "2.3")
+    _take_back(crew, "Tarik Osei", "B")
+    locks = "B/side/7.2/8.2/locks:2"
+    _fault(
+        crew,
+        "Mila Brandt",
+        "B",
+        locks,
+        "stop",
+        "lock_stiff",
+        "Stiff twice, tile is held by the rear clamp only",
+    )
+    stranger = SimulatedPhone(app.test_client(), crew.book)
+    plan, _ = crew.phones["Tarik Osei"].plan("B")
+    body = {"plan": plan, "checks": ["B/tile/9.1x1x2/condition:sound"], "result": "ok"}
+    stranger.write("found", body, clock.pass_(minutes=3))
+    stranger.sync()
+
+
+def _swap(crew: Crew, name: str, wall: str, tile: str) -> None:
+    phone = crew.phones[name]
+    plan, file = phone.plan(wall)
+    reopens = [file["checks"][index]["id"] for index in file["touches"]["module"][tile]]
+    body = {"plan": plan, "part": "module", "where": tile, "out": None, "in": None, "reopens": reopens}
+    phone.write("swapped", body, crew.clock.pass_(minutes=12))
+    phone.sync()
+
+
+def _take_back(crew: Crew, name: str, wall: str) -> None:
+    """Write a fault at the wrong joint, and take it back."""
+    entry = _fault(crew, name, wall, f"{wall}/side/1.1x1x2/2.1/guard:in", "cosmetic", "guard_damaged")
+    phone = crew.phones[name]
+    phone.write("withdrawn", {"entry": entry.id}, crew.clock.pass_(seconds=20))
+    phone.sync()
+
+
+def _say_how(app: Flask, settings: Settings, password: str, say: Say) -> None:
+    say(f"The demo is in {settings.dir}")
+    say(f"Address: {settings.public_url}/   office login: {scenario.LOGIN}   password: {password}")
+    with _services(app).store.write() as session:
+        book = find_book(session, scenario.UNDER_WAY[1])
+        for role in ("chief", "crew", "competent_person", "electrician", "client"):
+            token = access.make_invite(session, book.id, role, 24, datetime.now(UTC))
+            link = f"{settings.public_url}/phone/#join={token}.{book.owner_fingerprint}"
+            say(f"Join as {role} (one phone): {link}")
+        say(f"Books: company, {scenario.OVER[1]}, {scenario.UNDER_WAY[1]}")
+        say(f"Owner of {scenario.UNDER_WAY[1]}, for verify --trust: {book.owner_fingerprint}")
+    code = qrcode.QRCode(border=2)
+    code.add_data(settings.public_url)
+    code.print_ascii(invert=True)

@@ -1,0 +1,110 @@
+/**
+ * What a check's findings add up to: the same answer in any order of arrival, whatever the clocks say.
+ * The rules stand in server/seamwalk/domain/findings.py; tests/vectors/findings.json holds both together.
+ */
+
+import type { KeptEntry, Weight } from "./entry";
+
+export type ActKind = "ok" | "fault" | "not_reached" | "reopened" | "withdrawn";
+export type State = "open" | "not_reached" | "ok" | "reopened" | "fault";
+
+export interface Act {
+  id: string;
+  author: string;
+  kind: ActKind;
+  checks: string[];
+  weight: Weight | null;
+  answers: string[];
+  target: string | null;
+}
+
+export interface CheckState {
+  state: State;
+  weight: Weight | null;
+  /** Ids of the acts that stand, sorted. */
+  standing: string[];
+}
+
+const RANK = { open: 0, not_reached: 1, ok: 2, reopened: 3, cosmetic: 4, show: 5, stop: 6 } as const;
+
+/** How bad a state is; stop is worst. */
+export function rank(state: CheckState): number {
+  return RANK[state.weight ?? (state.state as keyof typeof RANK)];
+}
+
+/** Read an entry as an act; null when it changes no check. */
+export function actOf(entry: KeptEntry, author: string): Act | null {
+  const base = { id: entry.id, author, checks: [], weight: null, answers: [], target: null };
+  const { body } = entry;
+  switch (entry.type) {
+    case "found":
+      return {
+        ...base,
+        kind: body.result,
+        checks: body.checks,
+        weight: body.weight ?? null,
+        answers: body.answers ?? [],
+      };
+    case "swapped":
+      return { ...base, kind: "reopened", checks: body.reopens };
+    case "withdrawn":
+      return { ...base, kind: "withdrawn", target: body.entry };
+    default:
+      return null;
+  }
+}
+
+/** Findings added up, act by act; adding an act twice changes nothing. */
+export class Fold {
+  readonly acts = new Map<string, Act>();
+  private readonly atCheck = new Map<string, Act[]>();
+  private readonly withdrawals = new Map<string, Set<string>>();
+
+  /** Take acts into account; returns the checks whose state may have changed. */
+  add(acts: Iterable<Act>): Set<string> {
+    const changed = new Set<string>();
+    for (const act of acts) {
+      if (this.acts.has(act.id)) continue;
+      this.acts.set(act.id, act);
+      if (act.kind === "withdrawn" && act.target !== null) this.withdraw(act, act.target, changed);
+      for (const check of act.checks) {
+        const own = this.atCheck.get(check);
+        if (own) own.push(act);
+        else this.atCheck.set(check, [act]);
+        changed.add(check);
+      }
+    }
+    return changed;
+  }
+
+  private withdraw(act: Act, target: string, changed: Set<string>): void {
+    const authors = this.withdrawals.get(target) ?? new Set();
+    authors.add(act.author);
+    this.withdrawals.set(target, authors);
+    for (const check of this.acts.get(target)?.checks ?? []) changed.add(check);
+  }
+
+  checks(): string[] {
+    return [...this.atCheck.keys()];
+  }
+
+  isLive(act: Act): boolean {
+    return !this.withdrawals.get(act.id)?.has(act.author);
+  }
+
+  state(check: string): CheckState {
+    const live = (this.atCheck.get(check) ?? []).filter((act) => this.isLive(act));
+    const oks = live.filter((act) => act.kind === "ok");
+    const standing = live.filter((act) => !oks.some((ok) => answers(ok, act)));
+    let worst: CheckState = { state: "open", weight: null, standing: [] };
+    for (const act of standing) {
+      const alone: CheckState = { state: act.kind as State, weight: act.weight, standing: [] };
+      if (rank(alone) > rank(worst)) worst = alone;
+    }
+    return { ...worst, standing: standing.map((act) => act.id).sort() };
+  }
+}
+
+function answers(ok: Act, act: Act): boolean {
+  return ok.answers.includes(act.id) && (act.kind !== "fault" || ok.checks.length === 1);
+}

@@ -1,0 +1,57 @@
+/** Sign-off: what is in the way of it, and when it no longer holds. Rules as in server/seamwalk/domain/signoff.py. */
+
+import { type CheckState, rank } from "./findings";
+import roles from "./roles.json";
+
+export const OPEN: CheckState = { state: "open", weight: null, standing: [] };
+
+/** The statements that a role may sign. */
+export function statementsOf(role: string): string[] {
+  return (roles as Record<string, string[]>)[role] ?? [];
+}
+
+export interface InTheWay {
+  check: string;
+  state: CheckState;
+  why: "not_ok" | "vanished";
+}
+
+/** What is not ok: the plan's checks in their order, then faults of checks no longer planned. */
+export function inTheWay(checks: string[], states: Map<string, CheckState>): InTheWay[] {
+  const known = new Set(checks);
+  const notOk: InTheWay[] = checks
+    .map((check) => ({ check, state: states.get(check) ?? OPEN, why: "not_ok" as const }))
+    .filter((item) => item.state.state !== "ok");
+  const vanished: InTheWay[] = [...states]
+    .filter(([check, state]) => !known.has(check) && state.state === "fault")
+    .map(([check, state]) => ({ check, state, why: "vanished" as const }))
+    .sort((a, b) => (a.check < b.check ? -1 : 1));
+  return [...notOk, ...vanished];
+}
+
+export interface Signed {
+  plan: string;
+  excepted: Set<string>;
+  states: Map<string, CheckState>;
+}
+
+export interface Lapse {
+  planDiffers: boolean;
+  worse: string[];
+}
+
+/** Why a sign-off has lapsed; null while it stands. A late ok changes nothing. */
+export function lapse(signed: Signed, plan: string | null, states: Map<string, CheckState>): Lapse | null {
+  const worse = [...states]
+    .filter(([check]) => !signed.excepted.has(check))
+    .filter(([check, state]) => badness(state) > badness(signed.states.get(check) ?? OPEN))
+    .map(([check]) => check)
+    .sort();
+  const planDiffers = plan !== signed.plan;
+  return planDiffers || worse.length > 0 ? { planDiffers, worse } : null;
+}
+
+function badness(state: CheckState): number {
+  if (state.state === "ok") return 0;
+  return state.state === "open" || state.state === "not_reached" ? 1 : rank(state);
+}

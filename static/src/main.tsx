@@ -1,0 +1,78 @@
+/** The page: one screen for each address after the #. */
+
+import { signal } from "@preact/signals";
+import { render } from "preact";
+import { Home } from "./screens/home";
+import { Join } from "./screens/join";
+import { Settings } from "./screens/settings";
+import { SignOff } from "./screens/signoff";
+import { Unsent } from "./screens/unsent";
+import { Walk } from "./screens/walk";
+import { changes, phase, settings, shows, start, texts, updateReady } from "./ui/app";
+import { Page } from "./ui/parts";
+import "./ui/phone.css";
+
+const hash = signal(location.hash);
+addEventListener("hashchange", () => {
+  hash.value = location.hash;
+});
+
+function App() {
+  const t = texts();
+  changes.value;
+  document.documentElement.classList.toggle("big", settings.value.big);
+  document.documentElement.classList.toggle("left", settings.value.left);
+  if (phase.value === "elsewhere")
+    return (
+      <Page book={null} title="Seamwalk">
+        {t("app.elsewhere")}
+      </Page>
+    );
+  if (phase.value === "starting")
+    return (
+      <Page book={null} title="Seamwalk">
+        {t("app.starting")}
+      </Page>
+    );
+  return <Screen address={hash.value.slice(1)} />;
+}
+
+function Screen({ address }: { address: string }) {
+  if (address.startsWith("join=")) return <Join key={address} invite={address.slice("join=".length)} />;
+  const [screen = "", book = "", wall = "", walkKey = "", index = "0"] = address.split("/");
+  const show = shows.get(book) ?? [...shows.values()].at(-1);
+  if (screen === "settings") return <Settings show={show ?? null} />;
+  if (!show) return <Join invite={null} />;
+  const file = show.fileOf(wall);
+  const walk = file?.walks.find((item) => item.key === walkKey);
+  if (screen === "walk" && file && walk?.stops[Number(index)]) {
+    return <Walk key={address} show={show} wall={wall} file={file} walk={walk} index={Number(index)} />;
+  }
+  if (screen === "sign" && file) return <SignOff key={address} show={show} wall={wall} file={file} />;
+  if (screen === "unsent") return <Unsent show={show} />;
+  return <Home show={show} />;
+}
+
+/** Look for a new build often: installed apps do not do so by themselves. */
+async function watchForUpdates(): Promise<void> {
+  const registration = await navigator.serviceWorker.register("/sw.js", { updateViaCache: "none" });
+  const offer = () => {
+    if (registration.waiting && navigator.serviceWorker.controller) updateReady.value = registration.waiting;
+  };
+  offer();
+  registration.addEventListener("updatefound", () =>
+    registration.installing?.addEventListener("statechange", offer),
+  );
+  let taken = navigator.serviceWorker.controller === null;
+  navigator.serviceWorker.addEventListener("controllerchange", () => {
+    if (taken) taken = false;
+    else location.reload();
+  });
+  const look = () => void registration.update().catch(() => undefined);
+  for (const event of ["pageshow", "focus"]) addEventListener(event, look);
+  document.addEventListener("visibilitychange", look);
+}
+
+render(<App />, document.getElementById("app") as HTMLElement);
+start();
+if ("serviceWorker" in navigator) void watchForUpdates();

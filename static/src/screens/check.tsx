@@ -1,0 +1,88 @@
+/** One check of a stop: its state, what stands there, and what can be said of it alone. */
+
+import { useState } from "preact/hooks";
+import type { KeptEntry } from "../book/entry";
+import { procedures, textOf, texts } from "../ui/app";
+import { clock, Shape } from "../ui/parts";
+import type { Check } from "../walk/checks";
+import type { Show } from "../walk/show";
+
+export interface Saying {
+  onOk: () => void;
+  onFault: () => void;
+  onNotReached: () => void;
+}
+
+export function CheckRow({
+  show,
+  check,
+  onOk,
+  onFault,
+  onNotReached,
+}: { show: Show; check: Check } & Saying) {
+  const t = texts();
+  const [opened, setOpened] = useState(false);
+  const state = show.fold.state(check.id);
+  const standing = show.standing(check.id);
+  const word = t(`state.${state.weight ?? state.state}`);
+  const faulty = state.state === "fault";
+  return (
+    <li
+      class={`check ${state.weight ?? state.state}`}
+      data-test="check"
+      data-check={check.id}
+      data-state={state.state}
+    >
+      <div class="line">
+        <button type="button" class="name" aria-expanded={opened} onClick={() => setOpened(!opened)}>
+          <Shape state={state} />
+          <span>
+            {checkInWords(check)} <em>{word}</em>
+          </span>
+        </button>
+        <button type="button" class="fault" data-test="fault" onClick={onFault}>
+          {t("walk.fault")}
+        </button>
+      </div>
+      {standing.map((entry) => (
+        <StandingFault key={entry.id} show={show} check={check} entry={entry} />
+      ))}
+      {(opened || faulty) && (
+        <div class="alone">
+          <button type="button" data-test="check-ok" onClick={onOk}>
+            {faulty ? t("walk.check_answer") : t("walk.check_ok")}
+          </button>
+          <button type="button" class="quiet" data-test="not-reached" onClick={onNotReached}>
+            {t("walk.not_reached")}
+          </button>
+        </div>
+      )}
+    </li>
+  );
+}
+
+function StandingFault({ show, check, entry }: { show: Show; check: Check; entry: KeptEntry }) {
+  const t = texts();
+  const { book } = show.membership;
+  const reason = procedures.value[check.procedure]?.reasons[entry.body.reason] ?? entry.body.reason ?? "";
+  const weight = entry.type === "found" ? t(`state.${entry.body.weight}`) : t("state.reopened");
+  return (
+    <p class="standing">
+      <strong>{weight}</strong> {reason} <q>{textOf(book, entry.body.note_blob ?? null)}</q>{" "}
+      <span class="fine">{t("fault.by", { who: whoOf(show, entry), at: clock(entry.at) })}</span>
+    </p>
+  );
+}
+
+/** The name behind an entry, or the start of its device while the name is not here. */
+export function whoOf(show: Show, entry: KeptEntry): string {
+  const { book, device, name } = show.membership;
+  const known = textOf(book, show.nameBlobOf(entry.device));
+  return known || (entry.device === device ? name : entry.device.slice(0, 8));
+}
+
+export function checkInWords(check: Check): string {
+  const t = texts();
+  const expect = check.kind === "guard" ? t(`expect.${check.expect}`) : check.expect;
+  return t(`check.${check.kind}`, { expect });
+}

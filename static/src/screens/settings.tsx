@@ -1,0 +1,32 @@
+/** What one person sets on one phone. */
+
+import { keepSettings, persisted, settings, texts } from "../ui/app";
+import { BuildLine, Page } from "../ui/parts";
+import type { Show } from "../walk/show";
+
+export function Settings({ show }: { show: Show | null }) {
+  const t = texts();
+  return (
+    <Page book={null} title={t("settings.title")} back="#">
+      <label class="choice">
+        <input
+          type="checkbox"
+          checked={settings.value.left}
+          onChange={(e) => keepSettings({ left: e.currentTarget.checked })}
+        />
+        <span>{t("settings.left")}</span>
+      </label>
+      <label class="choice">
+        <input
+          type="checkbox"
+          checked={settings.value.big}
+          onChange={(e) => keepSettings({ big: e.currentTarget.checked })}
+        />
+        <span>{t("settings.big")}</span>
+      </label>
+      <p>{persisted.value ? t("settings.persisted") : t("settings.not_persisted")}</p>
+      {show && <p class="fine">{t("settings.key", { key: show.membership.device.slice(0, 8) })}</p>}
+      <BuildLine />
+    </Page>
+  );
+}

@@ -1,0 +1,199 @@
+/** One stop of a walk: where to stand, what to look at, one thumb to say so. */
+
+import { useEffect, useState } from "preact/hooks";
+import type { Body, KeptEntry } from "../book/entry";
+import { append, saved, texts } from "../ui/app";
+import { WallMap } from "../ui/map";
+import { Page } from "../ui/parts";
+import { type Drawn, draw, isCurrent, notReached, okFor, okForAll } from "../walk/answering";
+import {
+  type Check,
+  type ChecksFile,
+  checksAt,
+  columnStops,
+  type Stop,
+  type Walk as WalkOrder,
+} from "../walk/checks";
+import { placeInWords } from "../walk/places";
+import { nextOpen, tooFast } from "../walk/progress";
+import type { Show } from "../walk/show";
+import { CheckRow } from "./check";
+import { FaultForm } from "./fault";
+import { LAST_WALK } from "./home";
+import { HowTo } from "./howto";
+
+interface Place {
+  show: Show;
+  wall: string;
+  file: ChecksFile;
+  walk: WalkOrder;
+  index: number;
+}
+
+export function Walk(place: Place) {
+  const t = texts();
+  const { show, wall, file, walk, index } = place;
+  const { book } = show.membership;
+  const stop = walk.stops[index] as Stop;
+  const checks = checksAt(file, stop);
+  const drawn = draw(show.fold, checks);
+  const [fault, setFault] = useState<Check | null>(null);
+  const [how, setHow] = useState<string | null>(null);
+  const [notice, setNotice] = useState<string | null>(null);
+  const go = (to: number) => {
+    location.hash = `#walk/${book}/${wall}/${walk.key}/${to}`;
+  };
+  useEffect(() => localStorage.setItem(LAST_WALK, location.hash), [index]);
+
+  async function write(body: Body | null, seen: Drawn, onward: boolean) {
+    if (!isCurrent(show.fold, seen)) {
+      setNotice(t("walk.changed"));
+      return;
+    }
+    if (body === null) return;
+    const entry = await append(book, "found", body);
+    setNotice(entry && isTooFast(show, entry) ? t("walk.too_fast") : null);
+    if (entry && onward) go(nextOpen(show.fold, file, walk, index) ?? index);
+  }
+
+  if (fault) return <FaultForm show={show} wall={wall} check={fault} onDone={() => setFault(null)} />;
+  if (how) return <HowTo procedure={how} onDone={() => setHow(null)} />;
+  return (
+    <Page book={book} title={`${wall} · ${t(`walk.${walk.key}`)}`} back={`#home/${book}`}>
+      <div class="walk">
+        <div class="where">
+          <WallMap fold={show.fold} file={file} walk={walk} at={index} onPick={go} />
+          <p class="fine">{t("walk.of", { n: index + 1, total: walk.stops.length })}</p>
+        </div>
+        <div class="what">
+          <h2 data-test="place">{placeInWords(t, stop.place)}</h2>
+          <ul class="checks">
+            {checks.map((check) => (
+              <CheckRow
+                key={check.id}
+                show={show}
+                check={check}
+                onOk={() =>
+                  write(
+                    okFor(planOf(place), check, drawn, show.fold),
+                    { [check.id]: drawn[check.id] ?? [] },
+                    false,
+                  )
+                }
+                onFault={() => setFault(check)}
+                onNotReached={() => write(notReached(planOf(place), [check.id]), {}, false)}
+              />
+            ))}
+          </ul>
+          <button type="button" class="quiet" onClick={() => setHow(checks[0]?.procedure ?? null)}>
+            {t("walk.how")}
+          </button>
+        </div>
+        <div class="thumb">
+          <p class="saved" aria-live="polite" data-test="saved">
+            {notice ?? (saved.value ? t("walk.saved") : "")}
+          </p>
+          <Undo show={show} />
+          {walk.key !== "guards" && <ColumnOk {...place} write={write} />}
+          <div class="steps">
+            <button type="button" onClick={() => go((index + walk.stops.length - 1) % walk.stops.length)}>
+              {t("walk.previous")}
+            </button>
+            <button type="button" onClick={() => go((index + 1) % walk.stops.length)}>
+              {t("walk.next")}
+            </button>
+          </div>
+          <MainOk {...place} checks={checks} drawn={drawn} write={write} />
+        </div>
+      </div>
+    </Page>
+  );
+}
+
+type Write = (body: Body | null, seen: Drawn, onward: boolean) => Promise<void>;
+
+function MainOk({
+  show,
+  file,
+  walk,
+  index,
+  checks,
+  drawn,
+  write,
+  ...place
+}: Place & { checks: Check[]; drawn: Drawn; write: Write }) {
+  const t = texts();
+  const body = okForAll(planOf({ show, ...place }), checks, drawn, show.fold);
+  const faulty = checks.some((check) => show.fold.state(check.id).state === "fault");
+  const done = body === null;
+  const label = !done
+    ? body.checks.length > 1
+      ? t("walk.ok_n", { n: body.checks.length })
+      : t("walk.ok")
+    : faulty
+      ? t("walk.faults_first")
+      : nextOpen(show.fold, file, walk, index) === null
+        ? t("walk.all_done")
+        : t("walk.done");
+  return (
+    <button
+      type="button"
+      class="main ok"
+      data-test="ok"
+      disabled={done}
+      onClick={() => write(body, drawn, true)}
+    >
+      {label}
+    </button>
+  );
+}
+
+function ColumnOk({ show, file, walk, index, write, ...place }: Place & { write: Write }) {
+  const t = texts();
+  const stops = columnStops(walk, walk.stops[index] as Stop);
+  const checks = stops.flatMap((stop) => checksAt(file, stop));
+  const drawn = draw(show.fold, checks);
+  const body = okForAll(planOf({ show, ...place }), checks, drawn, show.fold);
+  if (body === null || stops.length < 2) return null;
+  return (
+    <button type="button" class="quiet" data-test="column" onClick={() => write(body, drawn, true)}>
+      {t("walk.column", { n: body.checks.length })}
+    </button>
+  );
+}
+
+function Undo({ show }: { show: Show }) {
+  const t = texts();
+  const { book } = show.membership;
+  const entry = show.undoable();
+  if (entry === null) return null;
+  return (
+    <button
+      type="button"
+      class="quiet undo"
+      data-test="undo"
+      onClick={() => append(book, "withdrawn", { entry: entry.id })}
+    >
+      {t("walk.undo", { what: entryInWords(entry) })}
+    </button>
+  );
+}
+
+/** An entry in a few words. */
+export function entryInWords(entry: KeptEntry): string {
+  const t = texts();
+  const checks: string[] = entry.body.checks ?? entry.body.reopens ?? [];
+  const kind = entry.type === "found" ? entry.body.result : entry.type;
+  const first = checks[0] ? placeInWords(t, checks[0].split("/").slice(1, -1).join("/")) : "";
+  const where = checks.length > 1 ? t("entry.many", { where: first, n: checks.length - 1 }) : first;
+  return t(`entry.${kind}`, { where });
+}
+
+function planOf({ show, wall }: { show: Show; wall: string }): string {
+  return show.plans.get(wall)?.id ?? "";
+}
+
+function isTooFast(show: Show, entry: KeptEntry): boolean {
+  const own = [...show.entries.values()].filter((other) => other.device === entry.device);
+  return tooFast(own).includes(entry.id);
+}

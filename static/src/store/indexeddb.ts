@@ -1,0 +1,97 @@
+/** The storage in IndexedDB: strict durability, reopened once when the browser has dropped its process. */
+
+import { type DBSchema, type IDBPDatabase, openDB } from "idb";
+import type { DeviceKey } from "../book/jws";
+import type { Membership } from "../writer/protocol";
+import type { Contents, Puts, Storage, StoredBlob, StoredBook, StoredEntry } from "./storage";
+
+interface Schema extends DBSchema {
+  entries: { key: [string, string]; value: StoredEntry };
+  books: { key: string; value: StoredBook };
+  memberships: { key: string; value: Membership };
+  blobs: { key: [string, string]; value: StoredBlob };
+  single: { key: string; value: unknown };
+}
+
+const STORES = ["entries", "books", "memberships", "blobs", "single"] as const;
+const LOST_HANDLE = ["InvalidStateError", "UnknownError"];
+export const DATABASE = "seamwalk";
+
+export class IndexedDbStorage implements Storage {
+  private database: IDBPDatabase<Schema> | null = null;
+
+  load(): Promise<Contents> {
+    return this.retried(async (db) => {
+      const tx = db.transaction(STORES, "readonly");
+      const [key, memberships, books, entries] = await Promise.all([
+        tx.objectStore("single").get("key"),
+        tx.objectStore("memberships").getAll(),
+        tx.objectStore("books").getAll(),
+        tx.objectStore("entries").getAll(),
+      ]);
+      return { key: (key as DeviceKey | undefined) ?? null, memberships, books, entries };
+    });
+  }
+
+  put(puts: Puts): Promise<void> {
+    return this.retried(async (db) => {
+      const tx = db.transaction(STORES, "readwrite", { durability: "strict" });
+      const writes: Promise<unknown>[] = [];
+      if (puts.key) writes.push(tx.objectStore("single").put(puts.key, "key"));
+      if (puts.procedures !== undefined)
+        writes.push(tx.objectStore("single").put(puts.procedures, "procedures"));
+      for (const item of puts.memberships ?? []) writes.push(tx.objectStore("memberships").put(item));
+      for (const item of puts.books ?? []) writes.push(tx.objectStore("books").put(item));
+      for (const item of puts.entries ?? []) writes.push(tx.objectStore("entries").put(item));
+      for (const item of puts.blobs ?? []) writes.push(tx.objectStore("blobs").put(item));
+      await Promise.all([...writes, tx.done]);
+    });
+  }
+
+  blob(book: string, sha256: string): Promise<StoredBlob | undefined> {
+    return this.retried((db) => db.get("blobs", [book, sha256]));
+  }
+
+  unsentBlobs(book: string): Promise<StoredBlob[]> {
+    return this.retried(async (db) => {
+      const own = await db.getAll("blobs", IDBKeyRange.bound([book, ""], [book, "\uffff"]));
+      return own.filter((blob) => blob.unsent);
+    });
+  }
+
+  procedures(): Promise<string | null> {
+    return this.retried(async (db) => ((await db.get("single", "procedures")) as string | undefined) ?? null);
+  }
+
+  private async retried<T>(work: (db: IDBPDatabase<Schema>) => Promise<T>): Promise<T> {
+    try {
+      return await work(await this.open());
+    } catch (error) {
+      if (!(error instanceof DOMException) || !LOST_HANDLE.includes(error.name)) throw error;
+      this.database = null;
+      return work(await this.open());
+    }
+  }
+
+  private async open(): Promise<IDBPDatabase<Schema>> {
+    this.database ??= await openDB<Schema>(DATABASE, 1, {
+      upgrade(db) {
+        db.createObjectStore("entries", { keyPath: ["book", "id"] });
+        db.createObjectStore("books", { keyPath: "book" });
+        db.createObjectStore("memberships", { keyPath: "book" });
+        db.createObjectStore("blobs", { keyPath: ["book", "sha256"] });
+        db.createObjectStore("single");
+      },
+      blocking: () => this.close(),
+      terminated: () => {
+        this.database = null;
+      },
+    });
+    return this.database;
+  }
+
+  close(): void {
+    this.database?.close();
+    this.database = null;
+  }
+}

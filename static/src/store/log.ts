@@ -1,0 +1,91 @@
+/**
+ * An append-only log beside the database: either alone rebuilds the other. One record is its length and CRC-32
+ * (4 bytes each, big-endian), then its JSON; a torn tail is cut off at the next start.
+ */
+
+import { type Bytes, concat, fromUtf8, utf8 } from "../book/bytes";
+import type { Membership } from "../writer/protocol";
+
+export type LogRecord =
+  | { kind: "member"; membership: Membership }
+  | { kind: "entry"; book: string; jws: string }
+  /** Entries of a book that were seen under a checked head and are no longer in the log. */
+  | { kind: "dropped"; book: string; count: number };
+
+/** A file that can be read whole, appended to durably, and replaced. */
+export interface LogFile {
+  read(): Bytes;
+  append(bytes: Bytes): void;
+  replace(bytes: Bytes): void;
+}
+
+const HEADER = 8;
+
+export class Log {
+  constructor(private readonly file: LogFile) {}
+
+  /** All whole records; whatever follows the last one is cut off. */
+  read(): LogRecord[] {
+    const bytes = this.file.read();
+    const { records, end } = unframe(bytes);
+    if (end < bytes.length) this.file.replace(bytes.slice(0, end));
+    return records;
+  }
+
+  append(record: LogRecord): void {
+    this.file.append(frame(record));
+  }
+
+  replace(records: LogRecord[]): void {
+    this.file.replace(concat(...records.map(frame)));
+  }
+}
+
+export function frame(record: LogRecord): Bytes {
+  const body = utf8(JSON.stringify(record));
+  const header = new DataView(new ArrayBuffer(HEADER));
+  header.setUint32(0, body.length);
+  header.setUint32(4, crc32(body));
+  return concat(new Uint8Array(header.buffer), body);
+}
+
+export function unframe(bytes: Bytes): { records: LogRecord[]; end: number } {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const records: LogRecord[] = [];
+  let at = 0;
+  while (at + HEADER <= bytes.length) {
+    const end = at + HEADER + view.getUint32(at);
+    if (end > bytes.length) break;
+    const body = bytes.slice(at + HEADER, end);
+    if (crc32(body) !== view.getUint32(at + 4)) break;
+    records.push(JSON.parse(fromUtf8(body)) as LogRecord);
+    at = end;
+  }
+  return { records, end: at };
+}
+
+const CRC_TABLE = Uint32Array.from({ length: 256 }, (_, n) => {
+  let c = n;
+  for (let bit = 0; bit < 8; bit++) c = c & 1 ? (c >>> 1) ^ 0xedb88320 : c >>> 1;
+  return c >>> 0;
+});
+
+/** CRC-32 as in ISO/IEC 3309 and zlib. */
+export function crc32(bytes: Bytes): number {
+  let crc = 0xffffffff;
+  for (const byte of bytes) crc = (crc >>> 8) ^ (CRC_TABLE[(crc ^ byte) & 0xff] as number);
+  return (crc ^ 0xffffffff) >>> 0;
+}
+
+export class MemoryLogFile implements LogFile {
+  bytes: Bytes = new Uint8Array();
+  read(): Bytes {
+    return this.bytes;
+  }
+  append(bytes: Bytes): void {
+    this.bytes = concat(this.bytes, bytes);
+  }
+  replace(bytes: Bytes): void {
+    this.bytes = bytes;
+  }
+}

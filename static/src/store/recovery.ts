@@ -1,0 +1,102 @@
+/** Compare database, log and high-water marks at start, and put right what either has lost. */
+
+import { readEntry } from "../book/entry";
+import type { Membership, Recovery } from "../writer/protocol";
+import type { Log, LogRecord } from "./log";
+import type { Contents, Storage, StoredEntry } from "./storage";
+
+const KEEP_NEWEST = 1000;
+const COMPACT_OVER = 5000;
+
+/** Restore what only one of the two stores has; returns the whole contents and what was done. */
+export async function recover(
+  storage: Storage,
+  log: Log,
+  highWater: Record<string, number>,
+): Promise<{ contents: Contents; recovery: Recovery }> {
+  const contents = await storage.load();
+  const records = log.read();
+  const memberships = missingMemberships(contents, records);
+  const entries = await missingEntries(contents, records);
+  if (memberships.length > 0 || entries.length > 0) await storage.put({ memberships, entries });
+  contents.memberships.push(...memberships);
+  contents.entries.push(...entries);
+  const missing = missingRecords(contents, records);
+  for (const record of missing) log.append(record);
+  const lost = countLost(contents, records, highWater);
+  if (records.length > COMPACT_OVER) compact(log, contents, records);
+  return {
+    contents,
+    recovery: {
+      restoredToDatabase: entries.length,
+      restoredToLog: missing.filter((record) => record.kind === "entry").length,
+      lost,
+      newKey: contents.key === null && contents.memberships.length > 0,
+    },
+  };
+}
+
+function missingMemberships(contents: Contents, records: LogRecord[]): Membership[] {
+  const known = new Set(contents.memberships.map((membership) => membership.book));
+  const found = new Map<string, Membership>();
+  for (const record of records) {
+    if (record.kind === "member" && !known.has(record.membership.book)) {
+      found.set(record.membership.book, record.membership);
+    }
+  }
+  return [...found.values()];
+}
+
+async function missingEntries(contents: Contents, records: LogRecord[]): Promise<StoredEntry[]> {
+  const known = new Set(contents.entries.map((entry) => entry.jws));
+  const found = new Map<string, StoredEntry>();
+  for (const record of records) {
+    if (record.kind !== "entry" || known.has(record.jws)) continue;
+    const { id } = await readEntry(record.jws, null);
+    const { book, jws } = record;
+    found.set(id, { book, id, jws, index: null, mine: true, sending: "unsent" });
+  }
+  return [...found.values()];
+}
+
+function missingRecords(contents: Contents, records: LogRecord[]): LogRecord[] {
+  const entries = new Set(records.map((record) => (record.kind === "entry" ? record.jws : "")));
+  const books = new Set(records.map((record) => (record.kind === "member" ? record.membership.book : "")));
+  return [
+    ...contents.memberships
+      .filter((membership) => !books.has(membership.book))
+      .map((membership): LogRecord => ({ kind: "member", membership })),
+    ...contents.entries
+      .filter((entry) => entry.mine && entry.sending !== "seen" && !entries.has(entry.jws))
+      .map(({ book, jws }): LogRecord => ({ kind: "entry", book, jws })),
+  ];
+}
+
+function countLost(contents: Contents, records: LogRecord[], highWater: Record<string, number>): number {
+  let lost = 0;
+  for (const [book, made] of Object.entries(highWater)) {
+    const here = contents.entries.filter((entry) => entry.book === book && entry.mine).length;
+    const dropped = records.reduce(
+      (sum, record) => sum + (record.kind === "dropped" && record.book === book ? record.count : 0),
+      0,
+    );
+    const seenInDatabase = contents.books.length > 0;
+    lost += Math.max(0, made - here - (seenInDatabase ? 0 : dropped));
+  }
+  return lost;
+}
+
+/** Keep what is not seen yet and the newest thousand; count the rest as dropped. */
+function compact(log: Log, contents: Contents, records: LogRecord[]): void {
+  const seen = new Set(
+    contents.entries.filter((entry) => entry.sending === "seen").map((entry) => entry.jws),
+  );
+  const droppable = records.filter((record) => record.kind === "entry" && seen.has(record.jws));
+  const going = new Set(droppable.slice(0, -KEEP_NEWEST));
+  const counts = new Map<string, number>();
+  for (const record of going) {
+    if (record.kind === "entry") counts.set(record.book, (counts.get(record.book) ?? 0) + 1);
+  }
+  const dropped = [...counts].map(([book, count]): LogRecord => ({ kind: "dropped", book, count }));
+  log.replace([...records.filter((record) => !going.has(record)), ...dropped]);
+}

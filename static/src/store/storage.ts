@@ -1,0 +1,102 @@
+/** What the writer keeps. Two implementations (IndexedDB, memory) pass one contract suite. */
+
+import type { Bytes } from "../book/bytes";
+import type { DeviceKey, Jwk } from "../book/jws";
+import type { Membership } from "../writer/protocol";
+
+/** unsent: no checked head covers it yet; held and refused: so the server said; seen: it has its index. */
+export type Sending = "unsent" | "held" | "refused" | "seen";
+
+export interface StoredEntry {
+  book: string;
+  id: string;
+  jws: string;
+  index: number | null;
+  /** Made on this phone. */
+  mine: boolean;
+  sending: Sending;
+  why?: string;
+  remedy?: string;
+}
+
+export interface StoredBook {
+  book: string;
+  frontier: { size: number; roots: Bytes[] };
+  head: string | null;
+  epoch: number;
+  headKey: Jwk | null;
+  lastSyncAt: string | null;
+}
+
+export interface StoredBlob {
+  book: string;
+  sha256: string;
+  bytes: Bytes;
+  /** Made here and not yet on the server. */
+  unsent: boolean;
+}
+
+export interface Contents {
+  key: DeviceKey | null;
+  memberships: Membership[];
+  books: StoredBook[];
+  entries: StoredEntry[];
+}
+
+/** What one transaction puts; all of it or nothing. */
+export interface Puts {
+  key?: DeviceKey;
+  memberships?: Membership[];
+  books?: StoredBook[];
+  entries?: StoredEntry[];
+  blobs?: StoredBlob[];
+  procedures?: string;
+}
+
+export interface Storage {
+  load(): Promise<Contents>;
+  /** Resolves when everything is durable. */
+  put(puts: Puts): Promise<void>;
+  blob(book: string, sha256: string): Promise<StoredBlob | undefined>;
+  unsentBlobs(book: string): Promise<StoredBlob[]>;
+  procedures(): Promise<string | null>;
+}
+
+export class MemoryStorage implements Storage {
+  private readonly entries = new Map<string, StoredEntry>();
+  private readonly books = new Map<string, StoredBook>();
+  private readonly memberships = new Map<string, Membership>();
+  private readonly blobs = new Map<string, StoredBlob>();
+  private key: DeviceKey | null = null;
+  private procedureText: string | null = null;
+
+  async load(): Promise<Contents> {
+    return {
+      key: this.key,
+      memberships: [...this.memberships.values()],
+      books: [...this.books.values()],
+      entries: [...this.entries.values()],
+    };
+  }
+
+  async put(puts: Puts): Promise<void> {
+    if (puts.key) this.key = puts.key;
+    if (puts.procedures !== undefined) this.procedureText = puts.procedures;
+    for (const item of puts.memberships ?? []) this.memberships.set(item.book, item);
+    for (const item of puts.books ?? []) this.books.set(item.book, item);
+    for (const item of puts.entries ?? []) this.entries.set(`${item.book}/${item.id}`, item);
+    for (const item of puts.blobs ?? []) this.blobs.set(`${item.book}/${item.sha256}`, item);
+  }
+
+  async blob(book: string, sha256: string): Promise<StoredBlob | undefined> {
+    return this.blobs.get(`${book}/${sha256}`);
+  }
+
+  async unsentBlobs(book: string): Promise<StoredBlob[]> {
+    return [...this.blobs.values()].filter((blob) => blob.book === book && blob.unsent);
+  }
+
+  async procedures(): Promise<string | null> {
+    return this.procedureText;
+  }
+}

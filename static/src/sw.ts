@@ -1,0 +1,64 @@
+/**
+ * The service worker only routes: one build, precached whole or not at all, served from its cache.
+ * The API is never touched. A new build waits until the page asks for it.
+ * Kill switch: serve a sw.js whose `activate` deletes all caches and calls `registration.unregister()`.
+ */
+
+const worker = self as unknown as ServiceWorkerGlobalScope;
+const CACHE = `seamwalk-${BUILD}`;
+const SHELL = "/phone/";
+
+async function precache(): Promise<void> {
+  const responses = await Promise.all(PRECACHE.map((url) => fetch(url, { cache: "reload" })));
+  for (const [i, response] of responses.entries()) {
+    if (
+      response.status !== 200 ||
+      response.redirected ||
+      response.type !== "basic" ||
+      !rightType(PRECACHE[i] as string, response)
+    ) {
+      throw new Error(`${PRECACHE[i]} can not be kept`);
+    }
+  }
+  const cache = await caches.open(CACHE);
+  await Promise.all(responses.map((response, i) => cache.put(PRECACHE[i] as string, response)));
+}
+
+/** A captive page answers every address with HTML. */
+function rightType(url: string, response: Response): boolean {
+  const type = response.headers.get("Content-Type") ?? "";
+  if (url === SHELL) return type.startsWith("text/html");
+  const wanted: Record<string, string> = {
+    js: "javascript",
+    css: "text/css",
+    png: "image/png",
+    svg: "image/svg",
+  };
+  return type.includes(wanted[url.split(".").at(-1) as string] ?? "manifest+json");
+}
+
+async function dropOldCaches(): Promise<void> {
+  const names = await caches.keys();
+  await Promise.all(names.filter((name) => name !== CACHE).map((name) => caches.delete(name)));
+  await worker.clients.claim();
+}
+
+async function fromCache(url: string, request: Request): Promise<Response> {
+  const cache = await caches.open(CACHE);
+  return (await cache.match(url)) ?? fetch(request);
+}
+
+worker.addEventListener("install", (event) => event.waitUntil(precache()));
+worker.addEventListener("activate", (event) => event.waitUntil(dropOldCaches()));
+worker.addEventListener("message", (event) => {
+  if (event.data === "take_over") worker.skipWaiting();
+});
+worker.addEventListener("fetch", (event) => {
+  const url = new URL(event.request.url);
+  if (url.origin !== worker.location.origin || event.request.method !== "GET") return;
+  if (event.request.mode === "navigate" && url.pathname === SHELL) {
+    event.respondWith(fromCache(SHELL, event.request));
+  } else if (PRECACHE.includes(url.pathname)) {
+    event.respondWith(fromCache(url.pathname, event.request));
+  }
+});

@@ -1,0 +1,141 @@
+/** The server's API as the phone uses it. Only 2xx with our own JSON is an answer; all else is no network. */
+
+import type { Bytes } from "../book/bytes";
+import type { DeviceKey, Jwk } from "../book/jws";
+import { sign } from "../book/jws";
+
+export interface Verdict {
+  sha256: string;
+  id: string | null;
+  verdict: "kept" | "again" | "held" | "refused";
+  why: string | null;
+  remedy: string | null;
+}
+
+export interface SyncAnswer {
+  verdicts: Verdict[];
+  entries: string[] | null;
+  more: boolean;
+  head: string | null;
+  reading: "ok" | "sign_in";
+}
+
+export interface Joined {
+  book: string;
+  title: string;
+  owner_fingerprint: string;
+  device: string;
+  person: string;
+  role: string;
+}
+
+/** No answer of ours came: no network, a captive page, a server that is down. */
+export class NoAnswer extends Error {
+  constructor(readonly retryAfterS: number | null = null) {
+    super("no answer from the server");
+  }
+}
+
+/** The server answered with an error of its own. */
+export class Refusal extends Error {
+  constructor(
+    readonly code: number,
+    readonly key: string,
+    message: string,
+    readonly remedy: string,
+  ) {
+    super(message);
+  }
+}
+
+export interface Api {
+  join(token: string, name: string, key: DeviceKey): Promise<Joined>;
+  signIn(key: DeviceKey): Promise<void>;
+  sync(book: string, after: number, entries: string[]): Promise<SyncAnswer>;
+  getBlob(book: string, sha256: string): Promise<Bytes>;
+  putBlob(book: string, sha256: string, bytes: Bytes): Promise<void>;
+  procedures(): Promise<string>;
+}
+
+const BASE = "/api/v1";
+const TIMEOUT_MS = 30_000;
+
+export class HttpApi implements Api {
+  async join(token: string, name: string, key: DeviceKey): Promise<Joined> {
+    const proof = await sign(key, "seamwalk-join", { token });
+    return (await this.post("/join", {
+      token,
+      name,
+      jwk: key.jwk satisfies Jwk,
+      proof,
+    })) as unknown as Joined;
+  }
+
+  async signIn(key: DeviceKey): Promise<void> {
+    const { nonce } = await this.post("/nonce", { device: key.thumbprint });
+    const proof = await sign(key, "seamwalk-session", { nonce });
+    await this.post("/session", { device: key.thumbprint, proof });
+  }
+
+  async sync(book: string, after: number, entries: string[]): Promise<SyncAnswer> {
+    return (await this.post(`/books/${book}/sync`, { after, entries })) as unknown as SyncAnswer;
+  }
+
+  async getBlob(book: string, sha256: string): Promise<Bytes> {
+    const response = await call(`/books/${book}/blobs/${sha256}`, { method: "GET" });
+    if (response.headers.get("Content-Type") !== "application/octet-stream") throw new NoAnswer();
+    return new Uint8Array(await response.arrayBuffer());
+  }
+
+  async putBlob(book: string, sha256: string, bytes: Bytes): Promise<void> {
+    await json(await call(`/books/${book}/blobs/${sha256}`, { method: "PUT", body: bytes }));
+  }
+
+  async procedures(): Promise<string> {
+    return JSON.stringify(await json(await call("/procedures", { method: "GET" })));
+  }
+
+  private async post(path: string, body: object): Promise<Record<string, unknown>> {
+    const headers = { "Content-Type": "application/json" };
+    return json(await call(path, { method: "POST", body: JSON.stringify(body), headers }));
+  }
+}
+
+async function call(path: string, init: RequestInit): Promise<Response> {
+  let response: Response;
+  try {
+    response = await fetch(BASE + path, {
+      ...init,
+      headers: { ...init.headers, "X-Seamwalk": "1" },
+      redirect: "error",
+      cache: "no-store",
+      credentials: "same-origin",
+      signal: AbortSignal.timeout(TIMEOUT_MS),
+    });
+  } catch {
+    throw new NoAnswer();
+  }
+  if (!response.ok) throw await refusal(response);
+  return response;
+}
+
+async function refusal(response: Response): Promise<Error> {
+  const retryAfter = Number(response.headers.get("Retry-After"));
+  if (response.status === 429 || response.status === 503) return new NoAnswer(retryAfter || null);
+  try {
+    const { error, message, remedy } = await json(response);
+    return new Refusal(response.status, String(error), String(message), String(remedy));
+  } catch {
+    return response.status === 413 ? new Refusal(413, "too_large", "too large", "") : new NoAnswer();
+  }
+}
+
+async function json(response: Response): Promise<Record<string, unknown>> {
+  try {
+    const body = await response.json();
+    if (body?.seamwalk === 1) return body;
+  } catch {
+    // A page that is not our JSON is never an answer.
+  }
+  throw new NoAnswer();
+}

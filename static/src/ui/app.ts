@@ -1,0 +1,197 @@
+/** The page's state, as signals, and what it asks of the writer. */
+
+import { signal } from "@preact/signals";
+import type { Body, EntryType, KeptEntry } from "../book/entry";
+import { type T, translator } from "../texts";
+import type { ChecksFile } from "../walk/checks";
+import { Show } from "../walk/show";
+import { Client, highWater, WriterError } from "../writer/client";
+import type { BookStatus, Event, Recovery, Snapshot } from "../writer/protocol";
+
+export interface Procedure {
+  title: string;
+  cautions: string[];
+  reasons: Record<string, string>;
+  steps: { key: string; text: string; needs: string[]; branches: { when: string; goto: string }[] }[];
+}
+
+export type Phase = "starting" | "ready" | "elsewhere";
+
+export const phase = signal<Phase>("starting");
+/** Grows whenever a show changes, so that screens draw anew. */
+export const changes = signal(0);
+export const shows = new Map<string, Show>();
+export const statuses = signal<Record<string, BookStatus>>({});
+export const recovery = signal<Recovery | null>(null);
+export const logDurable = signal(true);
+export const persisted = signal<boolean | null>(null);
+export const build = signal("");
+export const failure = signal<{ message: string; remedy: string } | null>(null);
+export const saved = signal<string | null>(null);
+export const procedures = signal<Record<string, Procedure>>({});
+export const updateReady = signal<ServiceWorker | null>(null);
+export const settings = signal(loadSettings());
+export const names = new Map<string, string>();
+
+export interface Settings {
+  left: boolean;
+  big: boolean;
+  language: string;
+}
+
+const SETTINGS = "seamwalk-settings";
+const SYNC_EVERY_MS = 20_000;
+const MAX_WAIT_MS = 300_000;
+let client: Client;
+
+function loadSettings(): Settings {
+  const standard = { left: false, big: false, language: "en" };
+  try {
+    return { ...standard, ...JSON.parse(localStorage.getItem(SETTINGS) ?? "{}") };
+  } catch {
+    return standard;
+  }
+}
+
+export function keepSettings(change: Partial<Settings>): void {
+  settings.value = { ...settings.value, ...change };
+  localStorage.setItem(SETTINGS, JSON.stringify(settings.value));
+}
+
+export function texts(): T {
+  return translator(settings.value.language);
+}
+
+export function start(): void {
+  client = Client.connect(onEvent);
+}
+
+async function onReady(): Promise<void> {
+  const snapshot = await client.call<"start">({ do: "start", highWater: highWater() });
+  takeSnapshot(snapshot);
+  persisted.value = (await navigator.storage.persist?.()) ?? false;
+  await loadProcedures();
+  for (const book of shows.keys()) await loadFiles(book);
+  phase.value = "ready";
+  keepSyncing();
+}
+
+function takeSnapshot(snapshot: Snapshot): void {
+  for (const membership of snapshot.memberships) shows.set(membership.book, new Show(membership));
+  for (const [book, show] of shows) show.add(snapshot.entries.filter((entry) => entry.book === book));
+  statuses.value = Object.fromEntries(snapshot.statuses.map((status) => [status.book, status]));
+  recovery.value = snapshot.recovery;
+  logDurable.value = snapshot.logDurable;
+  build.value = snapshot.build;
+}
+
+function onEvent(event: Event): void {
+  switch (event.tell) {
+    case "ready":
+      onReady().catch(fail);
+      break;
+    case "open_elsewhere":
+      phase.value = "elsewhere";
+      break;
+    case "entries":
+      takeEntries(event.book, event.entries);
+      break;
+    case "status":
+      statuses.value = { ...statuses.value, [event.status.book]: event.status };
+      break;
+    case "high_water":
+      break;
+  }
+}
+
+function takeEntries(book: string, entries: KeptEntry[]): void {
+  shows.get(book)?.add(entries);
+  changes.value += 1;
+}
+
+export function fail(error: unknown): void {
+  const remedy = error instanceof WriterError ? error.remedy : "";
+  failure.value = { message: error instanceof Error ? error.message : String(error), remedy };
+}
+
+export async function join(token: string, ownerFingerprint: string, name: string): Promise<string> {
+  const membership = await client.call<"join">({ do: "join", token, ownerFingerprint, name });
+  shows.set(membership.book, shows.get(membership.book) ?? new Show(membership));
+  await sync(membership.book);
+  return membership.book;
+}
+
+/** Make an entry; it is safe in both stores when this resolves. */
+export async function append(
+  book: string,
+  type: EntryType,
+  body: Body,
+  notes: Record<string, string> = {},
+): Promise<KeptEntry | null> {
+  try {
+    const entry = await client.call<"append">({ do: "append", book, type, body, notes });
+    saved.value = entry.id;
+    sync(book).catch(fail);
+    return entry;
+  } catch (error) {
+    fail(error);
+    return null;
+  }
+}
+
+export async function sync(book: string): Promise<void> {
+  await client.call<"sync">({ do: "sync", book });
+  await loadFiles(book);
+  await loadProcedures();
+}
+
+export function unsent(book: string): Promise<string> {
+  return client.call<"unsent">({ do: "unsent", book });
+}
+
+async function loadFiles(book: string): Promise<void> {
+  const show = shows.get(book);
+  if (!show) return;
+  for (const { checksFile } of show.plans.values()) {
+    if (show.files.has(checksFile)) continue;
+    const text = await client.call<"blob">({ do: "blob", book, sha256: checksFile });
+    if (text !== null) show.files.set(checksFile, JSON.parse(text) as ChecksFile);
+  }
+  changes.value += 1;
+}
+
+async function loadProcedures(): Promise<void> {
+  if (Object.keys(procedures.value).length > 0) return;
+  const text = await client.call<"procedures">({ do: "procedures" });
+  if (text !== null) procedures.value = JSON.parse(text).procedures;
+}
+
+/** A salted text by its blob's name, "" while it is not here. */
+export function textOf(book: string, blob: string | null): string {
+  if (blob === null) return "";
+  const known = names.get(blob);
+  if (known !== undefined) return known;
+  names.set(blob, "");
+  client.call<"blob">({ do: "blob", book, sha256: blob }).then((text) => {
+    if (text === null) names.delete(blob);
+    else {
+      names.set(blob, JSON.parse(text).text);
+      changes.value += 1;
+    }
+  }, fail);
+  return "";
+}
+
+/** Sync on focus, online and a timer that waits longer, with jitter, while there is no network. */
+function keepSyncing(): void {
+  let wait = SYNC_EVERY_MS;
+  const all = () => Promise.all([...shows.keys()].map(sync)).catch(fail);
+  const again = async () => {
+    await all();
+    const offline = Object.values(statuses.value).some((status) => status.sync === "offline");
+    wait = offline ? Math.min(wait * 2, MAX_WAIT_MS) : SYNC_EVERY_MS;
+    setTimeout(again, wait * (0.75 + Math.random() / 2));
+  };
+  for (const event of ["focus", "online", "pageshow"]) addEventListener(event, () => void all());
+  void again();
+}

@@ -1,0 +1,68 @@
+/** The wall's map: tiles, the state of every stop of a walk, the stop that is lit. */
+
+import type { CheckState, Fold } from "../book/findings";
+import { rank } from "../book/findings";
+import { type ChecksFile, checksAt, type Walk } from "../walk/checks";
+import { box, spotOf } from "../walk/places";
+import { texts } from "./app";
+
+const CELL = 40;
+
+export function WallMap({
+  fold,
+  file,
+  walk,
+  at,
+  onPick,
+}: {
+  fold: Fold;
+  file: ChecksFile;
+  walk: Walk;
+  at: number;
+  onPick: (index: number) => void;
+}) {
+  const t = texts();
+  const size = `${-0.4 * CELL} ${-0.4 * CELL} ${(file.columns + 0.8) * CELL} ${(file.rows + 0.8) * CELL}`;
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: an SVG map has no element of its own.
+    <svg class="map" viewBox={size} role="group" aria-label={t("walk.map")}>
+      {file.tiles.map((tile) => {
+        const { x, y, w, h } = box(file, tile);
+        return (
+          <rect
+            key={tile.id}
+            class="tile"
+            x={x * CELL + 1}
+            y={y * CELL + 1}
+            width={w * CELL - 2}
+            height={h * CELL - 2}
+            rx="3"
+          />
+        );
+      })}
+      {walk.stops.map((stop, index) => {
+        const { x, y, w, h } = spotOf(file, stop);
+        const worst = worstOf(checksAt(file, stop).map((check) => fold.state(check.id)));
+        return (
+          // biome-ignore lint/a11y/noStaticElementInteractions: a shortcut for the eye; Next and Before reach the same.
+          <rect
+            key={stop.place}
+            class={`spot ${worst.weight ?? worst.state}${index === at ? " lit" : ""}`}
+            x={x * CELL}
+            y={y * CELL}
+            width={w * CELL}
+            height={h * CELL}
+            rx="4"
+            onClick={() => onPick(index)}
+          />
+        );
+      })}
+    </svg>
+  );
+}
+
+/** What shows for several checks: an open one keeps a place from looking done. */
+function worstOf(states: CheckState[]): CheckState {
+  const weigh = (state: CheckState) => (state.state === "ok" ? -1 : rank(state));
+  return states.reduce((worst, state) => (weigh(state) > weigh(worst) ? state : worst));
+}

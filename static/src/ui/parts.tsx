@@ -1,0 +1,163 @@
+/** Small parts that every screen is made of. */
+
+import type { ComponentChildren } from "preact";
+import type { CheckState } from "../book/findings";
+import { placeInWords } from "../walk/places";
+import type { Counts } from "../walk/progress";
+import {
+  build,
+  changes,
+  failure,
+  logDurable,
+  recovery,
+  shows,
+  statuses,
+  sync,
+  texts,
+  updateReady,
+} from "./app";
+
+/** A state as a shape, told apart without colour. */
+export function Shape({ state }: { state: CheckState }) {
+  const key = state.weight ?? state.state;
+  return (
+    <svg class={`shape ${key}`} viewBox="0 0 24 24" width="26" height="26" aria-hidden="true">
+      {key === "ok" && <path d="M3 13l6 6L21 5" />}
+      {key === "open" && <circle cx="12" cy="12" r="8" />}
+      {key === "not_reached" && <path d="M3 12h18" />}
+      {key === "reopened" && <path d="M4 4h16v16H4zM4 12h16" />}
+      {state.state === "fault" && <path d="M12 2l10 19H2zM12 9v6M12 17.5v1" />}
+    </svg>
+  );
+}
+
+export function CountLine({ counts }: { counts: Counts }) {
+  const t = texts();
+  const shown = (Object.keys(counts) as (keyof Counts)[]).filter((state) => counts[state] > 0);
+  return (
+    <span class="counts">
+      {shown.map((state) => (
+        <span class={`count ${state}`} key={state}>
+          <Shape state={{ state, weight: null, standing: [] }} /> {counts[state]} {t(`state.${state}`)}
+        </span>
+      ))}
+    </span>
+  );
+}
+
+export function Page({
+  book,
+  title,
+  back,
+  children,
+}: {
+  book: string | null;
+  title: string;
+  back?: string;
+  children: ComponentChildren;
+}) {
+  const t = texts();
+  changes.value;
+  return (
+    <div class="page">
+      <header>
+        {back !== undefined && (
+          <a class="back" href={back} aria-label={t("app.back")}>
+            ‹
+          </a>
+        )}
+        <h1>{title}</h1>
+      </header>
+      <Notices />
+      <main>{children}</main>
+      {book !== null && <Strip book={book} />}
+    </div>
+  );
+}
+
+function Notices() {
+  const t = texts();
+  const found = recovery.value;
+  const stops = [...shows.values()].flatMap((show) => show.stops());
+  return (
+    <div class="notices">
+      {stops.map((check) => (
+        <p class="notice shout" role="alert" key={check}>
+          {t("stop.banner", { place: placeInWords(t, check.split("/").slice(1, -1).join("/")) })}
+        </p>
+      ))}
+      {failure.value !== null && (
+        <div class="notice alarm" role="alert">
+          <p>
+            {t("app.failed", { message: failure.value.message })} {failure.value.remedy}
+          </p>
+          <button
+            type="button"
+            onClick={() => {
+              failure.value = null;
+            }}
+          >
+            {t("app.ok")}
+          </button>
+        </div>
+      )}
+      {found !== null && (found.lost > 0 || found.restoredToDatabase > 0 || found.newKey) && (
+        <div class="notice" role="alert">
+          {found.lost > 0 && <p>{t("app.lost", { n: found.lost })}</p>}
+          {found.restoredToDatabase > 0 && <p>{t("app.restored", { n: found.restoredToDatabase })}</p>}
+          {found.newKey && <p>{t("app.new_key")}</p>}
+          <button
+            type="button"
+            onClick={() => {
+              recovery.value = null;
+            }}
+          >
+            {t("app.ok")}
+          </button>
+        </div>
+      )}
+      {!logDurable.value && <p class="notice">{t("app.no_log")}</p>}
+      {updateReady.value !== null && (
+        <button type="button" class="notice" onClick={() => updateReady.value?.postMessage("take_over")}>
+          {t("app.reload")}
+        </button>
+      )}
+    </div>
+  );
+}
+
+/** Always there: what is unsent, how the sync stands, and a way to start it. */
+export function Strip({ book }: { book: string }) {
+  const t = texts();
+  const status = statuses.value[book];
+  if (!status) return <footer class="strip" />;
+  const time = status.lastSyncAt ? clock(status.lastSyncAt) : null;
+  const standing =
+    status.sync === "idle"
+      ? time
+        ? t("strip.idle", { at: time })
+        : t("strip.never")
+      : t(`strip.${status.sync}`);
+  return (
+    <footer class="strip">
+      <a href={`#unsent/${book}`} aria-live="polite" data-test="strip" data-unsent={status.unsent}>
+        <strong>{status.unsent > 0 ? t("strip.unsent", { n: status.unsent }) : t("strip.all_sent")}</strong>
+        {status.held > 0 && <span>{t("strip.held", { n: status.held })}</span>}
+        {status.refused.length > 0 && <span>{t("strip.refused", { n: status.refused.length })}</span>}
+        <span>{standing}</span>
+      </a>
+      <button type="button" onClick={() => void sync(book)}>
+        {t("strip.sync")}
+      </button>
+    </footer>
+  );
+}
+
+/** Time of day as this phone writes it. */
+export function clock(iso: string): string {
+  return new Date(iso).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+}
+
+export function BuildLine() {
+  return <span class="fine">{texts()("settings.build", { build: build.value })}</span>;
+}

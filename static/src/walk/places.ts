@@ -1,0 +1,83 @@
+/** Places of checks as words for a person who stands before the wall, and as spots on its map. */
+
+import type { T } from "../texts";
+import type { ChecksFile, Stop, Tile } from "./checks";
+
+/** A place in words: `Between columns 3 and 4, row 2`. */
+export function placeInWords(t: T, place: string): string {
+  const [kind = "", first = "", second = "", part] = place.split("/");
+  const a = cell(first);
+  const b = cell(second);
+  switch (kind) {
+    case "side":
+      return t("place.side", { left: a.column, right: b.column, row: Math.max(a.row, b.row) });
+    case "stack":
+      return t("place.stack", { lower: a.row, upper: b.row, column: Math.max(a.column, b.column) });
+    case "base":
+    case "hang":
+      return t(`place.${kind}`, { column: b.column });
+    case "bar":
+      return t(`place.bar_${first[0]}`, { column: first.slice(1) });
+    case "free":
+      return (
+        t("place.free", { edge: t(`edge.${second}`), column: a.column, row: a.row }) +
+        (part ? ` (${part})` : "")
+      );
+    case "corner":
+      return t("place.corner", { corner: t(`corner.${second}`), column: a.column, row: a.row });
+    case "support":
+      return t("place.support", { column: first });
+    default:
+      return t(kind === "clamp" ? "place.clamp" : "place.tile", { column: a.column, row: a.row });
+  }
+}
+
+function cell(tile: string): { column: number; row: number } {
+  const [column, row] = tile.split("x")[0]?.split(".").map(Number) ?? [];
+  return { column: column ?? 0, row: row ?? 0 };
+}
+
+export interface Spot {
+  x: number;
+  y: number;
+  w: number;
+  h: number;
+}
+
+/** Where a stop is on the map, in cells, y from the top: a thin bar for an edge, a box for a tile. */
+export function spotOf(file: ChecksFile, stop: Stop): Spot {
+  const [kind = "", first = "", second = ""] = stop.place.split("/");
+  const top = file.rows - stop.row;
+  const left = stop.column - 1;
+  const tile = file.tiles.find((item) => item.id === first || item.id === second) as Tile | undefined;
+  switch (kind) {
+    case "side":
+      return { x: left + 0.86, y: top + 0.1, w: 0.28, h: 0.8 };
+    case "stack":
+      return { x: left + 0.1, y: top - 0.14, w: 0.8, h: 0.28 };
+    case "base":
+    case "bar":
+    case "support":
+      return { x: left + 0.1, y: first.startsWith("h") ? -0.14 : file.rows - 0.14, w: 0.8, h: 0.28 };
+    case "hang":
+      return { x: left + 0.1, y: -0.14, w: 0.8, h: 0.28 };
+    case "free":
+      return freeSpot(second, left, top);
+    case "tile":
+    case "corner":
+      return tile ? box(file, tile) : { x: left, y: top, w: 1, h: 1 };
+    default:
+      return { x: left + 0.35, y: top + 0.35, w: 0.3, h: 0.3 };
+  }
+}
+
+function freeSpot(edge: string, left: number, top: number): Spot {
+  if (edge === "left" || edge === "right") {
+    return { x: left + (edge === "left" ? -0.14 : 0.86), y: top + 0.1, w: 0.28, h: 0.8 };
+  }
+  return { x: left + 0.1, y: top + (edge === "top" ? -0.14 : 0.86), w: 0.8, h: 0.28 };
+}
+
+export function box(file: ChecksFile, tile: Tile): Spot {
+  return { x: tile.column - 1, y: file.rows - tile.row - tile.h + 1, w: tile.w, h: tile.h };
+}

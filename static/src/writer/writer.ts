@@ -1,0 +1,75 @@
+/** The one writer: a dedicated worker that holds the lock, the stores, the key and the sync. */
+
+import { IndexedDbStorage } from "../store/indexeddb";
+import { Log } from "../store/log";
+import { openLog } from "../store/opfs";
+import { HttpApi, Refusal } from "../sync/api";
+import { Phone } from "./phone";
+import type { Event, FromWriter, Request, ToWriter } from "./protocol";
+
+const LOCK = "seamwalk-writer";
+const worker = self as unknown as DedicatedWorkerGlobalScope;
+
+let phone: Phone;
+
+function post(message: FromWriter): void {
+  worker.postMessage(message);
+}
+
+function tell(event: Event): void {
+  post({ event });
+}
+
+async function start(highWater: Record<string, number>): Promise<unknown> {
+  const { file, durable } = await openLog();
+  const surroundings = { storage: new IndexedDbStorage(), log: new Log(file), api: new HttpApi(), tell };
+  phone = new Phone({ ...surroundings, now: () => new Date() });
+  return { ...(await phone.start(highWater)), logDurable: durable, build: BUILD };
+}
+
+function handle(request: Request): Promise<unknown> {
+  switch (request.do) {
+    case "start":
+      return start(request.highWater);
+    case "join":
+      return phone.join(request.token, request.ownerFingerprint, request.name);
+    case "append":
+      return phone.append(request.book, request.type, request.body, request.notes);
+    case "sync":
+      return phone.sync(request.book);
+    case "blob":
+      return phone.blob(request.book, request.sha256);
+    case "procedures":
+      return phone.procedures();
+    case "unsent":
+      return Promise.resolve(phone.unsent(request.book));
+  }
+}
+
+/** Entries are made one after the other; a sync that waits for the network never holds one up. */
+const queues: Record<"write" | "sync", Promise<void>> = { write: Promise.resolve(), sync: Promise.resolve() };
+
+function enqueue({ seq, request }: ToWriter): void {
+  const queue = request.do === "sync" ? "sync" : "write";
+  queues[queue] = queues[queue].then(() =>
+    handle(request).then(
+      (reply) => post({ seq, reply }),
+      (error: Error) => {
+        const remedy = error instanceof Refusal ? error.remedy : "";
+        post({ seq, error: { message: error.message, remedy } });
+      },
+    ),
+  );
+}
+
+navigator.locks.request(LOCK, { ifAvailable: true }, (lock) => {
+  if (lock === null) {
+    tell({ tell: "open_elsewhere" });
+    return undefined;
+  }
+  worker.onmessage = (message: MessageEvent<ToWriter>) => enqueue(message.data);
+  tell({ tell: "ready" });
+  return new Promise(() => {
+    // Held until this page is gone.
+  });
+});

