@@ -8,18 +8,18 @@ import { Settings } from "./screens/settings";
 import { SignOff } from "./screens/signoff";
 import { Unsent } from "./screens/unsent";
 import { Walk } from "./screens/walk";
-import { changes, phase, settings, shows, start, texts, updateReady } from "./ui/app";
+import { phase, settings, shows, start, texts, updateReady } from "./ui/app";
 import { Page } from "./ui/parts";
 import "./ui/phone.css";
 
 const hash = signal(location.hash);
 addEventListener("hashchange", () => {
   hash.value = location.hash;
+  scrollTo(0, 0);
 });
 
 function App() {
   const t = texts();
-  changes.value;
   document.documentElement.classList.toggle("big", settings.value.big);
   document.documentElement.classList.toggle("left", settings.value.left);
   if (phase.value === "elsewhere")

@@ -66,33 +66,34 @@ def _stop(place: str, checks: list[Check]) -> Stop:
 def build_order(wall: Wall) -> list[PlacedTile]:
     """The order in which tiles go on: nothing is asked for that nothing carries yet.
 
-    Stacked and floor walls grow column by column upwards, flown walls row by row downwards; a tile over
-    an opening, carried by no tile of its own, waits for a neighbour at its side.
+    Stacked and floor walls grow column by column upwards, flown walls row by row downwards. A tile that no tile
+    of its own carries waits for a neighbour; where carriers themselves wait for it, it goes on first.
     """
     flown = wall.plan.support == "flown"
-    carriers, sides = _carriers(wall.joints, flown=flown)
     key = _flown_key if flown else _stacked_key
+    carriers, neighbours = _carriers(wall.joints, flown=flown)
     tiles = wall.by_id()
-    waiting = {tile.id: len(carriers[tile.id]) for tile in wall.tiles}
     on_bar = {joint.second for joint in wall.joints if joint.kind in ("base", "hang")}
-    ready = [(key(tile), tile.id) for tile in wall.tiles if tile.id in on_bar and not waiting[tile.id]]
+    placed: dict[str, PlacedTile] = {}
+    ready = [(_missing(carriers[tile], placed), key(tiles[tile]), tile) for tile in sorted(on_bar)]
     heapify(ready)
-    carried_by: dict[str, list[str]] = defaultdict(list)
-    for tile_id, own in carriers.items():
-        for carrier in own:
-            carried_by[carrier].append(tile_id)
-    order: list[PlacedTile] = []
-    seen = {tile_id for _, tile_id in ready}
     while ready:
-        _, tile_id = heappop(ready)
-        order.append(tiles[tile_id])
-        for upper in carried_by[tile_id]:
-            waiting[upper] -= 1
-        for other in (*carried_by[tile_id], *sides[tile_id]):
-            if other not in seen and waiting[other] == 0:
-                seen.add(other)
-                heappush(ready, (key(tiles[other]), other))
-    return order
+        missing, order, tile_id = heappop(ready)
+        if tile_id in placed:
+            continue
+        now_missing = _missing(carriers[tile_id], placed)
+        if now_missing < missing:
+            heappush(ready, (now_missing, order, tile_id))
+            continue
+        placed[tile_id] = tiles[tile_id]
+        for other in neighbours[tile_id]:
+            if other not in placed:
+                heappush(ready, (_missing(carriers[other], placed), key(tiles[other]), other))
+    return list(placed.values())
+
+
+def _missing(carriers: list[str], placed: dict[str, PlacedTile]) -> int:
+    return sum(carrier not in placed for carrier in carriers)
 
 
 def _stacked_key(tile: PlacedTile) -> tuple[int, int]:
@@ -104,17 +105,17 @@ def _flown_key(tile: PlacedTile) -> tuple[int, int]:
 
 
 def _carriers(joints: tuple[Joint, ...], *, flown: bool) -> tuple[dict[str, list[str]], dict[str, list[str]]]:
-    """Which tiles carry a tile (below it, or above when flown), and which stand at its sides."""
+    """Which tiles carry a tile (below it, or above when flown), and which are joined to it."""
     carriers: dict[str, list[str]] = defaultdict(list)
-    sides: dict[str, list[str]] = defaultdict(list)
+    neighbours: dict[str, list[str]] = defaultdict(list)
     for joint in joints:
         if joint.kind == "stack":
             carried, carrier = (joint.first, joint.second) if flown else (joint.second, joint.first)
             carriers[carried].append(carrier)
-        elif joint.kind == "side":
-            sides[joint.first].append(joint.second)
-            sides[joint.second].append(joint.first)
-    return carriers, sides
+        if joint.kind in ("stack", "side"):
+            neighbours[joint.first].append(joint.second)
+            neighbours[joint.second].append(joint.first)
+    return carriers, neighbours
 
 
 def _build_places(wall: Wall) -> list[str]:

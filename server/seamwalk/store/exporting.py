@@ -6,20 +6,22 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.export import export_lines
-from seamwalk.store.ledger import head_jws, size
+from seamwalk.store.ledger import newest_head
 from seamwalk.store.tables import Blob, Book, LedgerEntry
 
 
 def export_book(session: Session, book: Book) -> Iterator[str]:
     """Write a book line by line, with its newest head and its blobs."""
-    entries = select(LedgerEntry.jws).where(LedgerEntry.book == book.id).order_by(LedgerEntry.idx)
+    head = newest_head(session, book.id)
+    where = (LedgerEntry.book == book.id, LedgerEntry.idx < head.size)
+    entries = select(LedgerEntry.jws).where(*where).order_by(LedgerEntry.idx)
     kept = (Blob.book == book.id, Blob.data.is_not(None))
     return export_lines(
         book=book.id,
-        epoch=book.epoch,
+        epoch=head.epoch,
         entries=session.scalars(entries.execution_options(yield_per=500)),
-        size=size(session, book.id),
-        head=head_jws(session, book.id),
+        size=head.size,
+        head=head.jws,
         blobs=_blobs(session, book.id),
         blob_count=session.scalar(select(func.count()).where(*kept)) or 0,
     )

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import delete, func, insert, select
+from sqlalchemy import delete, insert, select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry, format_at, read_entry
@@ -199,32 +199,33 @@ def _not_kept(entry: Entry, verdict: str, judgement: Judgement) -> Verdict:
     return Verdict(entry.sha256, entry.id, verdict, None, why, judgement.detail, _REMEDIES[why])
 
 
-def head_jws(session: Session, book_id: str) -> str:
+def newest_head(session: Session, book_id: str) -> SignedHead:
     """The newest signed head of a book; raise NotFound."""
-    query = select(SignedHead.jws).where(SignedHead.book == book_id)
-    jws = session.scalars(query.order_by(SignedHead.epoch.desc(), SignedHead.size.desc()).limit(1)).first()
-    if jws is None:
+    query = select(SignedHead).where(SignedHead.book == book_id)
+    head = session.scalars(query.order_by(SignedHead.epoch.desc(), SignedHead.size.desc()).limit(1)).first()
+    if head is None:
         raise NotFound(f"book {book_id} is not on this server", "Look at the address, or ask the office.")
-    return jws
+    return head
 
 
 def size(session: Session, book_id: str) -> int:
     """How many entries a book has."""
-    return session.scalar(select(func.count()).where(LedgerEntry.book == book_id)) or 0
+    return newest_head(session, book_id).size
 
 
 def page(session: Session, book_id: str, after: int, limit_bytes: int = 1_000_000) -> Page:
-    """Entries from index `after` on, at most about `limit_bytes` of them and at least one if there is one."""
-    head = head_jws(session, book_id)
-    query = select(LedgerEntry.jws).where(LedgerEntry.book == book_id, LedgerEntry.idx >= after)
+    """Entries under the newest head from index `after` on: about `limit_bytes`, at least one if there is one."""
+    head = newest_head(session, book_id)
+    where = (LedgerEntry.book == book_id, LedgerEntry.idx >= after, LedgerEntry.idx < head.size)
+    query = select(LedgerEntry.jws).where(*where).order_by(LedgerEntry.idx)
     entries: list[str] = []
     used = 0
-    for jws in session.scalars(query.order_by(LedgerEntry.idx).execution_options(yield_per=200)):
+    for jws in session.scalars(query.execution_options(yield_per=200)):
         if entries and used + len(jws) > limit_bytes:
-            return Page(entries, True, head)
+            return Page(entries, True, head.jws)
         entries.append(jws)
         used += len(jws)
-    return Page(entries, False, head)
+    return Page(entries, False, head.jws)
 
 
 def held_entries(session: Session, book_id: str) -> list[HeldEntry]:

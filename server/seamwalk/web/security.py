@@ -29,7 +29,7 @@ def install(app: Flask) -> None:
 def _headers(response: Response) -> Response:
     response.headers["Content-Security-Policy"] = CSP
     response.headers["X-Content-Type-Options"] = "nosniff"
-    response.headers["Referrer-Policy"] = "no-referrer"
+    response.headers["Referrer-Policy"] = "same-origin"
     response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
     response.headers.setdefault("Cache-Control", "no-store")
     if services().settings.is_https:

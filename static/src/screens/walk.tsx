@@ -66,7 +66,12 @@ export function Walk(place: Place) {
           <p class="fine">{t("walk.of", { n: index + 1, total: walk.stops.length })}</p>
         </div>
         <div class="what">
-          <h2 data-test="place">{placeInWords(t, stop.place)}</h2>
+          <div class="heading">
+            <h2 data-test="place">{placeInWords(t, stop.place)}</h2>
+            <button type="button" class="quiet" onClick={() => setHow(checks[0]?.procedure ?? null)}>
+              {t("walk.how")}
+            </button>
+          </div>
           <ul class="checks">
             {checks.map((check) => (
               <CheckRow
@@ -85,16 +90,15 @@ export function Walk(place: Place) {
               />
             ))}
           </ul>
-          <button type="button" class="quiet" onClick={() => setHow(checks[0]?.procedure ?? null)}>
-            {t("walk.how")}
-          </button>
         </div>
         <div class="thumb">
           <p class="saved" aria-live="polite" data-test="saved">
             {notice ?? (saved.value ? t("walk.saved") : "")}
           </p>
-          <Undo show={show} />
-          {walk.key !== "guards" && <ColumnOk {...place} write={write} />}
+          <div class="steps">
+            <Undo show={show} />
+            {walk.key !== "guards" && <ColumnOk {...place} write={write} />}
+          </div>
           <div class="steps">
             <button type="button" onClick={() => go((index + walk.stops.length - 1) % walk.stops.length)}>
               {t("walk.previous")}

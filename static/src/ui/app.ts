@@ -58,7 +58,9 @@ export function keepSettings(change: Partial<Settings>): void {
   localStorage.setItem(SETTINGS, JSON.stringify(settings.value));
 }
 
+/** The texts for a screen; whatever asks for them is drawn anew when a show changes. */
 export function texts(): T {
+  void changes.value;
   return translator(settings.value.language);
 }
 

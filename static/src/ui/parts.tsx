@@ -4,18 +4,7 @@ import type { ComponentChildren } from "preact";
 import type { CheckState } from "../book/findings";
 import { placeInWords } from "../walk/places";
 import type { Counts } from "../walk/progress";
-import {
-  build,
-  changes,
-  failure,
-  logDurable,
-  recovery,
-  shows,
-  statuses,
-  sync,
-  texts,
-  updateReady,
-} from "./app";
+import { build, failure, logDurable, recovery, shows, statuses, sync, texts, updateReady } from "./app";
 
 /** A state as a shape, told apart without colour. */
 export function Shape({ state }: { state: CheckState }) {
@@ -57,7 +46,6 @@ export function Page({
   children: ComponentChildren;
 }) {
   const t = texts();
-  changes.value;
   return (
     <div class="page">
       <header>

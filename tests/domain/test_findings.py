@@ -1,0 +1,78 @@
+"""Findings add up the same in any order; an unseen fault is never hidden."""
+
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from seamwalk.domain.findings import Act, Fold, Rank
+
+CASES = json.loads((Path(__file__).parent.parent / "vectors" / "findings.json").read_text())["cases"]
+CHECKS = ["A/tile/1.1/condition:sound", "A/tile/1.2/condition:sound", "A/tile/1.3/condition:sound"]
+
+
+def read_act(data: dict) -> Act:
+    fields = {**data, "checks": tuple(data["checks"]), "answers": frozenset(data["answers"])}
+    return Act(**fields)
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case["description"])
+def test_scene(case: dict) -> None:
+    fold = Fold(read_act(act) for act in case["acts"])
+    for check, expected in case["expect"].items():
+        state = fold.state(check)
+        found = {"state": state.state, "weight": state.weight, "standing": list(state.standing)}
+        assert found == expected
+
+
+@st.composite
+def histories(draw: st.DrawFn) -> list[Act]:
+    """Acts that name earlier, later and unknown ids."""
+    count = draw(st.integers(1, 9))
+    ids = [f"{n:02}" for n in range(count + 1)]
+    people = st.sampled_from(["p", "q"])
+    acts = []
+    for number in range(count):
+        kind = draw(st.sampled_from(["ok", "ok", "fault", "not_reached", "reopened", "withdrawn"]))
+        checks = tuple(draw(st.lists(st.sampled_from(CHECKS), min_size=1, max_size=2, unique=True)))
+        weight = draw(st.sampled_from(["stop", "show", "cosmetic"])) if kind == "fault" else None
+        answers = frozenset(draw(st.lists(st.sampled_from(ids), max_size=3))) if kind == "ok" else frozenset()
+        target = draw(st.sampled_from(ids)) if kind == "withdrawn" else None
+        own = () if kind == "withdrawn" else checks
+        acts.append(Act(ids[number], draw(people), kind, own, weight, answers, target))
+    return acts
+
+
+def states(acts: list[Act]) -> dict:
+    fold = Fold(acts)
+    return {check: fold.state(check) for check in CHECKS}
+
+
+@given(histories(), st.randoms())
+def test_order_and_doubles_do_not_matter(acts: list[Act], random) -> None:
+    shuffled = acts + acts[:3]
+    random.shuffle(shuffled)
+    assert states(shuffled) == states(acts)
+
+
+@given(histories())
+def test_adding_one_by_one_tells_every_check_that_changed(acts: list[Act]) -> None:
+    fold, known = Fold(), states([])
+    for act in acts:
+        changed = fold.add([act])
+        for check in CHECKS:
+            if check not in changed:
+                assert fold.state(check) == known[check]
+        known = {check: fold.state(check) for check in CHECKS}
+    assert known == states(acts)
+
+
+@given(histories())
+def test_an_ok_that_does_not_name_a_fault_never_hides_it(acts: list[Act]) -> None:
+    fold = Fold(acts)
+    named = {answer for act in acts if act.kind == "ok" and len(act.checks) == 1 for answer in act.answers}
+    for act in acts:
+        if act.kind == "fault" and act.id not in named and fold.is_live(act):
+            assert all(fold.state(check).rank >= Rank.COSMETIC for check in act.checks)

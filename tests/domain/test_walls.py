@@ -1,0 +1,182 @@
+"""Any set of rectangles becomes joints, checks and walks without a gap or a double."""
+
+import json
+from collections import Counter
+from typing import Any
+
+import pytest
+from helpers import PLAN, TILE
+from hypothesis import given
+from hypothesis import strategies as st
+from seamwalk_demo import scenario
+
+from seamwalk.domain.checks import wall_checks
+from seamwalk.domain.frozen import checks_file
+from seamwalk.domain.plan import parse_plan
+from seamwalk.domain.walks import build_order, plan_walks
+from seamwalk.domain.wall import Wall, build_wall
+from seamwalk.errors import PlanError
+
+TALL = TILE | {"key": "tall", "height_mm": 1000, "locks_side": 4}
+WIDE = TILE | {"key": "wide", "width_mm": 1000}
+SIZES = {"plover_500": (1, 1), "tall": (1, 2), "wide": (2, 1)}
+
+
+@st.composite
+def plans(draw: st.DrawFn) -> dict[str, Any]:
+    """Walls with openings and mixed sizes, standing or hanging; bends where nothing rigid crosses."""
+    columns, rows = draw(st.integers(1, 6)), draw(st.integers(1, 5))
+    free = {(c, r) for c in range(1, columns + 1) for r in range(1, rows + 1)}
+    placements = []
+    for column in range(1, columns + 1):
+        for row in range(1, rows + 1):
+            key = draw(st.sampled_from(["plover_500", "plover_500", "tall", "wide", None]))
+            if key is None:
+                continue
+            w, h = SIZES[key]
+            cells = {(column + x, row + y) for x in range(w) for y in range(h)}
+            if cells <= free:
+                free -= cells
+                placements.append({"column": column, "row": row, "w": w, "h": h, "tile": key})
+    spanned = {p["column"] for p in placements if p["w"] == 2}
+    bends = [0 if c in spanned else draw(st.sampled_from([0, 0, 2.5, -5])) for c in range(1, columns)]
+    support = draw(st.sampled_from(["stacked", "flown", "floor"]))
+    plan = {"name": "Any", "columns": columns, "rows": rows, "tile": TILE, "tiles": [TALL, WIDE]}
+    return plan | {
+        "placements": placements,
+        "support": support,
+        "bends_deg": bends,
+        "clamp_rows": [rows],
+        "support_columns": [1],
+        "reference": "invented",
+        "hardware": {"base_bar_columns": draw(st.integers(1, 3))},
+    }
+
+
+def built(source: dict[str, Any]) -> Wall | None:
+    """The wall, or None when the plan is one that is refused: empty or floating."""
+    try:
+        return build_wall(parse_plan(source))
+    except PlanError as error:
+        assert any("floats" in str(p) or "no tile is placed" in str(p) for p in error.problems)
+        return None
+
+
+@given(plans())
+def test_every_edge_cell_is_in_exactly_one_joint_or_free_edge(source: dict[str, Any]) -> None:
+    wall = built(source)
+    if wall is None:
+        return
+    grid = wall.by_cell()
+    shared = Counter()
+    for (column, row), tile in grid.items():
+        for kind, other in (("side", grid.get((column + 1, row))), ("stack", grid.get((column, row + 1)))):
+            if other is not None and other is not tile:
+                shared[kind, tile.id, other.id] += 1
+    found = Counter({(j.kind, j.first, j.second): j.cells for j in wall.joints if j.kind in ("side", "stack")})
+    assert found == shared
+    assert len({joint.place for joint in wall.joints}) == len(wall.joints)
+    outline = 2 * sum(tile.w + tile.h for tile in wall.tiles)
+    on_bars = sum(joint.cells for joint in wall.joints if joint.kind in ("base", "hang"))
+    assert outline == 2 * sum(shared.values()) + on_bars + sum(edge.cells for edge in wall.free_edges)
+
+
+@given(plans())
+def test_every_joint_has_checks_and_every_check_is_at_one_stop_of_one_walk(source: dict[str, Any]) -> None:
+    wall = built(source)
+    if wall is None:
+        return
+    checks = wall_checks(wall)
+    ids = [check.id("A") for check in checks]
+    assert len(set(ids)) == len(ids)
+    assert {joint.place for joint in wall.joints} <= {check.place for check in checks}
+    walked = [check.id("A") for walk in plan_walks(wall, checks) for stop in walk.stops for check in stop.checks]
+    assert sorted(walked) == sorted(ids)
+
+
+@given(plans())
+def test_nothing_is_asked_for_that_nothing_carries_yet(source: dict[str, Any]) -> None:
+    wall = built(source)
+    if wall is None:
+        return
+    flown = source["support"] == "flown"
+    order = [tile.id for tile in build_order(wall)]
+    assert sorted(order) == sorted(tile.id for tile in wall.tiles)
+    at = {tile: number for number, tile in enumerate(order)}
+    for joint in wall.joints:
+        if joint.kind == "stack" and not any("nothing" in warning for warning in wall.warnings):
+            first, second = (joint.second, joint.first) if flown else (joint.first, joint.second)
+            assert at[first] < at[second]
+    bars = {joint.second for joint in wall.joints if joint.kind in ("base", "hang")}
+    for number, tile in enumerate(order):
+        near = {t for j in wall.joints if tile in j.tiles for t in j.tiles} - {tile}
+        assert tile in bars or any(at[other] < number for other in near)
+
+
+def test_no_bar_crosses_a_bend() -> None:
+    plan = PLAN | {"columns": 4, "bends_deg": [0, 5, 0], "hardware": {"base_bar_columns": 4}}
+    assert [(bar.column, bar.columns) for bar in build_wall(parse_plan(plan)).bars] == [(1, 2), (3, 2)]
+
+
+def test_a_changed_expectation_is_a_new_check() -> None:
+    straight, bent = ({**PLAN, "bends_deg": [angle, 0]} for angle in (2.5, 5))
+    first, second = (json.loads(checks_file("A", parse_plan(plan)))["checks"] for plan in (straight, bent))
+    differing = {c["id"] for c in first} ^ {c["id"] for c in second}
+    assert differing == {f"A/side/1.{row}/2.{row}/angle:{angle}" for row in (1, 2) for angle in ("2.5", "5")}
+
+
+def test_a_swapped_module_touches_its_picture_alone() -> None:
+    file = json.loads(checks_file("A", parse_plan(PLAN)))
+    touched = [file["checks"][i]["id"] for i in file["touches"]["module"]["1.1"]]
+    assert touched == ["A/tile/1.1/picture:clean"]
+
+
+def test_a_moved_tile_touches_its_joints_and_no_others() -> None:
+    file = json.loads(checks_file("A", parse_plan(PLAN)))
+    touched = {file["checks"][i]["id"] for i in file["touches"]["tile"]["1.1"]}
+    expected = {c["id"] for c in file["checks"] if "1.1" in c["tiles"]}
+    assert touched == expected
+
+
+def test_demo_walls_have_an_opening_that_is_vouched_for() -> None:
+    wall = build_wall(parse_plan(scenario.portal()))
+    assert len(wall.tiles) == 32
+    assert not [warning for warning in wall.warnings if "lintel" in warning]
+
+
+@pytest.mark.parametrize(
+    ("change", "expected"),
+    [
+        ({"columns": -1}, "columns: -1: Input should be greater than or equal to 1"),
+        ({"rows": 10**9}, "rows: 1000000000: Input should be less than or equal to 1000"),
+        ({"colums": 3}, "colums: is not a field of a plan"),
+        ({"bends_deg": [5]}, "bends_deg: 1 angles where 2 are needed"),
+        ({"bends_deg": [0, 7]}, "bends_deg[1]: 7 is over the tile's limit of 5"),
+        ({"bends_deg": [0, float("nan")]}, "bends_deg[1]: nan: Input should be a finite number"),
+        ({"clamp_rows": [3], "reference": "x"}, "clamp_rows[0]: 3 is outside the grid"),
+        ({"clamp_rows": [1]}, "reference: is missing, though clamp_rows is given"),
+        ({"tile": TILE | {"reference": None}}, "tile.reference: is missing, though max_bend_deg is given"),
+        ({"tile": TILE | {"max_bend_deg": None}, "bends_deg": [1, 0]}, "bends_deg[0]: tile plover_500 gives no"),
+        (
+            {"placements": [{"column": 1, "row": 1, "tile": "owl"}]},
+            "placements[0].tile: owl is no tile type of this plan",
+        ),
+        (
+            {"placements": [{"column": 1, "row": 1, "tile": "plover_500"}] * 2},
+            "placements[1]: tile 1.1 lies on tile 1.1 (placements[0])",
+        ),
+        ({"placements": [{"column": 3, "row": 2, "tile": "plover_500"}]}, "placements: tile 3.2 floats"),
+        ({"hang": {"points_mm": [0], "reference": "x"}}, "hang: a stacked wall does not hang"),
+    ],
+)
+def test_a_bad_plan_is_refused_by_path(change: dict[str, Any], expected: str) -> None:
+    with pytest.raises(PlanError) as caught:
+        build_wall(parse_plan(PLAN | change))
+    assert expected in caught.value.message
+    assert all(problem.remedy for problem in caught.value.problems)
+
+
+def test_every_problem_is_told_at_once() -> None:
+    with pytest.raises(PlanError) as caught:
+        parse_plan(PLAN | {"columns": 0, "support": "glued"})
+    assert [problem.path for problem in caught.value.problems] == ["columns", "support"]
