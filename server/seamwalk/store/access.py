@@ -3,6 +3,7 @@
 import secrets
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from math import ceil
 
 from sqlalchemy import delete, select, update
 from sqlalchemy.orm import Session
@@ -42,7 +43,7 @@ def log_in(session: Session, login: str, password: str, now: datetime) -> Accoun
         generate_password_hash(password)
         raise wrong
     if account.locked_until is not None and _aware(account.locked_until) > now:
-        minutes = int((_aware(account.locked_until) - now).total_seconds() // 60) + 1
+        minutes = ceil((_aware(account.locked_until) - now).total_seconds() / 60)
         raise Forbidden(
             f"login: five wrong passwords for {login}", f"Wait {minutes} minutes, then try again."
         )

@@ -1,6 +1,7 @@
 """Take entries in, each judged on its own; give them out in pages with a signed head."""
 
 from collections.abc import Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -220,11 +221,12 @@ def page(session: Session, book_id: str, after: int, limit_bytes: int = 1_000_00
     query = select(LedgerEntry.jws).where(*where).order_by(LedgerEntry.idx)
     entries: list[str] = []
     used = 0
-    for jws in session.scalars(query.execution_options(yield_per=200)):
-        if entries and used + len(jws) > limit_bytes:
-            return Page(entries, True, head.jws)
-        entries.append(jws)
-        used += len(jws)
+    with closing(session.scalars(query.execution_options(yield_per=200))) as rows:
+        for jws in rows:
+            if entries and used + len(jws) > limit_bytes:
+                return Page(entries, True, head.jws)
+            entries.append(jws)
+            used += len(jws)
     return Page(entries, False, head.jws)
 
 

@@ -1,0 +1,79 @@
+"""The command line: help everywhere, one clear line for bad input, and an exit code."""
+
+import json
+from pathlib import Path
+
+import pytest
+from helpers import make_site
+
+from seamwalk.cli import main
+
+COMMANDS = ["demo", "serve", "account", "books", "export", "verify", "rebuild", "schema"]
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A data folder with one show."""
+    site = make_site(tmp_path, f"sqlite:///{tmp_path / 'seamwalk.db'}")
+    site.phone()
+    site.store.engine.dispose()
+    monkeypatch.setenv("SEAMWALK_DIR", str(tmp_path))
+    return tmp_path
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_command_has_help(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as caught:
+        main([command, "--help"])
+    assert caught.value.code == 0
+    assert len(capsys.readouterr().out) > 100
+
+
+def test_a_book_goes_out_and_verifies(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = folder / "book.txt"
+    assert main(["export", "--dir", str(folder), "test-show", "-o", str(file)]) == 0
+    assert main(["verify", str(file)]) == 0
+    said = capsys.readouterr().out
+    assert "consistent" in said
+    owner = said.split("owner is ")[1].split()[0]
+    assert main(["verify", str(file), "--trust", owner]) == 0
+    assert "holds" in capsys.readouterr().out
+    file.write_bytes(file.read_bytes().replace(b'"entry"', b'"Entry"', 1))
+    assert main(["verify", str(file)]) == 1
+    assert "line 2: a line with entry is needed here" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (["export", "nothing", "-o", "-"], "book nothing is not here"),
+        (["verify", "no-such-file"], "no-such-file: No such file"),
+        (["serve", "--certificate", "x"], "one comes without the other"),
+    ],
+)
+def test_bad_input_is_one_clear_line(
+    folder: Path, arguments: list[str], message: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(arguments) == 2
+    error = capsys.readouterr().err
+    assert message in error
+    assert error.count("\n") == 1
+
+
+def test_the_demo_wants_a_fresh_folder(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["demo", "--dir", str(folder), "--no-serve"]) == 2
+    assert "is not empty" in capsys.readouterr().err
+
+
+def test_rebuild_and_books_name_each_book(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["rebuild", "--dir", str(folder)]) == 0
+    assert "test-show: 3 entries read again" in capsys.readouterr().out
+    assert main(["books"]) == 0
+    assert "test-show" in capsys.readouterr().out
+
+
+def test_schemas_are_published(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["schema", "plan"]) == 0
+    assert "columns" in json.loads(capsys.readouterr().out)["properties"]
+    assert main(["schema", "entries"]) == 0
+    assert "found" in json.loads(capsys.readouterr().out)

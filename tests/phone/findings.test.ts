@@ -1,0 +1,89 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { type Act, Fold, rank } from "../../static/src/book/findings";
+import vectors from "../vectors/findings.json";
+
+const CHECKS = ["a", "b", "c"];
+
+describe("findings add up", () => {
+  for (const scene of vectors.cases) {
+    it(scene.description, () => {
+      const fold = new Fold();
+      fold.add(scene.acts as Act[]);
+      for (const [check, expected] of Object.entries(scene.expect)) expect(fold.state(check)).toEqual(expected);
+    });
+  }
+});
+
+const ids = fc.integer({ min: 0, max: 9 }).map(String);
+const act = fc.record({
+  author: fc.constantFrom("p", "q"),
+  kind: fc.constantFrom("ok", "fault", "not_reached", "reopened", "withdrawn"),
+  checks: fc.uniqueArray(fc.constantFrom(...CHECKS), { minLength: 1, maxLength: 2 }),
+  weight: fc.constantFrom("stop", "show", "cosmetic"),
+  answers: fc.array(ids, { maxLength: 3 }),
+  target: ids,
+});
+const histories = fc.array(act, { maxLength: 10 }).map((acts) =>
+  acts.map((raw, i): Act => {
+    const kind = raw.kind as Act["kind"];
+    return {
+      ...raw,
+      id: String(i),
+      kind,
+      checks: kind === "withdrawn" ? [] : raw.checks,
+      weight: kind === "fault" ? (raw.weight as Act["weight"]) : null,
+      answers: kind === "ok" ? raw.answers : [],
+      target: kind === "withdrawn" ? raw.target : null,
+    };
+  }),
+);
+
+function states(acts: Act[]) {
+  const fold = new Fold();
+  fold.add(acts);
+  return CHECKS.map((check) => fold.state(check));
+}
+
+describe("findings in any order", () => {
+  it("are the same, doubles or not", () => {
+    fc.assert(
+      fc.property(histories, fc.infiniteStream(fc.nat()), (acts, order) => {
+        const shuffled = [...acts, ...acts.slice(0, 3)]
+          .map((item) => ({ item, at: order.next().value as number }))
+          .sort((a, b) => a.at - b.at)
+          .map(({ item }) => item);
+        expect(states(shuffled)).toEqual(states(acts));
+      }),
+    );
+  });
+
+  it("tell every check that changed", () => {
+    fc.assert(
+      fc.property(histories, (acts) => {
+        const fold = new Fold();
+        for (const item of acts) {
+          const before = CHECKS.map((check) => fold.state(check));
+          const changed = fold.add([item]);
+          CHECKS.forEach((check, i) => {
+            if (!changed.has(check)) expect(fold.state(check)).toEqual(before[i]);
+          });
+        }
+      }),
+    );
+  });
+
+  it("never hide a fault that no ok for that check alone names", () => {
+    fc.assert(
+      fc.property(histories, (acts) => {
+        const fold = new Fold();
+        fold.add(acts);
+        const named = new Set(acts.flatMap((item) => (item.checks.length === 1 ? item.answers : [])));
+        for (const item of acts.filter((other) => other.kind === "fault" && !named.has(other.id))) {
+          if (!fold.isLive(item)) continue;
+          for (const check of item.checks) expect(rank(fold.state(check))).toBeGreaterThanOrEqual(4);
+        }
+      }),
+    );
+  });
+});

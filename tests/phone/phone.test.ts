@@ -1,0 +1,158 @@
+import { beforeEach, describe, expect, it } from "vitest";
+import { Log, MemoryLogFile } from "../../static/src/store/log";
+import { MemoryStorage } from "../../static/src/store/storage";
+import { Phone } from "../../static/src/writer/phone";
+import type { Event } from "../../static/src/writer/protocol";
+import { BOOK, FakeServer } from "./server";
+
+let server: FakeServer;
+let storage: MemoryStorage;
+let file: MemoryLogFile;
+let events: Event[];
+
+function makePhone(): Phone {
+  const tell = (event: Event) => events.push(event);
+  return new Phone({ storage, log: new Log(file), api: server, tell, now: () => new Date("2026-11-20T22:00:00Z") });
+}
+
+async function joined(): Promise<Phone> {
+  const phone = makePhone();
+  await phone.start({});
+  await phone.join("token", server.owner.thumbprint, "Rosa");
+  await phone.sync(BOOK);
+  return phone;
+}
+
+function look(phone: Phone, check: string) {
+  return phone.append(BOOK, "found", { plan: "p", checks: [check], result: "ok", answers: [] });
+}
+
+beforeEach(async () => {
+  server = await FakeServer.open();
+  storage = new MemoryStorage();
+  file = new MemoryLogFile();
+  events = [];
+});
+
+describe("a phone", () => {
+  it("sends what it made and sees it under a checked head", async () => {
+    const phone = await joined();
+    await look(phone, "a");
+    await look(phone, "b");
+    const status = await phone.sync(BOOK);
+    expect(status).toMatchObject({ size: 4, unsent: 0, sync: "idle", admitted: true });
+    expect(server.entries).toHaveLength(4);
+  });
+
+  it("works on without network and loses nothing to lost replies", async () => {
+    const phone = await joined();
+    await look(phone, "a");
+    server.troubles = ["down", "lost"];
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "offline", unsent: 1 });
+    await look(phone, "b");
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "offline", unsent: 2 });
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0 });
+    expect(new Set(server.entries).size).toBe(server.entries.length);
+  });
+
+  it("halves a batch that is too large", async () => {
+    const phone = await joined();
+    for (const check of ["a", "b", "c", "d"]) await look(phone, check);
+    server.troubles = ["413", "413"];
+    expect(await phone.sync(BOOK)).toMatchObject({ unsent: 0, sync: "idle" });
+  });
+
+  it("shows a refused entry and sends the others", async () => {
+    const phone = await joined();
+    const bad = await look(phone, "a");
+    await look(phone, "b");
+    server.verdictFor.set(bad.jws, "refused");
+    const status = await phone.sync(BOOK);
+    expect(status.unsent).toBe(0);
+    expect(status.refused.map((item) => item.id)).toEqual([bad.id]);
+    expect(phone.unsent(BOOK)).toBe(`${bad.jws}\n`);
+  });
+
+  it("waits when it is not admitted, and keeps what is held", async () => {
+    const phone = await joined();
+    server.signedIn = false;
+    const entry = await look(phone, "a");
+    server.verdictFor.set(entry.jws, "held");
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "sign_in", held: 1, unsent: 0 });
+    server.signedIn = true;
+    server.verdictFor.clear();
+    server.entries.push(entry.jws);
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", held: 0, unsent: 0 });
+  });
+
+  it("stops at a book whose past was rewritten, and keeps everything", async () => {
+    const phone = await joined();
+    await look(phone, "a");
+    await server.write("plan_set", { wall: "A" });
+    server.entries[1] = server.entries[2] as string;
+    const status = await phone.sync(BOOK);
+    expect(status).toMatchObject({ sync: "forked", unsent: 1 });
+    expect((await phone.sync(BOOK)).sync).toBe("forked");
+  });
+
+  it("stops at a book that got shorter", async () => {
+    const phone = await joined();
+    server.entries.pop();
+    expect((await phone.sync(BOOK)).sync).toBe("shorter");
+  });
+
+  it("does not join another owner's book", async () => {
+    const phone = makePhone();
+    await phone.start({});
+    await expect(phone.join("token", "somebody else", "Rosa")).rejects.toThrow("another owner");
+  });
+
+  it("sends its notes after the entries", async () => {
+    const phone = await joined();
+    const body = { plan: "p", checks: ["a"], result: "fault", weight: "show", reason: "gap" };
+    const entry = await phone.append(BOOK, "found", body, { note_blob: "2 mm" });
+    await phone.sync(BOOK);
+    const bytes = server.blobs.get(entry.body.note_blob);
+    expect(JSON.parse(new TextDecoder().decode(bytes)).text).toBe("2 mm");
+  });
+});
+
+describe("a phone that comes back", () => {
+  it("has everything, sent or not", async () => {
+    const phone = await joined();
+    await look(phone, "a");
+    await phone.sync(BOOK);
+    await look(phone, "b");
+    const snapshot = await makePhone().start({ [BOOK]: 2 });
+    expect(snapshot.entries).toHaveLength(4);
+    expect(snapshot.recovery).toEqual({ restoredToDatabase: 0, restoredToLog: 0, lost: 0, newKey: false });
+  });
+
+  it("rebuilds its database from the log, with a new key, and what it signed before is still sent", async () => {
+    const before = await joined();
+    await look(before, "a");
+    storage = new MemoryStorage();
+    const phone = makePhone();
+    const snapshot = await phone.start({ [BOOK]: 1 });
+    expect(snapshot.recovery).toEqual({ restoredToDatabase: 1, restoredToLog: 0, lost: 0, newKey: true });
+    expect(await phone.sync(BOOK)).toMatchObject({ unsent: 0, admitted: false });
+    await look(phone, "b");
+    expect(phone.unsent(BOOK)).toContain(".");
+  });
+
+  it("rebuilds its log from the database", async () => {
+    const before = await joined();
+    await look(before, "a");
+    file = new MemoryLogFile();
+    const snapshot = await makePhone().start({ [BOOK]: 1 });
+    expect(snapshot.recovery).toEqual({ restoredToDatabase: 0, restoredToLog: 1, lost: 0, newKey: false });
+    storage = new MemoryStorage();
+    expect((await makePhone().start({ [BOOK]: 1 })).recovery.restoredToDatabase).toBe(1);
+  });
+
+  it("says how much is lost when both are gone", async () => {
+    storage = new MemoryStorage();
+    const snapshot = await makePhone().start({ [BOOK]: 3 });
+    expect(snapshot.recovery.lost).toBe(3);
+  });
+});

@@ -1,0 +1,89 @@
+/** A small server of one book: keeps, pages and signs heads as the real one does. */
+
+import { fromHex, hex, sha256, utf8 } from "../../static/src/book/bytes";
+import { entryId } from "../../static/src/book/entry";
+import { type DeviceKey, makeDeviceKey, sign } from "../../static/src/book/jws";
+import { EMPTY, extend, rootHash } from "../../static/src/book/merkle";
+import { type Api, type Joined, NoAnswer, Refusal, type SyncAnswer } from "../../static/src/sync/api";
+
+export const BOOK = "b0000000000000001";
+
+export class FakeServer implements Api {
+  entries: string[] = [];
+  blobs = new Map<string, Uint8Array<ArrayBuffer>>();
+  /** What happens to the next calls: the reply is lost, there is no network, the body is too large. */
+  troubles: ("lost" | "down" | "413")[] = [];
+  verdictFor = new Map<string, "held" | "refused">();
+  signedIn = true;
+  pageSize = 3;
+
+  private constructor(
+    readonly owner: DeviceKey,
+    readonly head: DeviceKey,
+  ) {}
+
+  static async open(): Promise<FakeServer> {
+    const server = new FakeServer(await makeDeviceKey(), await makeDeviceKey());
+    const body = { owner_jwk: server.owner.jwk, head_jwk: server.head.jwk };
+    await server.write("book_opened", body);
+    return server;
+  }
+
+  async write(type: string, body: object): Promise<void> {
+    const at = "2026-11-20T22:00:00.000Z";
+    const payload = { type, v: 1, book: BOOK, n: this.entries.length + 1, prev: null, at, body };
+    this.entries.push(await sign(this.owner, "seamwalk-entry", payload));
+  }
+
+  async join(_token: string, name: string, key: DeviceKey): Promise<Joined> {
+    await this.write("device_admitted", { device: key.thumbprint, jwk: key.jwk, person: "p1", name_blob: "n" });
+    const owner = this.owner.thumbprint;
+    return { book: BOOK, title: name, owner_fingerprint: owner, device: key.thumbprint, person: "p1", role: "crew" };
+  }
+
+  async signIn(): Promise<void> {
+    if (!this.signedIn) throw new Refusal(403, "not_admitted", "not admitted", "");
+  }
+
+  async sync(_book: string, after: number, texts: string[]): Promise<SyncAnswer> {
+    const trouble = this.troubles.shift();
+    if (trouble === "down") throw new NoAnswer();
+    if (trouble === "413") throw new Refusal(413, "too_large", "too large", "");
+    const verdicts = await Promise.all(texts.map((text) => this.take(text)));
+    if (trouble === "lost") throw new NoAnswer();
+    if (after > this.entries.length) throw new Refusal(409, "shorter_than_yours", "shorter", "");
+    if (!this.signedIn) return { verdicts, entries: null, more: false, head: null, reading: "sign_in" };
+    const entries = this.entries.slice(after, after + this.pageSize);
+    const more = after + entries.length < this.entries.length;
+    return { verdicts, entries, more, head: await this.signedHead(), reading: "ok" };
+  }
+
+  private async take(text: string) {
+    const id = await entryId(text);
+    const other = this.verdictFor.get(text);
+    const known = this.entries.includes(text);
+    if (!known && !other) this.entries.push(text);
+    const verdict = other ?? (known ? "again" : "kept");
+    return { sha256: hex(await sha256(utf8(text))), id, verdict, why: other ? "role" : null, remedy: null } as const;
+  }
+
+  async signedHead(): Promise<string> {
+    const ids = await Promise.all(this.entries.map(entryId));
+    const root = hex(await rootHash(await extend(EMPTY, ids.map(fromHex))));
+    return sign(this.head, "seamwalk-head", { book: BOOK, epoch: 1, size: ids.length, root, at: "" });
+  }
+
+  async getBlob(_book: string, name: string): Promise<Uint8Array<ArrayBuffer>> {
+    const bytes = this.blobs.get(name);
+    if (!bytes) throw new Refusal(404, "notfound", "not here", "");
+    return bytes;
+  }
+
+  async putBlob(_book: string, name: string, bytes: Uint8Array<ArrayBuffer>): Promise<void> {
+    this.blobs.set(name, bytes);
+  }
+
+  async procedures(): Promise<string> {
+    return "{}";
+  }
+}

@@ -1,0 +1,92 @@
+import "fake-indexeddb/auto";
+import { beforeEach, describe, expect, it } from "vitest";
+import { makeDeviceKey } from "../../static/src/book/jws";
+import { DATABASE, IndexedDbStorage } from "../../static/src/store/indexeddb";
+import { crc32, frame, Log, MemoryLogFile, unframe } from "../../static/src/store/log";
+import { MemoryStorage, type Storage } from "../../static/src/store/storage";
+import { utf8 } from "../../static/src/book/bytes";
+
+const BOOK = "b0000000000000001";
+const ENTRY = { book: BOOK, id: "1", jws: "a.b.c", index: null, mine: true, sending: "unsent" as const };
+const RECORD = { kind: "entry" as const, book: BOOK, jws: "a.b.c" };
+
+const kinds: [string, () => Storage][] = [
+  ["memory", () => new MemoryStorage()],
+  ["IndexedDB", () => new IndexedDbStorage()],
+];
+
+describe.each(kinds)("storage in %s", (_name, make) => {
+  let storage: Storage;
+  beforeEach(async () => {
+    if (_name === "IndexedDB") {
+      await new Promise((done) => {
+        indexedDB.deleteDatabase(DATABASE).onsuccess = done;
+      });
+    }
+    storage = make();
+  });
+
+  it("starts empty", async () => {
+    expect(await storage.load()).toEqual({ key: null, memberships: [], books: [], entries: [] });
+    expect(await storage.procedures()).toBeNull();
+    expect(await storage.blob(BOOK, "x")).toBeUndefined();
+  });
+
+  it("keeps entries by book and id, the newer over the older", async () => {
+    await storage.put({ entries: [ENTRY] });
+    await storage.put({ entries: [{ ...ENTRY, index: 4, sending: "seen" }, { ...ENTRY, book: "b2" }] });
+    const { entries } = await storage.load();
+    expect(entries.map(({ book, index }) => [book, index])).toEqual([
+      [BOOK, 4],
+      ["b2", null],
+    ]);
+  });
+
+  it("keeps a key that signs after it was loaded", async () => {
+    const key = await makeDeviceKey();
+    if (_name === "memory") await storage.put({ key });
+    else await storage.put({ procedures: "{}" });
+    const loaded = await storage.load();
+    expect(loaded.key?.thumbprint).toBe(_name === "memory" ? key.thumbprint : undefined);
+  });
+
+  it("tells unsent blobs of one book", async () => {
+    const blob = { book: BOOK, sha256: "a", bytes: utf8("x"), unsent: true };
+    await storage.put({ blobs: [blob, { ...blob, sha256: "b", unsent: false }, { ...blob, book: "b2" }] });
+    expect((await storage.unsentBlobs(BOOK)).map((item) => item.sha256)).toEqual(["a"]);
+    expect((await storage.blob(BOOK, "b"))?.unsent).toBe(false);
+  });
+});
+
+describe("the log", () => {
+  it("has the CRC-32 of its standard", () => {
+    // Source: check value of CRC-32/ISO-HDLC for "123456789", from memory.
+    expect(crc32(utf8("123456789"))).toBe(0xcbf43926);
+  });
+
+  it("gives back every whole record, wherever the end was torn", () => {
+    const whole = frame(RECORD);
+    const file = new MemoryLogFile();
+    new Log(file).append(RECORD);
+    new Log(file).append(RECORD);
+    const both = file.bytes;
+    for (let cut = 0; cut <= both.length; cut++) {
+      const torn = new MemoryLogFile();
+      torn.bytes = both.slice(0, cut);
+      const log = new Log(torn);
+      const kept = Math.floor(cut / whole.length);
+      expect(log.read()).toHaveLength(kept);
+      log.append(RECORD);
+      expect(log.read()).toHaveLength(kept + 1);
+    }
+  });
+
+  it("stops at a flipped byte", () => {
+    const bytes = frame(RECORD);
+    for (let i = 8; i < bytes.length; i++) {
+      const flipped = bytes.slice();
+      flipped[i] = (flipped[i] as number) ^ 1;
+      expect(unframe(flipped).records).toEqual([]);
+    }
+  });
+});

@@ -1,0 +1,97 @@
+import { describe, expect, it } from "vitest";
+import type { KeptEntry } from "../../static/src/book/entry";
+import { translator } from "../../static/src/texts";
+import en from "../../static/src/texts/en.json";
+import { draw, isCurrent, okFor, okForAll } from "../../static/src/walk/answering";
+import type { Check } from "../../static/src/walk/checks";
+import { placeInWords } from "../../static/src/walk/places";
+import { tooFast } from "../../static/src/walk/progress";
+import { Show } from "../../static/src/walk/show";
+
+const ME = { book: "b1", title: "T", ownerFingerprint: "o", device: "me", person: "p1", name: "Rosa", role: "chief" };
+const CHECKS = ["A/side/1.1/2.1/locks:2", "A/side/1.1/2.1/edges:clean"].map(
+  (id): Check => ({ id, kind: "locks", expect: "2", tiles: [], procedure: "lock", structural: true }),
+);
+const [locks, edges] = CHECKS as [Check, Check];
+let n = 0;
+
+function entry(type: KeptEntry["type"], body: object, more: Partial<KeptEntry> = {}): KeptEntry {
+  n += 1;
+  const at = "2026-11-20T22:00:00.000Z";
+  return { id: `e${n}`, jws: "", book: "b1", type, device: "me", n, at, body, index: null, ...more };
+}
+
+function found(check: Check, result: string, more: Partial<KeptEntry> = {}, answers: string[] = []): KeptEntry {
+  const weight = result === "fault" ? "show" : null;
+  return entry("found", { plan: "p", checks: [check.id], result, weight, answers }, more);
+}
+
+describe("an ok", () => {
+  it("answers what was drawn, and a changed screen refuses it", () => {
+    const show = new Show(ME);
+    const fault = found(locks, "fault");
+    show.add([fault]);
+    const drawn = draw(show.fold, [locks]);
+    expect(okFor("p", locks, drawn, show.fold)).toMatchObject({ checks: [locks.id], answers: [fault.id] });
+    expect(isCurrent(show.fold, drawn)).toBe(true);
+    show.add([found(locks, "fault", { device: "other" })]);
+    expect(isCurrent(show.fold, drawn)).toBe(false);
+  });
+
+  it("for a whole stop leaves the faulty check out and answers reopenings alone", () => {
+    const show = new Show(ME);
+    const swap = entry("swapped", { reopens: [edges.id] });
+    show.add([found(locks, "fault"), swap]);
+    const body = okForAll("p", CHECKS, draw(show.fold, CHECKS), show.fold);
+    expect(body).toMatchObject({ checks: [edges.id], answers: [swap.id] });
+    show.add([found(edges, "ok", {}, [swap.id])]);
+    expect(okForAll("p", CHECKS, draw(show.fold, CHECKS), show.fold)).toBeNull();
+  });
+});
+
+describe("a show", () => {
+  it("offers the newest own live act for taking back", () => {
+    const show = new Show(ME);
+    const first = found(locks, "ok");
+    const second = found(edges, "ok");
+    show.add([first, second, found(edges, "fault", { device: "other" })]);
+    expect(show.undoable()?.id).toBe(second.id);
+    show.add([entry("withdrawn", { entry: second.id })]);
+    expect(show.undoable()?.id).toBe(first.id);
+  });
+
+  it("lets a sign-off lapse by a later fault, not by a later ok", () => {
+    const show = new Show(ME);
+    const over = { wall: "A", size: 2, own: [], exceptions: [], statement: "built" };
+    const plan = entry("plan_set", { wall: "A", title: "", checks_file: "f" }, { index: 0 });
+    show.add([plan, found(locks, "ok", { index: 1 }), entry("signed_off", { ...over, plan: plan.id }, { index: 2 })]);
+    expect(show.signOffs("A")[0]?.lapse).toBeNull();
+    show.add([found(locks, "ok")]);
+    expect(show.signOffs("A")[0]?.lapse).toBeNull();
+    show.add([found(locks, "fault", { device: "other" })]);
+    expect(show.signOffs("A")[0]?.lapse).toEqual({ planDiffers: false, worse: [locks.id] });
+  });
+
+  it("flags a pace that no one can walk", () => {
+    const many = Array.from({ length: 10 }, (_, i) => `A/tile/1.${i + 1}/condition:sound`);
+    const before = entry("found", { checks: [many[0]], result: "ok" });
+    const quick = entry("found", { checks: many, result: "ok" }, { at: "2026-11-20T22:00:02.000Z" });
+    const slow = entry("found", { checks: many, result: "ok" }, { at: "2026-11-20T22:01:02.000Z" });
+    expect(tooFast([before, quick, slow])).toEqual([quick.id]);
+  });
+});
+
+describe("texts", () => {
+  it("say where to stand", () => {
+    const t = translator("en");
+    expect(placeInWords(t, "side/3.2/4.2")).toBe("Between columns 3 and 4, row 2");
+    expect(placeInWords(t, "free/9.3x1x2/right")).toBe("Right edge, column 9, row 3");
+    expect(placeInWords(t, "base/b1/2.1")).toBe("Column 2, on its base bar");
+  });
+
+  it("are marked in the pseudo-language and asked for by key alone", () => {
+    expect(translator("pseudo")("walk.ok")).toBe("⟦OK⟧");
+    expect(() => translator("en")("no.such.key")).toThrow();
+    expect(Object.values(en).every((text) => text.trim().length > 0)).toBe(true);
+  });
+});

@@ -1,0 +1,150 @@
+"""The phones' API: what it asks for, and what it answers when something is wrong."""
+
+import json
+from concurrent.futures import ThreadPoolExecutor
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from helpers import NOW, Site
+
+from seamwalk.book.jose import PrivateKey
+
+CALL = {"X-Seamwalk": "1"}
+
+
+def join_body(token: str, key: PrivateKey, changes: dict[str, Any] | None = None) -> dict[str, Any]:
+    proof = key.sign("seamwalk-join", json.dumps({"token": token}).encode())
+    return {"token": token, "jwk": key.jwk, "name": "Rosa", "proof": proof} | (changes or {})
+
+
+def test_health_says_what_runs(site: Site) -> None:
+    answer = site.app.test_client().get("/api/v1/health").json
+    assert answer["seamwalk"] == 1
+    assert answer["database"] in ("sqlite", "postgresql")
+    assert answer["writers"] == "one at a time"
+
+
+def test_an_invite_lets_one_phone_in_even_when_two_race(site: Site) -> None:
+    token = site.invite()
+
+    def try_to_join(_: int) -> int:
+        client = site.app.test_client()
+        return client.post("/api/v1/join", json=join_body(token, PrivateKey.generate()), headers=CALL).status_code
+
+    with ThreadPoolExecutor(2) as pool:
+        assert sorted(pool.map(try_to_join, range(2))) == [200, 410]
+
+
+@pytest.mark.parametrize(
+    ("changes", "code", "field"),
+    [
+        ({"name": "  "}, 400, "name"),
+        ({"name": "x" * 61}, 400, "name"),
+        ({"name": 5}, 400, "name"),
+        ({"jwk": {"kty": "RSA"}}, 400, "jwk"),
+        ({"proof": "a.b.c"}, 403, "proof"),
+        ({"token": "other"}, 403, "proof"),
+    ],
+)
+def test_a_wrong_join_names_the_field_and_the_mend(
+    site: Site, changes: dict[str, Any], code: int, field: str
+) -> None:
+    body = join_body(site.invite(), PrivateKey.generate(), changes)
+    response = site.app.test_client().post("/api/v1/join", json=body, headers=CALL)
+    assert response.status_code == code
+    assert response.json["field"] == field
+    assert response.json["remedy"]
+
+
+def test_an_expired_invite_is_gone(site: Site) -> None:
+    token = site.invite(hours=1)
+    site.clock[0] = NOW + timedelta(hours=2)
+    body = join_body(token, PrivateKey.generate())
+    assert site.app.test_client().post("/api/v1/join", json=body, headers=CALL).status_code == 410
+
+
+def test_changes_need_our_header_and_our_origin(site: Site) -> None:
+    client = site.app.test_client()
+    path = f"/api/v1/books/{site.book}/sync"
+    body = {"after": 0, "entries": []}
+    assert client.post(path, json=body).status_code == 403
+    foreign = CALL | {"Origin": "https://elsewhere.test"}
+    assert client.post(path, json=body, headers=foreign).status_code == 403
+    assert client.post(path, json=body, headers=CALL | {"Origin": "http://localhost"}).status_code == 200
+
+
+def test_reading_needs_the_cookie_pushing_does_not(site: Site) -> None:
+    phone = site.phone()
+    plan, file = phone.plan("A")
+    entry = phone.write("found", {"plan": plan, "checks": [file["checks"][0]["id"]], "result": "ok"}, NOW)
+    body = {"after": 0, "entries": [entry.jws]}
+    answer = site.app.test_client().post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL).json
+    assert answer["reading"] == "sign_in"
+    assert answer["entries"] is None
+    assert answer["verdicts"][0]["verdict"] == "kept"
+
+
+def test_a_signed_nonce_renews_the_cookie_once(site: Site) -> None:
+    phone = site.phone()
+    client = site.app.test_client()
+    device = {"device": phone.key.thumbprint}
+    nonce = client.post("/api/v1/nonce", json=device, headers=CALL).json["nonce"]
+    proof = phone.key.sign("seamwalk-session", json.dumps({"nonce": nonce}).encode())
+    assert client.post("/api/v1/session", json={**device, "proof": proof}, headers=CALL).status_code == 200
+    body = {"after": 0, "entries": []}
+    answer = client.post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL).json
+    assert answer["reading"] == "ok"
+    assert client.post("/api/v1/session", json={**device, "proof": proof}, headers=CALL).status_code == 403
+
+
+def test_a_phone_that_knows_more_than_the_server_is_told(site: Site) -> None:
+    phone = site.phone()
+    body = {"after": 99, "entries": []}
+    response = phone.client.post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL)
+    assert (response.status_code, response.json["error"]) == (409, "shorter_than_yours")
+
+
+@pytest.mark.parametrize(
+    ("body", "field"),
+    [({"after": "x", "entries": []}, "after"), ({"after": 0}, "entries"), ({"after": -1, "entries": []}, "entries")],
+)
+def test_a_wrong_sync_body_names_the_field(site: Site, body: dict[str, Any], field: str) -> None:
+    response = site.app.test_client().post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL)
+    assert response.status_code == 400
+    assert response.json["field"] == field
+
+
+def test_blobs_go_by_their_hash_and_need_the_cookie(site: Site) -> None:
+    phone = site.phone()
+    name = phone.note("a note")
+    data = phone.blobs.pop()
+    path = f"/api/v1/books/{site.book}/blobs/{name}"
+    assert site.app.test_client().put(path, data=data, headers=CALL).status_code == 401
+    assert phone.client.put(path, data=b"other", headers=CALL).status_code == 422
+    assert phone.client.put(path, data=b"x" * 1_000_001, headers=CALL).status_code == 413
+    assert phone.client.put(path, data=data, headers=CALL).status_code == 201
+    assert phone.client.get(path).data == data
+    unauthorised = site.app.test_client().get(path)
+    assert unauthorised.status_code == 401
+    assert unauthorised.json["seamwalk"] == 1
+
+
+def test_too_large_a_body_is_told_so_in_json(site: Site) -> None:
+    path = f"/api/v1/books/{site.book}/sync"
+    body = {"after": 0, "entries": ["x" * 4_100_000]}
+    response = site.app.test_client().post(path, json=body, headers=CALL)
+    assert response.status_code in (400, 413)
+    assert response.json["seamwalk"] == 1
+
+
+def test_an_unknown_book_and_an_unknown_path_answer_in_json(site: Site) -> None:
+    client = site.app.test_client()
+    entry = site.phone().write("withdrawn", {"entry": "0" * 64}, NOW)
+    body = {"after": 0, "entries": [entry.jws]}
+    for response in (
+        client.post("/api/v1/books/b0000000000000000/sync", json=body, headers=CALL),
+        client.get("/api/v1/nothing"),
+    ):
+        assert response.status_code == 404
+        assert response.json["remedy"]

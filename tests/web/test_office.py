@@ -1,0 +1,208 @@
+"""The office: who may see what, forms that keep what was typed, walls, labels, sign-offs."""
+
+import re
+from html.parser import HTMLParser
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+from helpers import NOW, PLAN, Site
+from seamwalk_demo.crew import SimulatedPhone
+
+from seamwalk.book.roles import RIGHTS, Role
+from seamwalk.web.security import CSP
+
+AREAS = {
+    "home": ["/office/"],
+    "labels": ["/office/labels"],
+    "shows": [
+        "/office/shows/new",
+        "/office/shows/test-show",
+        "/office/shows/test-show/plan",
+        "/office/shows/test-show/plan-json?wall=A",
+        "/office/shows/test-show/walls/A",
+        "/office/shows/test-show/walls/A?view=rear",
+        "/office/shows/test-show/invite",
+        "/office/shows/test-show/held",
+    ],
+}
+PAGES = [(area, path) for area, paths in AREAS.items() for path in paths]
+
+
+def token(page: str) -> str:
+    return re.search(r'name="csrf_token"[^>]*value="([^"]+)"', page).group(1)
+
+
+def send(client: FlaskClient, path: str, **fields: Any) -> Any:
+    """Fill a form in and send it."""
+    return client.post(path, data={"csrf_token": token(client.get(path).text), **fields})
+
+
+def logged_in(site: Site, login: str = "anna") -> FlaskClient:
+    client = site.app.test_client()
+    assert send(client, "/office/login", login=login, password="long password").status_code == 302
+    return client
+
+
+@pytest.mark.parametrize(("area", "path"), PAGES)
+def test_each_page_is_for_the_roles_of_the_table(site: Site, area: str, path: str) -> None:
+    assert site.app.test_client().get(path).status_code == 302
+    for login, role in (("anna", Role.OFFICE), ("wim", Role.WAREHOUSE)):
+        expected = 200 if area in RIGHTS[role].areas else 403
+        response = logged_in(site, login).get(path)
+        assert response.status_code == expected
+        assert response.headers["Content-Security-Policy"] == CSP
+        assert "style=" not in response.text
+        assert "<script" not in response.text
+
+
+class Words(HTMLParser):
+    """Collects what a page says."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+        self.skipping = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.skipping = tag if tag in ("title", "option", "code", "textarea", "text") else ""
+
+    def handle_endtag(self, tag: str) -> None:
+        self.skipping = ""
+
+    def handle_data(self, data: str) -> None:
+        if data.strip() and not self.skipping:
+            self.found.append(data.strip())
+
+
+@pytest.mark.parametrize(("_area", "path"), PAGES)
+def test_every_text_comes_from_the_catalogue(site: Site, _area: str, path: str) -> None:
+    client = logged_in(site)
+    words = Words()
+    words.feed(client.get(f"{path}{'&' if '?' in path else '?'}lang=pseudo").text)
+    data = {"Seamwalk", "anna", "Test Show", "·", "A · Back wall", "test-show ·"}
+    bare = [text for text in words.found if "⟦" not in text and text not in data and len(text) > 3]
+    assert bare == []
+
+
+def test_five_wrong_passwords_make_the_login_wait(site: Site) -> None:
+    client = site.app.test_client()
+    for _ in range(5):
+        page = send(client, "/office/login", login="anna", password="wrong").text
+        assert "name or password is wrong" in page
+        assert 'value="anna"' in page
+    assert "Wait 5 minutes" in send(client, "/office/login", login="anna", password="long password").text
+
+
+def test_a_form_of_another_login_is_refused(site: Site) -> None:
+    client = logged_in(site)
+    response = client.post("/office/shows/new", data={"title": "Kept title", "slug": "x", "csrf_token": "no"})
+    assert "open too long" in response.text
+    assert "Kept title" in response.text
+
+
+def test_a_wrong_plan_stands_at_its_fields_and_keeps_what_was_typed(site: Site) -> None:
+    client = logged_in(site)
+    path = "/office/shows/test-show/plan?wall=A"
+    page = client.get(path).text
+    fields = dict(re.findall(r'<input[^>]*name="(\w+)"[^>]*value="([^"]*)"', page))
+    fields |= {"support": "stacked", "guards": "edge", "bends": "0 7", "rows": "2"}
+    answer = client.post(path, data=fields).text
+    assert "bends_deg[1]: 7 is over the tile&#39;s limit of 5" in answer
+    assert 'value="0 7"' in answer
+    answer = client.post(path, data=fields | {"bends": "0 x"}).text
+    assert "is no list of numbers" in answer
+    assert client.post(path, data=fields | {"bends": "0 2.5"}).status_code == 302
+    assert "is &#39;Back wall&#39; by now" in client.post(path, data=fields | {"bends": ""}).text
+
+
+def test_a_plan_in_json_is_refused_with_every_problem(site: Site) -> None:
+    client = logged_in(site)
+    answer = send(client, "/office/shows/test-show/plan-json", wall="B", text='{"name": "Kept"').text
+    assert "plan: not JSON" in answer
+    assert "Kept" in answer
+    answer = send(client, "/office/shows/test-show/plan-json", wall="b", text="{}").text
+    assert "a letter first" in answer
+
+
+def fault(site: Site, phone: SimulatedPhone, check: str) -> None:
+    plan, _ = phone.plan("A")
+    note = phone.note("<b>grit</b>")
+    body = {"plan": plan, "checks": [check], "result": "fault", "weight": "stop", "reason": "lock_stiff"}
+    phone.write("found", body | {"note_blob": note}, NOW)
+    phone.sync()
+
+
+def test_the_map_and_the_show_say_what_stands(site: Site) -> None:
+    phone = site.phone(name="Rosa")
+    fault(site, phone, "A/side/1.1/2.1/locks:2")
+    client = logged_in(site)
+    page = client.get("/office/shows/test-show/walls/A").text
+    assert 'class="fault stop"' in page
+    assert "Lock stiff twice" in page
+    assert "&lt;b&gt;grit&lt;/b&gt;" in page
+    assert "Rosa" in page
+    assert "Nobody lifts or stands near" in client.get("/office/shows/test-show").text
+
+
+def test_a_sign_off_is_printed_and_lapses_visibly(site: Site) -> None:
+    phone = site.phone("chief", "Lena")
+    plan, file = phone.plan("A")
+    ids = [check["id"] for check in file["checks"]]
+    phone.write("found", {"plan": plan, "checks": ids, "result": "ok"}, NOW)
+    phone.sync()
+    root = phone.frontier.root_hash.hex()
+    over = {"size": phone.frontier.tree_size, "root": root, "own": []}
+    body = {"statement": "built", "wall": "A", "plan": plan, "epoch": 1, **over, "exceptions": []}
+    entry = phone.write("signed_off", body, NOW)
+    phone.sync()
+    client = logged_in(site)
+    path = f"/office/shows/test-show/sign-offs/{entry.id}"
+    page = client.get(path).text
+    assert "Standing" in page
+    for said in (root, site.book, entry.id, site.owner, "Lena"):
+        assert said in page
+    assert "competent person" in page
+    fault(site, phone, "A/side/1.1/2.1/locks:2")
+    page = client.get(path).text
+    assert "Lapsed" in page
+    assert "A/side/1.1/2.1/locks:2" in page
+    assert 'class="fault' not in page.split("The wall as it was signed")[1].split("</ul>")[1]
+    assert "Lapsed" in client.get("/office/shows/test-show").text
+
+
+def test_a_held_phone_is_admitted_on_the_page(site: Site) -> None:
+    stranger = SimulatedPhone(site.app.test_client(), site.book)
+    plan, file = site.phone().plan("A")
+    stranger.write("found", {"plan": plan, "checks": [file["checks"][0]["id"]], "result": "ok"}, NOW)
+    stranger.sync()
+    client = logged_in(site)
+    page = client.get("/office/shows/test-show/held").text
+    assert "Unknown phone" in page
+    path = f"/office/shows/test-show/devices/{stranger.key.thumbprint}/admit"
+    assert "Say whose phone it is" in client.post(path, data={"csrf_token": token(page), "role": "crew"}).text
+    answer = client.post(path, data={"csrf_token": token(page), "role": "crew", "name": "Pavel"})
+    assert answer.status_code == 302
+    assert "Nothing is held" in client.get("/office/shows/test-show/held").text
+    assert "Pavel" in client.get("/office/shows/test-show").text
+
+
+def test_labels_are_registered_printed_and_printed_again(site: Site) -> None:
+    client = logged_in(site, "wim")
+    answer = send(client, "/office/labels", kind="tile", count="3", tile_type="plover_500")
+    sheet = client.get(answer.headers["Location"]).text
+    assert sheet.count("<article") == 3
+    assert "HQ-T-00003-" in sheet
+    code = re.search(r"HQ-T-00003-\w", sheet).group()
+    assert "plover_500" in client.get(f"/L/{code.replace('-', '')}").text
+    again = send(client, "/office/labels", kind="tile", codes=code.lower())
+    assert client.get(again.headers["Location"]).text.count("<article") == 1
+    wrong = send(client, "/office/labels", kind="tile", codes="HQ-T-00042-7").text
+    assert "is no label code" in wrong
+    assert "HQ-T-00042-7" in wrong
+
+
+def test_a_plan_is_kept_as_it_was_written(site: Site) -> None:
+    page = logged_in(site).get("/office/shows/test-show/plan-json?wall=A").text
+    assert PLAN["name"] in page
+    assert "plover_500" in page
