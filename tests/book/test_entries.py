@@ -50,7 +50,15 @@ def signed(payload: object, header: dict[str, object] | None = None) -> str:
     return ".".join(map(base64url_encode, parts))
 
 
-GOOD = {"type": "withdrawn", "v": 1, "book": BOOK, "n": 1, "prev": None, "at": AT, "body": {"entry": "0" * 64}}
+GOOD = {
+    "type": "withdrawn",
+    "v": 1,
+    "book": BOOK,
+    "n": 1,
+    "prev": None,
+    "at": AT,
+    "body": {"entry": "0" * 64},
+}
 
 
 @pytest.mark.parametrize(

@@ -53,7 +53,12 @@ class Writer:
         from seamwalk.book.entry import entry_id
 
         frontier = Frontier().extend(bytes.fromhex(entry_id(jws)) for jws in self.entries)
-        fields = {"size": frontier.tree_size, "root": frontier.root_hash.hex(), "epoch": 1, "book": BOOK} | changes
+        fields = {
+            "size": frontier.tree_size,
+            "root": frontier.root_hash.hex(),
+            "epoch": 1,
+            "book": BOOK,
+        } | changes
         head = sign_head(key or self.head, Head(at=AT, **fields)).jws
         size = len(self.entries)
         blobs = sorted(self.blobs.items())

@@ -4,8 +4,8 @@ import json
 from pathlib import Path
 
 import pytest
-from helpers import make_site
 
+from helpers import make_site
 from seamwalk.cli import main
 
 COMMANDS = ["demo", "serve", "account", "books", "export", "verify", "rebuild", "schema"]

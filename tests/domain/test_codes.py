@@ -1,5 +1,7 @@
 """Label codes: every wrong character and every swapped pair shows."""
 
+import itertools
+
 import pytest
 
 from seamwalk.domain.codes import ALPHABET, Code, check_character, parse_code
@@ -10,7 +12,7 @@ ISO_7064_MOD_37_2 = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*"
 
 @pytest.mark.parametrize(("body", "check"), [("G123498654321", "H"), ("LW0001", "*"), ("0", "1"), ("Z", "5")])
 def test_the_method_is_that_of_iso_7064_pure_systems(body: str, check: str) -> None:
-    """Source: ISO/IEC 7064 MOD 37-2; ISBT 128 (JPAC Red Book Annex 2) for the first, python-stdnum for the rest."""
+    """Source: ISO/IEC 7064 MOD 37-2: ISBT 128 (Red Book Annex 2), the rest by python-stdnum."""
     assert check_character(body, ISO_7064_MOD_37_2) == check
 
 
@@ -20,7 +22,7 @@ def test_every_wrong_character_and_every_swap_is_caught_in_every_place() -> None
     weights = [pow(2, place, modulus) for place in range(9)]
     for difference in range(1, modulus):
         assert all(weight * difference % modulus for weight in weights)
-        for low, high in zip(weights, weights[1:], strict=False):
+        for low, high in itertools.pairwise(weights):
             assert (high - low) * difference % modulus
 
 

@@ -9,7 +9,11 @@ NOT_REACHED = CheckState(Rank.NOT_REACHED, ("x",))
 
 def test_open_checks_and_vanished_faults_are_in_the_way() -> None:
     found = in_the_way(["a", "b", "c"], {"a": OK, "c": FAULT, "gone": FAULT, "old": OK})
-    assert [(item.check, item.why) for item in found] == [("b", "not_ok"), ("c", "not_ok"), ("gone", "vanished")]
+    assert [(item.check, item.why) for item in found] == [
+        ("b", "not_ok"),
+        ("c", "not_ok"),
+        ("gone", "vanished"),
+    ]
 
 
 def test_it_stands_while_nothing_changes_and_a_late_ok_is_only_noted() -> None:

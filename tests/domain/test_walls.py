@@ -5,11 +5,11 @@ from collections import Counter
 from typing import Any
 
 import pytest
-from helpers import PLAN, TILE
 from hypothesis import given
 from hypothesis import strategies as st
 from seamwalk_demo import scenario
 
+from helpers import PLAN, TILE
 from seamwalk.domain.checks import wall_checks
 from seamwalk.domain.frozen import checks_file
 from seamwalk.domain.plan import parse_plan
@@ -73,7 +73,9 @@ def test_every_edge_cell_is_in_exactly_one_joint_or_free_edge(source: dict[str, 
         for kind, other in (("side", grid.get((column + 1, row))), ("stack", grid.get((column, row + 1)))):
             if other is not None and other is not tile:
                 shared[kind, tile.id, other.id] += 1
-    found = Counter({(j.kind, j.first, j.second): j.cells for j in wall.joints if j.kind in ("side", "stack")})
+    found = Counter(
+        {(j.kind, j.first, j.second): j.cells for j in wall.joints if j.kind in ("side", "stack")}
+    )
     assert found == shared
     assert len({joint.place for joint in wall.joints}) == len(wall.joints)
     outline = 2 * sum(tile.w + tile.h for tile in wall.tiles)
@@ -90,7 +92,9 @@ def test_every_joint_has_checks_and_every_check_is_at_one_stop_of_one_walk(sourc
     ids = [check.id("A") for check in checks]
     assert len(set(ids)) == len(ids)
     assert {joint.place for joint in wall.joints} <= {check.place for check in checks}
-    walked = [check.id("A") for walk in plan_walks(wall, checks) for stop in walk.stops for check in stop.checks]
+    walked = [
+        check.id("A") for walk in plan_walks(wall, checks) for stop in walk.stops for check in stop.checks
+    ]
     assert sorted(walked) == sorted(ids)
 
 
@@ -156,7 +160,10 @@ def test_demo_walls_have_an_opening_that_is_vouched_for() -> None:
         ({"clamp_rows": [3], "reference": "x"}, "clamp_rows[0]: 3 is outside the grid"),
         ({"clamp_rows": [1]}, "reference: is missing, though clamp_rows is given"),
         ({"tile": TILE | {"reference": None}}, "tile.reference: is missing, though max_bend_deg is given"),
-        ({"tile": TILE | {"max_bend_deg": None}, "bends_deg": [1, 0]}, "bends_deg[0]: tile plover_500 gives no"),
+        (
+            {"tile": TILE | {"max_bend_deg": None}, "bends_deg": [1, 0]},
+            "bends_deg[0]: tile plover_500 gives no",
+        ),
         (
             {"placements": [{"column": 1, "row": 1, "tile": "owl"}]},
             "placements[0].tile: owl is no tile type of this plan",

@@ -4,12 +4,12 @@ from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 
 import pytest
-from helpers import NOW, Site
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from seamwalk_demo.crew import SimulatedPhone
 from sqlalchemy import inspect, select
 
+from helpers import NOW, Site
 from seamwalk.book.entry import Author, format_at
 from seamwalk.book.jose import PrivateKey
 from seamwalk.book.verify import verify_export

@@ -6,8 +6,8 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from helpers import NOW, Site
 
+from helpers import NOW, Site
 from seamwalk.book.jose import PrivateKey
 
 CALL = {"X-Seamwalk": "1"}
@@ -30,7 +30,9 @@ def test_an_invite_lets_one_phone_in_even_when_two_race(site: Site) -> None:
 
     def try_to_join(_: int) -> int:
         client = site.app.test_client()
-        return client.post("/api/v1/join", json=join_body(token, PrivateKey.generate()), headers=CALL).status_code
+        return client.post(
+            "/api/v1/join", json=join_body(token, PrivateKey.generate()), headers=CALL
+        ).status_code
 
     with ThreadPoolExecutor(2) as pool:
         assert sorted(pool.map(try_to_join, range(2))) == [200, 410]
@@ -107,7 +109,11 @@ def test_a_phone_that_knows_more_than_the_server_is_told(site: Site) -> None:
 
 @pytest.mark.parametrize(
     ("body", "field"),
-    [({"after": "x", "entries": []}, "after"), ({"after": 0}, "entries"), ({"after": -1, "entries": []}, "entries")],
+    [
+        ({"after": "x", "entries": []}, "after"),
+        ({"after": 0}, "entries"),
+        ({"after": -1, "entries": []}, "entries"),
+    ],
 )
 def test_a_wrong_sync_body_names_the_field(site: Site, body: dict[str, Any], field: str) -> None:
     response = site.app.test_client().post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL)

@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from helpers import NOW, PLAN, Site
 from seamwalk_demo.crew import SimulatedPhone
 
+from helpers import NOW, PLAN, Site
 from seamwalk.book.roles import RIGHTS, Role
 from seamwalk.web.security import CSP
 

@@ -66,8 +66,8 @@ def _stop(place: str, checks: list[Check]) -> Stop:
 def build_order(wall: Wall) -> list[PlacedTile]:
     """The order in which tiles go on: nothing is asked for that nothing carries yet.
 
-    Stacked and floor walls grow column by column upwards, flown walls row by row downwards. A tile that no tile
-    of its own carries waits for a neighbour; where carriers themselves wait for it, it goes on first.
+    Stacked and floor walls grow column by column upwards, flown walls row by row downwards. A tile that no
+    other tile carries waits for a neighbour; where its carriers themselves wait for it, it goes on first.
     """
     flown = wall.plan.support == "flown"
     key = _flown_key if flown else _stacked_key

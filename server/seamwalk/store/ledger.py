@@ -215,7 +215,7 @@ def size(session: Session, book_id: str) -> int:
 
 
 def page(session: Session, book_id: str, after: int, limit_bytes: int = 1_000_000) -> Page:
-    """Entries under the newest head from index `after` on: about `limit_bytes`, at least one if there is one."""
+    """Entries under the newest head from index `after` on: about `limit_bytes`, at least one if any."""
     head = newest_head(session, book_id)
     where = (LedgerEntry.book == book_id, LedgerEntry.idx >= after, LedgerEntry.idx < head.size)
     query = select(LedgerEntry.jws).where(*where).order_by(LedgerEntry.idx)

@@ -2,8 +2,7 @@
 
 import { texts } from "../ui/app";
 import { BuildLine, CountLine, Page } from "../ui/parts";
-import { checksAt } from "../walk/checks";
-import { count, idsOf } from "../walk/progress";
+import { count, idsOf, nextOpen } from "../walk/progress";
 import type { Show } from "../walk/show";
 import { SignOffLines } from "./signoff";
 
@@ -48,7 +47,7 @@ function Wall({ show, wall }: { show: Show; wall: string }) {
         <ul class="walks">
           {file.walks.map((walk) => (
             <li key={walk.key}>
-              <a href={`#walk/${book}/${wall}/${walk.key}/${firstOpen(show, wall, walk.key)}`}>
+              <a href={`#walk/${book}/${wall}/${walk.key}/${nextOpen(show.fold, file, walk, 0) ?? 0}`}>
                 <strong>{t(`walk.${walk.key}`)}</strong>
                 <CountLine counts={count(show.fold, idsOf(file, walk))} />
               </a>
@@ -63,14 +62,4 @@ function Wall({ show, wall }: { show: Show; wall: string }) {
       )}
     </section>
   );
-}
-
-function firstOpen(show: Show, wall: string, key: string): number {
-  const file = show.fileOf(wall);
-  const walk = file?.walks.find((item) => item.key === key);
-  if (!file || !walk) return 0;
-  const open = walk.stops.findIndex((stop) =>
-    checksAt(file, stop).some((check) => show.fold.state(check.id).state !== "ok"),
-  );
-  return Math.max(open, 0);
 }

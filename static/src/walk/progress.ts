@@ -19,17 +19,20 @@ export function idsOf(file: ChecksFile, walk: Walk): string[] {
   return walk.stops.flatMap((stop) => checksAt(file, stop).map((check) => check.id));
 }
 
-export function isDone(fold: Fold, file: ChecksFile, stop: Stop): boolean {
-  return checksAt(file, stop).every((check) => fold.state(check.id).state === "ok");
+/** What a stop still asks for: a look, the mending of a fault, or nothing. */
+export function asksFor(fold: Fold, file: ChecksFile, stop: Stop): "look" | "mend" | null {
+  const states = checksAt(file, stop).map((check) => fold.state(check.id).state);
+  if (states.some((state) => state !== "ok" && state !== "fault")) return "look";
+  return states.includes("fault") ? "mend" : null;
 }
 
-/** The first stop at or after `from` that is not done, going round once; null when all are. */
+/** The next stop from `from` on, going round once, that asks for a look, else for mending; null when none does. */
 export function nextOpen(fold: Fold, file: ChecksFile, walk: Walk, from: number): number | null {
-  for (let step = 0; step < walk.stops.length; step++) {
-    const index = (from + step) % walk.stops.length;
-    if (!isDone(fold, file, walk.stops[index] as Stop)) return index;
-  }
-  return null;
+  const count = walk.stops.length;
+  const around = Array.from({ length: count }, (_, step) => (from + step) % count);
+  const asking = around.map((index) => ({ index, ask: asksFor(fold, file, walk.stops[index] as Stop) }));
+  const next = asking.find(({ ask }) => ask === "look") ?? asking.find(({ ask }) => ask === "mend");
+  return next?.index ?? null;
 }
 
 /** Own oks that cover more places than anybody can look at since the device's entry before: ids. */

@@ -1,0 +1,146 @@
+"""A real server process and a real Chromium with a profile of its own."""
+
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Error, Page, Playwright, sync_playwright
+
+CHROMIUM = "/usr/bin/chromium"
+ARGUMENTS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PHONE_SCREEN = {"width": 390, "height": 844}
+
+
+class Server:
+    """`seamwalk serve` as a process that can really be stopped and started again."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        with socket.socket() as free:
+            free.bind(("127.0.0.1", 0))
+            self.port = free.getsockname()[1]
+        self.url = f"http://localhost:{self.port}"
+        self.env = {**os.environ, "SEAMWALK_DIR": str(folder), "SEAMWALK_PUBLIC_URL": self.url}
+        self.process: subprocess.Popen[bytes] | None = None
+
+    def run(self, *arguments: str, given: str = "") -> subprocess.CompletedProcess[str]:
+        """Run a seamwalk command on the server's folder."""
+        command = [sys.executable, "-m", "seamwalk", *arguments]
+        return subprocess.run(command, env=self.env, input=given, capture_output=True, text=True)
+
+    def start(self) -> None:
+        command = [sys.executable, "-m", "seamwalk", "serve", "--port", str(self.port)]
+        self.process = subprocess.Popen(command, env=self.env)
+        deadline = time.monotonic() + 30
+        while time.monotonic() < deadline:
+            try:
+                with urllib.request.urlopen(f"{self.url}/api/v1/health", timeout=2):
+                    return
+            except OSError:
+                time.sleep(0.1)
+        raise AssertionError("the server did not come up")
+
+    def stop(self) -> None:
+        if self.process is not None:
+            self.process.terminate()
+            self.process.wait(30)
+            self.process = None
+
+
+@pytest.fixture
+def server(tmp_path: Path) -> Iterator[Server]:
+    """A server over an empty folder, with the login `anna`."""
+    made = Server(tmp_path / "data")
+    assert made.run("account", "anna", given="long password\n").returncode == 0
+    made.start()
+    yield made
+    made.stop()
+
+
+@pytest.fixture(scope="session")
+def playwright() -> Iterator[Playwright]:
+    """One driver for all browsers of a run."""
+    with sync_playwright() as driver:
+        yield driver
+
+
+class Browser:
+    """A Chromium on one profile, which can be killed and opened again."""
+
+    def __init__(self, playwright: Playwright, profile: Path) -> None:
+        self._playwright = playwright
+        self.profile = profile
+        self.context: BrowserContext | None = None
+        self.errors: list[str] = []
+
+    def open(self, url: str) -> Page:
+        """Start Chromium on the profile and open a page."""
+        self.context = self._playwright.chromium.launch_persistent_context(
+            str(self.profile), executable_path=CHROMIUM, args=ARGUMENTS, viewport=PHONE_SCREEN
+        )
+        page = self.context.pages[0]
+        page.on("pageerror", lambda error: self.errors.append(str(error)))
+        page.goto(url)
+        return page
+
+    def kill(self) -> None:
+        """Kill every process of this browser at once, as a phone kills an app."""
+        for entry in Path("/proc").iterdir():
+            if entry.name.isdigit() and str(self.profile) in _command_line(entry):
+                os.kill(int(entry.name), signal.SIGKILL)
+        self._forget()
+
+    def close(self) -> None:
+        if self.context is not None:
+            self.context.close()
+        self.context = None
+
+    def _forget(self) -> None:
+        context, self.context = self.context, None
+        if context is None:
+            return
+        try:
+            context.close()
+        except Error as error:
+            assert re.search("closed|crashed|disconnected", str(error))
+
+
+def _command_line(entry: Path) -> str:
+    try:
+        return (entry / "cmdline").read_bytes().replace(b"\0", b" ").decode()
+    except OSError:
+        return ""
+
+
+@pytest.fixture
+def phone(playwright: Playwright, tmp_path: Path) -> Iterator[Browser]:
+    """A phone's browser."""
+    browser = Browser(playwright, tmp_path / "phone")
+    yield browser
+    browser.close()
+    assert browser.errors == []
+
+
+@pytest.fixture
+def desk(playwright: Playwright, tmp_path: Path) -> Iterator[Browser]:
+    """The office's browser."""
+    browser = Browser(playwright, tmp_path / "office")
+    yield browser
+    browser.close()

@@ -1,0 +1,281 @@
+"""The whole job in real browsers: plan, join, walk offline, be killed, sync, sign, print, lapse, verify."""
+
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jwcrypto.jwk import JWK
+from jwcrypto.jws import JWS
+from playwright.sync_api import Page, expect
+
+from helpers import PLAN
+
+AXE = Path(__file__).parents[2] / "static" / "node_modules" / "axe-core" / "axe.min.js"
+WALL = PLAN | {"columns": 3, "rows": 2, "clamp_rows": [2], "support_columns": [1, 3], "reference": "invented"}
+pytestmark = pytest.mark.browser
+
+
+def look(page: Page, name: str) -> None:
+    """No screen may have an accessibility fault; screenshots go where the environment says."""
+    page.evaluate(AXE.read_text())
+    found = page.evaluate("axe.run({resultTypes: ['violations']})")["violations"]
+    assert [(item["id"], [node["html"] for node in item["nodes"]]) for item in found] == [], name
+    folder = os.environ.get("SEAMWALK_SCREENSHOTS")
+    if folder:
+        for width, height in ((390, 844), (1280, 800)):
+            page.set_viewport_size({"width": width, "height": height})
+            page.screenshot(path=f"{folder}/{name}-{width}.png")
+        page.set_viewport_size({"width": 390, "height": 844})
+
+
+def unsent(page: Page, count: int) -> None:
+    expect(page.locator("[data-test=strip]")).to_have_attribute("data-unsent", str(count))
+
+
+def open_show(page: Page, url: str) -> None:
+    """Log in, open a show and plan its wall."""
+    page.goto(f"{url}/office/")
+    look(page, "office-login")
+    page.get_by_label("Login").fill("anna")
+    page.get_by_label("Password").fill("long password")
+    page.get_by_role("button", name="Log in").click()
+    page.get_by_role("link", name="Open a new show").click()
+    page.get_by_label("Name of the show").fill("Night Show")
+    page.get_by_label("Short name").fill("night-show")
+    page.get_by_role("button", name="Open its book").click()
+    page.get_by_role("link", name="Plan as JSON").click()
+    page.get_by_label("Wall key").fill("A")
+    page.get_by_label("Plan", exact=True).fill(json.dumps(WALL))
+    page.get_by_role("button", name="Set this plan").click()
+    expect(page.get_by_role("heading", name="Wall A")).to_be_visible()
+    look(page, "office-wall")
+
+
+def invite(page: Page, url: str, role: str) -> str:
+    page.goto(f"{url}/office/shows/night-show/invite")
+    page.get_by_label("Role").select_option(role)
+    page.get_by_role("button", name="Make an invite").click()
+    look(page, "office-invite")
+    return str(page.locator(".link a").get_attribute("href"))
+
+
+def join(browser: Any, link: str, name: str) -> Page:
+    """Join by the link and wait until the app can start without network."""
+    page = browser.open(link)
+    expect(page.get_by_label("What does the crew call you?")).to_be_visible()
+    look(page, f"join-{name}")
+    page.get_by_label("What does the crew call you?").fill(name)
+    page.get_by_role("button", name="Join").click()
+    expect(page.get_by_role("link", name="Load-in")).to_be_visible()
+    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    look(page, f"home-{name}")
+    return page
+
+
+def walk(page: Page, name: str) -> None:
+    page.get_by_role("link", name=name).click()
+    expect(page.locator("[data-test=place]")).to_be_visible()
+
+
+def home(page: Page) -> None:
+    page.get_by_role("link", name="Back").click()
+    expect(page.get_by_role("heading", name="Night Show")).to_be_visible()
+
+
+def ok_all(page: Page) -> None:
+    """Tap OK until the walk is done."""
+    button = page.locator("[data-test=ok]")
+    while button.is_enabled():
+        before = page.url, button.inner_text()
+        button.click()
+        page.wait_for_function(
+            "([url, text]) => location.href !== url"
+            " || document.querySelector('[data-test=ok]')?.innerText !== text",
+            arg=list(before),
+        )
+
+
+def write_fault(page: Page, check: str, weight: str, reason: str, note: str) -> None:
+    row = page.locator(f'[data-check="{check}"]')
+    row.locator("[data-test=fault]").click()
+    page.locator("label.choice", has_text=weight).first.click()
+    page.locator("label.choice", has_text=reason).first.click()
+    page.get_by_label("More, if it helps").fill(note)
+    look(page, "fault")
+    page.locator("[data-test=write-fault]").click()
+    expect(row).to_have_attribute("data-state", "fault")
+
+
+def walk_offline(page: Page) -> None:
+    """One ok, one not reached, one fault, one taken back, one whole column."""
+    walk(page, "Load-in")
+    look(page, "walk")
+    page.locator("[data-test=ok]").click()
+    unsent(page, 1)
+    page.locator("[data-test=check] .name").first.click()
+    page.locator("[data-test=not-reached]").first.click()
+    unsent(page, 2)
+    home(page)
+    walk(page, "Joints")
+    page.get_by_role("button", name="Next").click()
+    page.get_by_role("button", name="Next").click()
+    page.get_by_role("button", name="Next").click()
+    check = str(page.locator("[data-check*='/locks:2']").first.get_attribute("data-check"))
+    write_fault(page, check, "Before show", "Gap", "2 mm at the top")
+    unsent(page, 3)
+    page.locator("[data-test=ok]").click()
+    unsent(page, 4)
+    page.locator("[data-test=undo]").click()
+    unsent(page, 5)
+    page.locator("[data-test=column]").click()
+    unsent(page, 6)
+
+
+def mend(page: Page) -> None:
+    """Look at the standing fault again and answer it."""
+    page.get_by_role("link", name="Sign-off").click()
+    look(page, "sign-off")
+    page.locator("li", has_text="before show").get_by_role("link", name="Go there").click()
+    expect(page.locator(".standing")).to_contain_text("2 mm at the top")
+    page.locator("[data-state=fault] [data-test=check-ok]").click()
+    expect(page.locator("[data-state=fault]")).to_have_count(0)
+    home(page)
+
+
+def test_the_whole_job(server: Any, phone: Any, desk: Any, tmp_path: Path) -> None:
+    office = desk.open(server.url)
+    look(office, "front")
+    open_show(office, server.url)
+    page = join(phone, invite(office, server.url, "chief"), "Lena")
+    start = f"{server.url}/phone/"
+
+    server.stop()
+    phone.close()
+    page = phone.open(start)
+    walk_offline(page)
+    phone.kill()
+    page = phone.open(start)
+    unsent(page, 6)
+    home_link = page.get_by_role("link", name="Load-in")
+    expect(home_link).to_be_visible()
+    page.goto(f"{start}#unsent/x")
+    expect(page.locator(".lines li")).to_have_count(6)
+    look(page, "unsent")
+    page.goto(start)
+
+    server.start()
+    page.get_by_role("button", name="Sync").click()
+    unsent(page, 0)
+    for name in ("Load-in", "Bars", "Joints", "Free edges", "Rear", "Picture"):
+        walk(page, name)
+        ok_all(page)
+        home(page)
+    mend(page)
+    unsent(page, 0)
+
+    page.get_by_role("link", name="Sign-off").click()
+    expect(page.get_by_text("Nothing is in the way.")).to_be_visible()
+    page.locator("[data-test=sign]").click()
+    page.locator("[data-test=sign]").click()
+    expect(page.locator("[data-test=signed]")).to_have_attribute("data-lapsed", "false")
+    unsent(page, 0)
+    look(page, "home-signed")
+    office.goto(f"{server.url}/office/shows/night-show")
+    look(office, "office-show")
+    office.get_by_role("link", name="Print page").click()
+    expect(office.get_by_text("Standing", exact=True)).to_be_visible()
+    look(office, "print")
+
+    walk(page, "Joints")
+    check = str(page.locator("[data-check*='/locks:2']").first.get_attribute("data-check"))
+    write_fault(page, check, "Stop", "Lock open", "")
+    home(page)
+    expect(page.locator("[data-test=signed]")).to_have_attribute("data-lapsed", "true")
+    look(page, "home-lapsed")
+    unsent(page, 0)
+    office.reload()
+    expect(office.get_by_text("Lapsed")).to_be_visible()
+    office.goto(f"{server.url}/office/shows/night-show")
+    expect(office.get_by_text("Stop. Nobody lifts or stands near.")).to_be_visible()
+    check_book(server, tmp_path)
+
+
+def check_book(server: Any, folder: Path) -> None:
+    """Our own verify takes the export; an independent JOSE library verifies every entry and the head."""
+    file = folder / "book.txt"
+    assert server.run("export", "night-show", "-o", str(file)).returncode == 0
+    lines = [json.loads(line) for line in file.read_text().splitlines()]
+    entries = [line["entry"] for line in lines if "entry" in line]
+    keys: dict[str, JWK] = {}
+    opened = payload_of(entries[0])["body"]
+    for jwk in (opened["owner_jwk"], opened["head_jwk"]):
+        keys[JWK(**jwk).thumbprint()] = JWK(**jwk)
+    types = []
+    for jws in entries:
+        token = JWS()
+        token.deserialize(jws)
+        token.verify(keys[token.jose_header["kid"]])
+        payload = json.loads(token.payload)
+        types.append(payload["type"])
+        if payload["type"] == "device_admitted":
+            keys[payload["body"]["device"]] = JWK(**payload["body"]["jwk"])
+    head = JWS()
+    head.deserialize(next(line["head"] for line in lines if "head" in line))
+    head.verify(keys[head.jose_header["kid"]])
+    assert json.loads(head.payload)["size"] == len(entries)
+    assert {"plan_set", "found", "withdrawn", "signed_off"} <= set(types)
+    owner = JWK(**opened["owner_jwk"]).thumbprint()
+    done = server.run("verify", str(file), "--trust", owner)
+    assert done.returncode == 0, done.stderr
+    assert "holds" in done.stdout
+
+
+def payload_of(jws: str) -> dict[str, Any]:
+    token = JWS()
+    token.deserialize(jws)
+    payload: dict[str, Any] = json.loads(token.objects["payload"])
+    return payload
+
+
+WIPES = {
+    "database": "new Promise((done) => { indexedDB.deleteDatabase('seamwalk').onsuccess = done; })",
+    "log": "navigator.storage.getDirectory().then((d) => d.removeEntry('entries.log'))",
+}
+
+
+@pytest.mark.parametrize("wiped", list(WIPES))
+def test_either_store_can_be_wiped_and_nothing_is_lost(
+    server: Any, phone: Any, desk: Any, wiped: str
+) -> None:
+    office = desk.open(server.url)
+    open_show(office, server.url)
+    page = join(phone, invite(office, server.url, "crew"), "Mika")
+    start = f"{server.url}/phone/"
+    server.stop()
+    walk(page, "Load-in")
+    for count in (1, 2, 3):
+        page.locator("[data-test=ok]").click()
+        unsent(page, count)
+    page.goto(f"{server.url}/phone/manifest.webmanifest")
+    page.evaluate(WIPES[wiped])
+    page.goto(start)
+    expect(page.locator("[data-test=strip]")).to_have_attribute("data-unsent", "3")
+    if wiped == "database":
+        expect(page.get_by_text("3 entries were put back")).to_be_visible()
+        expect(page.get_by_text("made a new one")).to_be_visible()
+    server.start()
+    page.get_by_role("button", name="Sync").click()
+    unsent(page, 0)
+    office.goto(f"{server.url}/office/shows/night-show/walls/A")
+    expect(office.locator(".count.ok").first).to_have_text("3 OK")
+
+
+def test_a_second_tab_says_so(server: Any, phone: Any, desk: Any) -> None:
+    office = desk.open(server.url)
+    open_show(office, server.url)
+    join(phone, invite(office, server.url, "crew"), "Mika")
+    second = phone.context.new_page()
+    second.goto(f"{server.url}/phone/")
+    expect(second.get_by_text("open in another window")).to_be_visible()

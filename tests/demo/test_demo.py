@@ -1,0 +1,82 @@
+"""The demo's books verify, and every change to them is refused."""
+
+import random
+from collections.abc import Callable
+
+import pytest
+from seamwalk_demo import make_show
+
+from seamwalk.book.verify import verify_export
+from seamwalk.config import Settings
+from seamwalk.errors import VerifyError
+from seamwalk.store.books import find_book
+from seamwalk.store.engine import Store, make_engine
+from seamwalk.store.exporting import export_book
+from seamwalk.store.ledger import held_entries
+from seamwalk.store.states import sign_offs, wall_states
+
+BOOKS = ["company", "hafenfest", "wintergala"]
+
+
+@pytest.fixture(scope="module")
+def store(tmp_path_factory: pytest.TempPathFactory) -> Store:
+    """The demo in a database of its own."""
+    folder = tmp_path_factory.mktemp("demo")
+    url = f"sqlite:///{folder / 'seamwalk.db'}"
+    said: list[str] = []
+    make_show(Settings(folder, url, "http://localhost:8460", "not a secret", label_prefix="QD"), said.append)
+    assert sum("Join as" in line for line in said) == 5
+    return Store(make_engine(url))
+
+
+def exported(store: Store, name: str) -> tuple[list[bytes], str]:
+    with store.read() as session:
+        book = find_book(session, name)
+        return [line.encode() for line in export_book(session, book)], book.owner_fingerprint
+
+
+@pytest.mark.parametrize("name", BOOKS)
+def test_an_export_holds(store: Store, name: str) -> None:
+    lines, owner = exported(store, name)
+    report = verify_export(lines, owner)
+    assert report.trusted
+    assert report.flags == ()
+    assert report.size > 50
+
+
+def flip(lines: list[bytes], at: int, place: random.Random) -> list[bytes]:
+    spot = place.randrange(len(lines[at]))
+    changed = bytearray(lines[at])
+    changed[spot] ^= 1 << place.randrange(7)
+    return b"".join([*lines[:at], bytes(changed), *lines[at + 1 :]]).splitlines(keepends=True)
+
+
+CHANGES: dict[str, Callable[[list[bytes], int, random.Random], list[bytes]]] = {
+    "a flipped bit": flip,
+    "a dropped line": lambda lines, at, _: lines[:at] + lines[at + 1 :],
+    "a doubled line": lambda lines, at, _: lines[: at + 1] + lines[at:],
+    "swapped lines": lambda lines, at, _: [*lines[: at - 1], lines[at], lines[at - 1], *lines[at + 1 :]],
+}
+
+
+@pytest.mark.parametrize("change", CHANGES)
+@pytest.mark.parametrize("name", BOOKS)
+def test_a_changed_export_is_refused(store: Store, name: str, change: str) -> None:
+    lines, owner = exported(store, name)
+    place = random.Random(7)
+    for at in place.sample(range(1, len(lines)), 12):
+        with pytest.raises(VerifyError, match=r"^line \d+: "):
+            verify_export(CHANGES[change](lines, at, place), owner)
+
+
+def test_it_shows_what_a_night_looks_like(store: Store) -> None:
+    with store.read() as session:
+        over, now = (find_book(session, name).id for name in ("hafenfest", "wintergala"))
+        assert all(item.lapsed is None for item in sign_offs(session, over))
+        assert any(item.lapsed for item in sign_offs(session, now, "A"))
+        assert {state.state for state in wall_states(session, now, "B").values()} == {
+            "ok",
+            "fault",
+            "reopened",
+        }
+        assert [row.why for row in held_entries(session, now)] == ["unknown_device"]
