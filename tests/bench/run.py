@@ -1,0 +1,84 @@
+"""Measure the phone's start, as ratios in one run: `python tests/bench/run.py`. Never part of the tests.
+
+Cold offline start at 4x CPU throttle, from navigation to the home screen, against a blank page precached and
+served by the same service worker; and the bytes of a first load, gzip.
+"""
+
+import gzip
+import json
+import statistics
+import sys
+import tempfile
+from pathlib import Path
+
+from playwright.sync_api import BrowserContext, Page, sync_playwright
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT / "tests" / "browser"), str(ROOT / "tests")]
+ROUNDS = 7
+CPU_THROTTLE = 4
+
+
+def first_load_bytes() -> int:
+    """What a phone fetches before it can work offline, without icons: bytes, gzip."""
+    dist = ROOT / "static" / "dist"
+    files = ["index.html", "sw.js", *json.loads((dist / "build.json").read_text())["files"]]
+    return sum(len(gzip.compress((dist / name).read_bytes())) for name in files)
+
+
+def start_ms(context: BrowserContext, url: str, ready: str) -> float:
+    """Median time from navigation until `ready` is on the page, each round in a new page."""
+    times = []
+    for _ in range(ROUNDS):
+        page = context.new_page()
+        session = context.new_cdp_session(page)
+        session.send("Emulation.setCPUThrottlingRate", {"rate": CPU_THROTTLE})
+        page.goto(url, wait_until="commit")
+        page.wait_for_selector(ready, state="attached")
+        times.append(page.evaluate("performance.now()"))
+        page.close()
+    return statistics.median(times)
+
+
+def prepare_blank(page: Page) -> None:
+    """Put a blank page beside the app's files in the same cache, under an address that the worker serves."""
+    page.evaluate(
+        """async () => {
+          const cache = await caches.open((await caches.keys())[0]);
+          const blank = '<!doctype html><title>blank</title><body><p id=blank>blank</p>';
+          const headers = {'Content-Type': 'text/html'};
+          await cache.put('/dist/icon.svg', new Response(blank, {headers}));
+        }"""
+    )
+
+
+def main() -> None:
+    """Run and print."""
+    import test_whole_job as job
+
+    import conftest as browser_tools
+
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
+        server = browser_tools.Server(Path(folder) / "data")
+        server.run("account", "anna", given="long password\n")
+        server.start()
+        desk = browser_tools.Browser(playwright, Path(folder) / "office")
+        phone = browser_tools.Browser(playwright, Path(folder) / "phone")
+        office = desk.open(server.url)
+        job.open_show(office, server.url)
+        page = job.join(phone, job.invite(office, server.url, "crew"), "Mika")
+        prepare_blank(page)
+        server.stop()
+        page.close()
+        context = phone.context
+        blank = start_ms(context, f"{server.url}/dist/icon.svg", "#blank")
+        app = start_ms(context, f"{server.url}/phone/", ".wall")
+        phone.close()
+        desk.close()
+    ratio = f"{app:.0f} ms, blank page {blank:.0f} ms, x {app / blank:.1f}"
+    print(f"cold offline start at {CPU_THROTTLE}x throttle: {ratio}")
+    print(f"first load: {first_load_bytes()} bytes gzip, goal 150000, x {first_load_bytes() / 150_000:.2f}")
+
+
+if __name__ == "__main__":
+    main()
