@@ -6,6 +6,7 @@ served by the same service worker; and the bytes of a first load, gzip.
 
 import gzip
 import json
+import runpy
 import statistics
 import sys
 import tempfile
@@ -54,6 +55,7 @@ def prepare_blank(page: Page) -> None:
 
 def main() -> None:
     """Run and print."""
+    runpy.run_path(str(ROOT / "tests" / "conftest.py"))  # makes the demo importable, as for the tests
     import test_whole_job as job
 
     import conftest as browser_tools

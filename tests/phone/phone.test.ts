@@ -40,7 +40,7 @@ describe("a phone", () => {
     await look(phone, "a");
     await look(phone, "b");
     const status = await phone.sync(BOOK);
-    expect(status).toMatchObject({ size: 4, unsent: 0, sync: "idle", admitted: true });
+    expect(status).toMatchObject({ size: 4, unsent: 0, sync: "idle", admitted: true, heldAtOffice: 2 });
     expect(server.entries).toHaveLength(4);
   });
 

@@ -52,10 +52,10 @@ export class FakeServer implements Api {
     const verdicts = await Promise.all(texts.map((text) => this.take(text)));
     if (trouble === "lost") throw new NoAnswer();
     if (after > this.entries.length) throw new Refusal(409, "shorter_than_yours", "shorter", "");
-    if (!this.signedIn) return { verdicts, entries: null, more: false, head: null, reading: "sign_in" };
+    if (!this.signedIn) return { verdicts, entries: null, more: false, head: null, held: 0, reading: "sign_in" };
     const entries = this.entries.slice(after, after + this.pageSize);
     const more = after + entries.length < this.entries.length;
-    return { verdicts, entries, more, head: await this.signedHead(), reading: "ok" };
+    return { verdicts, entries, more, head: await this.signedHead(), held: 2, reading: "ok" };
   }
 
   private async take(text: string) {

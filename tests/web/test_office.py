@@ -176,6 +176,10 @@ def test_a_held_phone_is_admitted_on_the_page(site: Site) -> None:
     plan, file = site.phone().plan("A")
     stranger.write("found", {"plan": plan, "checks": [file["checks"][0]["id"]], "result": "ok"}, NOW)
     stranger.sync()
+    known = site.phone()
+    body = {"after": 0, "entries": []}
+    path = f"/api/v1/books/{site.book}/sync"
+    assert known.client.post(path, json=body, headers={"X-Seamwalk": "1"}).json["held"] == 1
     client = logged_in(site)
     page = client.get("/office/shows/test-show/held").text
     assert "Unknown phone" in page

@@ -5,7 +5,7 @@ from contextlib import closing
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import delete, insert, select
+from sqlalchemy import delete, func, insert, select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry, format_at, read_entry
@@ -234,3 +234,8 @@ def held_entries(session: Session, book_id: str) -> list[HeldEntry]:
     """Entries kept apart, oldest first."""
     query = select(HeldEntry).where(HeldEntry.book == book_id)
     return list(session.scalars(query.order_by(HeldEntry.received_at, HeldEntry.entry)))
+
+
+def count_held(session: Session, book_id: str) -> int:
+    """How many entries of a book are kept apart."""
+    return session.scalar(select(func.count()).select_from(HeldEntry).where(HeldEntry.book == book_id)) or 0

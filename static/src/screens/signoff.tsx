@@ -112,7 +112,11 @@ export function SignOff({ show, wall, file }: { show: Show; wall: string; file: 
       {exceptions.size > 0 && <Exceptions exceptions={exceptions} byId={byId} onChange={setExceptions} />}
       {fast.length > 0 && <p class="notice">{t("sign.second_look", { n: fast.length })}</p>}
       {status && status.unsent > 0 && <p>{t("sign.unsent", { n: status.unsent })}</p>}
-      {status && status.held > 0 && <p>{t("sign.held", { n: status.held })}</p>}
+      {status && status.heldAtOffice > 0 && (
+        <p class="notice" data-test="held">
+          {t("sign.held", { n: status.heldAtOffice })}
+        </p>
+      )}
       {status?.lastSyncAt && <p class="fine">{t("sign.not_synced", { at: clock(status.lastSyncAt) })}</p>}
       <p class="caution">{t("sign.caution")}</p>
       {statements.length > 0 && (

@@ -17,6 +17,8 @@ export interface SyncAnswer {
   entries: string[] | null;
   more: boolean;
   head: string | null;
+  /** Entries of anybody that wait at the office. */
+  held: number;
   reading: "ok" | "sign_in";
 }
 

@@ -29,6 +29,7 @@ interface OpenBook {
   read: Map<string, KeptEntry>;
   /** Blobs that are known to be here. */
   blobs: Set<string>;
+  heldAtOffice: number;
   sync: BookStatus["sync"];
   batchBytes: number;
 }
@@ -216,6 +217,7 @@ export class Phone {
     });
     await this.around.storage.put({ books: [record], entries });
     open.record = record;
+    open.heldAtOffice = answer.held;
     for (const [i, entry] of pulled.entries.entries()) {
       open.entries.set(entry.id, entries[i] as StoredEntry);
       open.read.set(entry.id, entry);
@@ -270,7 +272,7 @@ export class Phone {
   }
 
   async status(book: string): Promise<BookStatus> {
-    const { record, entries, sync } = this.open(book);
+    const { record, entries, sync, heldAtOffice } = this.open(book);
     const list = [...entries.values()];
     return {
       book,
@@ -279,6 +281,7 @@ export class Phone {
       epoch: record.epoch,
       unsent: list.filter((entry) => entry.sending === "unsent").length,
       held: list.filter((entry) => entry.sending === "held").length,
+      heldAtOffice,
       refused: list
         .filter((entry) => entry.sending === "refused")
         .map(({ id, why, remedy }) => ({ id, why: why ?? "", remedy: remedy ?? "" })),
@@ -360,6 +363,7 @@ function emptyBook(book: string): OpenBook {
     entries: new Map(),
     read: new Map(),
     blobs: new Set(),
+    heldAtOffice: 0,
     sync: "idle",
     batchBytes: BATCH_BYTES,
   };

@@ -25,6 +25,8 @@ export interface BookStatus {
   unsent: number;
   /** Entries the server keeps apart until the office admits them. */
   held: number;
+  /** Entries of anybody that waited at the office at the last sync. */
+  heldAtOffice: number;
   refused: { id: string; why: string; remedy: string }[];
   sync: "idle" | "running" | "offline" | "sign_in" | "forked" | "shorter";
   lastSyncAt: string | null;

@@ -37,14 +37,16 @@ def _read(book: str, after: int) -> dict[str, Any]:
     with services().store.read() as session:
         device = access.session_device(session, request.cookies.get(DEVICE_COOKIE), services().now())
         if access.admitted(session, book, device) is None:
-            return {"entries": None, "more": False, "head": None, "reading": "sign_in"}
+            return {"entries": None, "more": False, "head": None, "held": 0, "reading": "sign_in"}
         page = ledger.page(session, book, after)
         if after > ledger.size(session, book):
             message = f"after: {after} is past the end of this book"
             raise ApiError(
                 409, "shorter_than_yours", message, "Keep what you have and tell the office.", "after"
             )
-        return {"entries": page.entries, "more": page.more, "head": page.head, "reading": "ok"}
+        held = ledger.count_held(session, book)
+        answer = {"entries": page.entries, "more": page.more, "head": page.head}
+        return answer | {"held": held, "reading": "ok"}
 
 
 @api.put("/books/<book>/blobs/<name>")
