@@ -41,7 +41,7 @@ def serve(
         interface=Interfaces.WSGI,
         workers=1,
         blocking_threads=THREADS,
-        log_level=LogLevels.warning,
+        log_level=LogLevels.error,
         ssl_cert=Path(certificate) if certificate else None,
         ssl_key=Path(key) if key else None,
     ).serve()

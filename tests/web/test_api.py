@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from helpers import NOW, Site
+from seamwalk import __version__
 from seamwalk.book.jose import PrivateKey
 
 CALL = {"X-Seamwalk": "1"}
@@ -21,6 +22,8 @@ def join_body(token: str, key: PrivateKey, changes: dict[str, Any] | None = None
 def test_health_says_what_runs(site: Site) -> None:
     answer = site.app.test_client().get("/api/v1/health").json
     assert answer["seamwalk"] == 1
+    assert answer["version"] == __version__
+    assert answer["database_version"]
     assert answer["database"] in ("sqlite", "postgresql")
     assert answer["writers"] == "one at a time"
 

@@ -63,4 +63,8 @@ class Store:
                 "SELECT sqlite_version()" if self.engine.dialect.name == "sqlite" else "SHOW server_version"
             )
             version = session.execute(text(query)).scalar_one()
-        return {"database": self.engine.dialect.name, "version": str(version), "writers": "one at a time"}
+        return {
+            "database": self.engine.dialect.name,
+            "database_version": str(version),
+            "writers": "one at a time",
+        }
