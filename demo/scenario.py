@@ -1,7 +1,5 @@
 """Invented people, stock and walls."""
 
-import json
-from pathlib import Path
 from typing import Any
 
 COMPANY = "Lindenquai Bildwände"
@@ -17,7 +15,6 @@ CREW = (
     ("Jonas Wiek", "competent_person"),
     ("Ines Kolb", "electrician"),
 )
-STRANGER = "Pavel"
 
 _WREN = {
     "key": "wren_500",
@@ -84,10 +81,3 @@ def portal() -> dict[str, Any]:
         "opening_reference": "Jonas Wiek, invented lintel sheet 1",
         "hardware": {"base_bar_columns": 3},
     }
-
-
-def write_plans(folder: Path) -> None:
-    """Write the plans as files to try in the office."""
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, plan in (("curve", curved()), ("doorway", portal())):
-        (folder / f"{name}.json").write_text(json.dumps(plan, indent=2, ensure_ascii=False) + "\n", "utf-8")

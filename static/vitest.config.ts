@@ -5,6 +5,7 @@ const packages = ["vitest", "fast-check", "fake-indexeddb"];
 
 export default defineConfig({
   root: `${import.meta.dirname}/..`,
+  cacheDir: `${import.meta.dirname}/node_modules/.vite`,
   resolve: {
     alias: packages.map((name) => ({
       find: new RegExp(`^${name}(/.*)?$`),

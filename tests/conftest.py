@@ -5,7 +5,6 @@ import itertools
 import os
 import sys
 from collections.abc import Iterator
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -26,7 +25,6 @@ def _load_demo() -> None:
 
 _load_demo()
 _numbers = itertools.count(1)
-NOW = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
 
 
 @pytest.fixture(scope="session")

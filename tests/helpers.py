@@ -1,6 +1,5 @@
 """Small makers of what tests need; everything in them is invented."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -71,6 +70,3 @@ def make_site(folder: Path, database_url: str, plan: dict[str, Any] = PLAN) -> S
         book = open_book(session, kind="show", title="Test Show", slug="test-show", now=NOW)
         set_plan(session, book.id, wall="A", source=plan, replaces=None, now=NOW)
     return Site(app, store, book.id, book.owner_fingerprint, clock)
-
-
-Maker = Callable[..., Site]

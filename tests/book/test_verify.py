@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from seamwalk.book.entry import Author, format_at
+from seamwalk.book.entry import Author, entry_id, format_at
 from seamwalk.book.export import export_lines
 from seamwalk.book.head import Head, sign_head
 from seamwalk.book.jose import PrivateKey, sha256_hex
@@ -50,8 +50,6 @@ class Writer:
         return self.write("found", {"plan": "0" * 64, "checks": [CHECK], "result": "ok"}, crew=True)
 
     def lines(self, key: PrivateKey | None = None, **changes: Any) -> list[bytes]:
-        from seamwalk.book.entry import entry_id
-
         frontier = Frontier().extend(bytes.fromhex(entry_id(jws)) for jws in self.entries)
         fields = {
             "size": frontier.tree_size,

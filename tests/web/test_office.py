@@ -210,3 +210,19 @@ def test_a_plan_is_kept_as_it_was_written(site: Site) -> None:
     page = logged_in(site).get("/office/shows/test-show/plan-json?wall=A").text
     assert PLAN["name"] in page
     assert "plover_500" in page
+
+
+def test_a_phone_is_revoked_and_its_entry_let_in_with_a_reason(site: Site) -> None:
+    phone = site.phone(name="Rosa")
+    plan, file = phone.plan("A")
+    client = logged_in(site)
+    path = f"/office/shows/test-show/devices/{phone.key.thumbprint}/revoke"
+    assert "it stays in the book" in send(client, path, reason="").text
+    assert send(client, path, reason="left on the bus").status_code == 302
+    assert "Revoked" in client.get("/office/shows/test-show").text
+    entry = phone.write("found", {"plan": plan, "checks": [file["checks"][0]["id"]], "result": "ok"}, NOW)
+    assert phone.sync() == ["held"]
+    assert "Revoked phone" in client.get("/office/shows/test-show/held").text
+    path = f"/office/shows/test-show/held/{entry.id}/let-in"
+    assert send(client, path, reason="made before it was lost").status_code == 302
+    assert "Nothing is held" in client.get("/office/shows/test-show/held").text

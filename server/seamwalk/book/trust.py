@@ -1,5 +1,6 @@
 """Who is admitted to a book, and what becomes of an entry: the same rules for the server and for verify."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -7,15 +8,6 @@ from seamwalk.book.entry import Entry, check_body
 from seamwalk.book.jose import PublicKey
 from seamwalk.book.roles import Role, may_write
 from seamwalk.errors import BookError
-
-TRUST_TYPES = (
-    "book_opened",
-    "device_admitted",
-    "device_revoked",
-    "entry_admitted",
-    "head_key_changed",
-    "restored",
-)
 
 
 class Held(StrEnum):
@@ -126,9 +118,9 @@ class Trust:
 
     def apply(self, entry: Entry) -> None:
         """Take a kept entry into account; entries of types that change no trust are passed over."""
-        change = getattr(self, f"_apply_{entry.type}", None)
+        change = _CHANGES.get(entry.type)
         if change is not None:
-            change(entry)
+            change(self, entry)
 
     def _apply_book_opened(self, entry: Entry) -> None:
         body = entry.body
@@ -155,3 +147,15 @@ class Trust:
 
     def _apply_restored(self, entry: Entry) -> None:
         self.epoch = entry.body["epoch"]
+
+
+# entry type -> what it changes; entries of other types change no trust
+_CHANGES: dict[str, Callable[[Trust, Entry], None]] = {
+    "book_opened": Trust._apply_book_opened,
+    "device_admitted": Trust._apply_device_admitted,
+    "device_revoked": Trust._apply_device_revoked,
+    "entry_admitted": Trust._apply_entry_admitted,
+    "head_key_changed": Trust._apply_head_key_changed,
+    "restored": Trust._apply_restored,
+}
+TRUST_TYPES = tuple(_CHANGES)

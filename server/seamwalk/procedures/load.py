@@ -1,7 +1,6 @@
 """Read and validate procedure files; errors point at file, line and field."""
 
 import hashlib
-import json
 from functools import cache
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -10,6 +9,7 @@ import yaml
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from seamwalk.domain.checks import KINDS
+from seamwalk.domain.frozen import canonical_json
 from seamwalk.errors import ProcedureError
 from seamwalk.texts import catalogue
 
@@ -153,8 +153,7 @@ def load_procedures() -> dict[str, Procedure]:
 def edition(language: str = "en") -> tuple[str, dict[str, Any]]:
     """The procedures with their texts, and the hash that names this edition."""
     content = {key: _resolve(procedure, language) for key, procedure in load_procedures().items()}
-    text = json.dumps(content, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return hashlib.sha256(text.encode()).hexdigest(), content
+    return hashlib.sha256(canonical_json(content)).hexdigest(), content
 
 
 def _resolve(procedure: Procedure, language: str) -> dict[str, Any]:

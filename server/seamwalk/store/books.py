@@ -16,7 +16,7 @@ from seamwalk.domain.frozen import canonical_json, checks_file
 from seamwalk.domain.plan import parse_plan
 from seamwalk.errors import BookError, Conflict, NotFound
 from seamwalk.store.blobs import keep_blob
-from seamwalk.store.ledger import ingest
+from seamwalk.store.ledger import ingest, lock_book
 from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, WallPlan
 
 
@@ -145,7 +145,7 @@ def set_plan(
     """
     plan = parse_plan(source)
     frozen = checks_file(wall, plan)
-    session.scalars(select(Book).where(Book.id == book_id).with_for_update()).one()
+    lock_book(session, book_id)
     now_there = current_plan(session, book_id, wall)
     if (now_there.entry if now_there else None) != replaces:
         title = f"{now_there.title!r}" if now_there else "none"

@@ -10,7 +10,9 @@ from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.findings import CheckState, Fold, Rank
-from seamwalk.domain.signoff import InTheWay, Lapse, Signed, in_the_way, lapse
+from seamwalk.domain.plan import parse_plan
+from seamwalk.domain.signoff import Lapse, Signed, lapse
+from seamwalk.domain.wall import Wall, build_wall
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plan, read_salted_text
 from seamwalk.store.projections import to_act
@@ -48,6 +50,11 @@ def checks_file(session: Session, plan: WallPlan) -> dict[str, Any]:
     """A plan's frozen checks, read."""
     data = read_blob(session, plan.book, plan.checks_file)
     return dict(json.loads(data or b"{}"))
+
+
+def planned_wall(session: Session, plan: WallPlan) -> Wall:
+    """The wall that a stored plan makes."""
+    return build_wall(parse_plan((read_blob(session, plan.book, plan.plan_file) or b"").decode()))
 
 
 def wall_states(session: Session, book_id: str, wall: str) -> dict[str, CheckState]:
@@ -88,12 +95,6 @@ def _describe(session: Session, row: ActRow, check: str) -> StandingAct:
     note = read_salted_text(read_blob(session, row.book, row.note_blob))
     by = name_of(session, row.book, row.device)
     return StandingAct(row.entry, check, row.kind, row.weight, row.reason, note, by, row.at)
-
-
-def wall_in_the_way(session: Session, plan: WallPlan) -> tuple[InTheWay, ...]:
-    """What keeps a wall from being signed without exceptions."""
-    checks = [check["id"] for check in checks_file(session, plan)["checks"]]
-    return in_the_way(checks, wall_states(session, plan.book, plan.wall))
 
 
 def sign_offs(session: Session, book_id: str, wall: str | None = None) -> list[SignOffState]:

@@ -7,7 +7,6 @@ from typing import Any
 
 import yaml
 
-FACES = ("office", "procedures")
 PSEUDO = "pseudo"
 
 Translate = Callable[..., str]

@@ -29,7 +29,7 @@ def proof(compact: str, key: PublicKey, typ: str, field: str = "proof") -> dict[
     """Read a JWS that a device signed to prove its key; raise ApiError."""
     wrong = ApiError(403, "bad_proof", f"{field}: not signed by this device's key", "Sign it anew.", field)
     try:
-        header, payload, _ = (json.loads(part) if i < 2 else part for i, part in enumerate(split(compact)))
+        header, payload = map(json.loads, split(compact)[:2])
     except (BookError, ValueError) as error:
         raise wrong from error
     if not isinstance(header, dict) or header.get("typ") != typ or not key.verifies(compact):

@@ -38,8 +38,7 @@ def held(name: str) -> str:
         book = show_book(session, name)
         rows = [(row, read_entry(row.jws)) for row in ledger.held_entries(session, book.id)]
     unknown = sorted({row.device for row, _ in rows if row.why == "unknown_device"})
-    forms = {"admit": AdmitForm(), "reason": ReasonForm()}
-    return render_template("office/held.html", book=book, rows=rows, unknown=unknown, **forms)
+    return render_template("office/held.html", book=book, rows=rows, unknown=unknown, admit=AdmitForm())
 
 
 @office.post("/shows/<name>/devices/<device>/admit")
@@ -62,27 +61,24 @@ def admit(name: str, device: str) -> str | Response:
 @area("shows")
 def revoke(name: str, device: str) -> str | Response:
     """Revoke a phone: what it sends from then on is held."""
-    form = ReasonForm(request.form)
-    with services().store.read() as session:
-        book = show_book(session, name)
-    if request.method == "POST" and form.validate():
-        body = {"device": device, "reason": form.reason.data}
-        with services().store.write() as session:
-            write_as_office(session, book.id, "device_revoked", body, services().now())
-        return redirect(url_for("office.show", name=name))
-    return render_template("office/revoke.html", book=book, device=device, form=form)
+    return _with_reason(name, "revoke", "device_revoked", "device", device)
 
 
 @office.route("/shows/<name>/held/<entry>/let-in", methods=["GET", "POST"])
 @area("shows")
 def let_in(name: str, entry: str) -> str | Response:
     """Let a held entry of a known device into the book."""
+    return _with_reason(name, "let_in", "entry_admitted", "entry", entry)
+
+
+def _with_reason(name: str, act: str, entry_type: str, field: str, value: str) -> str | Response:
+    """Ask why, then write the office's entry about `value` and go back."""
     form = ReasonForm(request.form)
     with services().store.read() as session:
         book = show_book(session, name)
     if request.method == "POST" and form.validate():
-        body = {"entry": entry, "reason": form.reason.data}
+        body = {field: value, "reason": form.reason.data}
         with services().store.write() as session:
-            write_as_office(session, book.id, "entry_admitted", body, services().now())
-        return redirect(url_for("office.held", name=name))
-    return render_template("office/let_in.html", book=book, entry=entry, form=form)
+            write_as_office(session, book.id, entry_type, body, services().now())
+        return redirect(url_for("office.held" if act == "let_in" else "office.show", name=name))
+    return render_template("office/reason.html", book=book, act=act, value=value, form=form)

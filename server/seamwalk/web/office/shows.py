@@ -70,7 +70,7 @@ def show(name: str) -> str:
             size=ledger.size(session, book.id),
             walls=walls,
             devices=[(device, name_of(session, book.id, device.device)) for device in devices],
-            held=len(ledger.held_entries(session, book.id)),
+            held=ledger.count_held(session, book.id),
             sign_offs=sign_offs(session, book.id),
         )
 
@@ -79,4 +79,4 @@ def _wall_row(session: Session, plan: WallPlan) -> dict[str, Any]:
     checks = [check["id"] for check in checks_file(session, plan)["checks"]]
     states = wall_states(session, plan.book, plan.wall)
     stops = [act for act in standing_acts(session, plan.book, states) if act.weight == "stop"]
-    return {"plan": plan, "counts": count_states(checks, states), "total": len(checks), "stops": stops}
+    return {"plan": plan, "counts": count_states(checks, states), "stops": stops}

@@ -1,16 +1,11 @@
 """A sign-off as a print page: what was stated, by whom, over what, and whether it holds."""
 
-import json
-
 from flask import render_template
 from sqlalchemy import select
 
 from seamwalk.domain.checks import wall_checks
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.wall import build_wall
 from seamwalk.errors import NotFound
-from seamwalk.store.blobs import read_blob
-from seamwalk.store.states import covered_states, describe_sign_off
+from seamwalk.store.states import covered_states, describe_sign_off, planned_wall
 from seamwalk.store.tables import SignOff, WallPlan
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area
@@ -29,7 +24,7 @@ def sign_off(name: str, entry: str) -> str:
         if row is None:
             raise NotFound(f"sign-off {entry} is not in {book.title}", "Choose one from the show's page.")
         plan = session.get_one(WallPlan, (book.id, row.body["plan"]))
-        built = build_wall(parse_plan(json.loads(read_blob(session, book.id, plan.plan_file) or b"{}")))
+        built = planned_wall(session, plan)
         states = covered_states(session, row)
         return render_template(
             "print/sign_off.html",

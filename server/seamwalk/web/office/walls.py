@@ -9,11 +9,17 @@ from werkzeug.wrappers import Response
 
 from seamwalk.domain.checks import wall_checks
 from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.wall import build_wall
 from seamwalk.errors import Conflict, NotFound, PlanError
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plan, set_plan
-from seamwalk.store.states import checks_file, count_states, sign_offs, standing_acts, wall_states
+from seamwalk.store.states import (
+    checks_file,
+    count_states,
+    planned_wall,
+    sign_offs,
+    standing_acts,
+    wall_states,
+)
 from seamwalk.store.tables import Book, WallPlan
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area
@@ -130,7 +136,7 @@ def wall(name: str, wall: str) -> str:
         frozen = checks_file(session, plan)
         ids = [check["id"] for check in frozen["checks"]]
         rear = request.args.get("view") == "rear"
-        built = build_wall(parse_plan(json.loads(read_blob(session, book.id, plan.plan_file) or b"{}")))
+        built = planned_wall(session, plan)
         return render_template(
             "office/wall.html",
             book=book,
