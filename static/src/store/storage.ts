@@ -4,8 +4,8 @@ import type { Bytes } from "../book/bytes";
 import type { DeviceKey, Jwk } from "../book/jws";
 import type { Membership } from "../writer/protocol";
 
-/** unsent: no checked head covers it yet; held and refused: so the server said; seen: it has its index. */
-export type Sending = "unsent" | "held" | "refused" | "seen";
+/** sent: the server says it has it, but no checked head covers it; held, refused: so it said; seen: it has its index. */
+export type Sending = "unsent" | "sent" | "held" | "refused" | "seen";
 
 export interface StoredEntry {
   book: string;

@@ -123,7 +123,7 @@ export async function join(token: string, ownerFingerprint: string, name: string
   return membership.book;
 }
 
-/** Make an entry; it is safe in both stores when this resolves. */
+/** Make an entry; both stores have it when this resolves. */
 export async function append(
   book: string,
   type: EntryType,

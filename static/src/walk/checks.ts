@@ -50,7 +50,7 @@ export function checksAt(file: ChecksFile, stop: Stop): Check[] {
   return stop.checks.map((index) => file.checks[index] as Check);
 }
 
-/** Stops of a walk that stand in one column, the given one first. */
+/** Stops of a walk that stand in the same column as the given one. */
 export function columnStops(walk: Walk, stop: Stop): Stop[] {
   return walk.stops.filter((other) => other.column === stop.column);
 }

@@ -6,7 +6,7 @@ import { type ChecksFile, checksAt, type Stop, type Walk } from "./checks";
 
 export type Counts = Record<"fault" | "reopened" | "open" | "not_reached" | "ok", number>;
 
-/** Less than this for one place is a pace no one can walk; common practice, no source. */
+/** Less than this for one place is a pace no one can walk: our own guess, only ever a mark for a second look. */
 export const SECONDS_PER_PLACE = 1.5;
 
 export function count(fold: Fold, ids: string[]): Counts {

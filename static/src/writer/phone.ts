@@ -3,16 +3,13 @@
 import { base64url, fromUtf8, hex, sha256, utf8 } from "../book/bytes";
 import { type Body, ENTRY_TYP, type EntryType, type KeptEntry, readEntry } from "../book/entry";
 import { type DeviceKey, makeDeviceKey, sign } from "../book/jws";
-import { rootHash } from "../book/merkle";
 import type { Log } from "../store/log";
 import { recover } from "../store/recovery";
-import type { Storage, StoredBlob, StoredBook, StoredEntry } from "../store/storage";
+import type { Storage, StoredBlob, StoredEntry } from "../store/storage";
 import { type Api, NoAnswer, Refusal, type SyncAnswer, type Verdict } from "../sync/api";
 import { Forked, pull } from "../sync/pull";
-import type { BookStatus, Event, Membership, Recovery, Snapshot } from "./protocol";
-
-const BATCH_BYTES = 400_000;
-const BLOB_FIELDS = ["checks_file", "name_blob", "note_blob"];
+import { OpenBook } from "./open_book";
+import type { BookStatus, Event, Membership, Snapshot } from "./protocol";
 
 export interface Surroundings {
   storage: Storage;
@@ -20,18 +17,6 @@ export interface Surroundings {
   api: Api;
   tell: (event: Event) => void;
   now: () => Date;
-}
-
-/** One book in memory: its record, its entries, how its sync stands. */
-interface OpenBook {
-  record: StoredBook;
-  entries: Map<string, StoredEntry>;
-  read: Map<string, KeptEntry>;
-  /** Blobs that are known to be here. */
-  blobs: Set<string>;
-  heldAtOffice: number;
-  sync: BookStatus["sync"];
-  batchBytes: number;
 }
 
 export class Phone {
@@ -50,14 +35,14 @@ export class Phone {
     this.key = contents.key ?? (await this.makeKey());
     for (const membership of contents.memberships) {
       this.memberships.set(membership.book, membership);
-      this.books.set(membership.book, emptyBook(membership.book));
+      this.books.set(membership.book, new OpenBook(membership.book));
     }
     for (const record of contents.books) this.open(record.book).record = record;
-    for (const entry of contents.entries) await this.remember(entry);
+    for (const entry of contents.entries) await this.open(entry.book).remember(entry);
     return {
       memberships: [...this.memberships.values()],
       ...(await this.all()),
-      recovery: recovery as Recovery,
+      recovery,
     };
   }
 
@@ -78,7 +63,7 @@ export class Phone {
     this.around.log.append({ kind: "member", membership });
     await this.around.storage.put({ memberships: [membership] });
     this.memberships.set(book, membership);
-    if (!this.books.has(book)) this.books.set(book, emptyBook(book));
+    if (!this.books.has(book)) this.books.set(book, new OpenBook(book));
     return membership;
   }
 
@@ -91,8 +76,8 @@ export class Phone {
   ): Promise<KeptEntry> {
     const blobs = await Promise.all(Object.values(notes).map((text) => saltedBlob(book, text)));
     const named = Object.fromEntries(Object.keys(notes).map((field, i) => [field, blobs[i]?.sha256]));
-    const own = this.ownEntries(book);
-    const last = own.at(-1);
+    const open = this.open(book);
+    const last = open.lastOf(this.key.thumbprint);
     const payload = {
       type,
       v: 1,
@@ -102,13 +87,13 @@ export class Phone {
       at: this.around.now().toISOString(),
       body: { ...body, ...named },
     };
-    const jws = await sign(this.key, ENTRY_TYP, payload, !this.isAdmitted(book));
+    const jws = await sign(this.key, ENTRY_TYP, payload, !open.admits(this.key.thumbprint));
     const entry = await readEntry(jws, null);
     const stored: StoredEntry = { book, id: entry.id, jws, index: null, mine: true, sending: "unsent" };
     this.around.log.append({ kind: "entry", book, jws });
     await this.around.storage.put({ entries: [stored], blobs });
-    await this.remember(stored);
-    this.around.tell({ tell: "high_water", book, n: this.madeHere(book) });
+    open.keep(stored, entry);
+    this.around.tell({ tell: "high_water", book, n: open.madeHere() });
     this.around.tell({ tell: "entries", book, entries: [entry] });
     await this.tellStatus(book);
     return entry;
@@ -134,17 +119,17 @@ export class Phone {
 
   private async round(book: string): Promise<boolean> {
     const open = this.open(book);
-    const batch = this.nextBatch(book);
+    const batch = open.nextBatch();
     const answer = await this.exchange(book, batch);
     if (answer === null) return true;
     await this.applyVerdicts(book, batch, answer.verdicts);
     if (answer.reading === "sign_in") {
       open.sync = "sign_in";
-      return this.nextBatch(book).length > 0;
+      return open.nextBatch().length > 0;
     }
     await this.takePage(book, answer);
     open.sync = "idle";
-    return answer.more || this.nextBatch(book).length > 0;
+    return answer.more || open.nextBatch().length > 0;
   }
 
   /** One call; signs in once when the cookie is gone. Null when the batch was too large and is halved. */
@@ -173,19 +158,6 @@ export class Phone {
     }
   }
 
-  private nextBatch(book: string): StoredEntry[] {
-    const open = this.open(book);
-    const batch: StoredEntry[] = [];
-    let bytes = 0;
-    for (const entry of open.entries.values()) {
-      if (entry.sending !== "unsent" || sentAlready(entry)) continue;
-      bytes += entry.jws.length;
-      if (batch.length > 0 && bytes > open.batchBytes) break;
-      batch.push(entry);
-    }
-    return batch;
-  }
-
   /** One verdict for each entry; what the server did not name stays as it is. */
   private async applyVerdicts(book: string, batch: StoredEntry[], verdicts: Verdict[]): Promise<void> {
     const byHash = new Map(verdicts.map((verdict) => [verdict.sha256, verdict]));
@@ -197,7 +169,7 @@ export class Phone {
       if (verdict.verdict === "held" || verdict.verdict === "refused") {
         changed.push({ ...entry, sending: verdict.verdict, why: why ?? "", remedy: remedy ?? "" });
       } else {
-        changed.push({ ...entry, why: SENT });
+        changed.push({ ...entry, sending: "sent" });
       }
     }
     await this.around.storage.put({ entries: changed });
@@ -218,32 +190,24 @@ export class Phone {
     await this.around.storage.put({ books: [record], entries });
     open.record = record;
     open.heldAtOffice = answer.held;
-    for (const [i, entry] of pulled.entries.entries()) {
-      open.entries.set(entry.id, entries[i] as StoredEntry);
-      open.read.set(entry.id, entry);
-    }
+    for (const [i, entry] of pulled.entries.entries()) open.keep(entries[i] as StoredEntry, entry);
     if (entries.length > 0) this.around.tell({ tell: "entries", book, entries: pulled.entries });
   }
 
   /** Bring own notes up and named files down; a blob that the server lacks waits for the next time. */
   private async exchangeBlobs(book: string): Promise<void> {
-    if (this.open(book).sync !== "idle") return;
+    const open = this.open(book);
+    if (open.sync !== "idle") return;
     for (const blob of await this.around.storage.unsentBlobs(book)) {
       await this.around.api.putBlob(book, blob.sha256, blob.bytes);
       await this.around.storage.put({ blobs: [{ ...blob, unsent: false }] });
     }
-    for (const name of this.namedBlobs(book)) {
-      if ((await this.blob(book, name)) !== null) this.open(book).blobs.add(name);
+    for (const name of open.missingBlobs()) {
+      if ((await this.blob(book, name)) !== null) open.blobs.add(name);
     }
     if (this.hasProcedures) return;
     await this.around.storage.put({ procedures: await this.around.api.procedures() });
     this.hasProcedures = true;
-  }
-
-  private namedBlobs(book: string): Set<string> {
-    const { read, blobs } = this.open(book);
-    const named = [...read.values()].flatMap((entry) => BLOB_FIELDS.map((field) => entry.body[field]));
-    return new Set(named.filter((name) => typeof name === "string" && !blobs.has(name)));
   }
 
   /** A blob's text, from here or from the server; null when it cannot be had now. */
@@ -267,28 +231,11 @@ export class Phone {
 
   /** Own entries that no checked head covers, one JWS a line. */
   unsent(book: string): string {
-    const own = [...this.open(book).entries.values()].filter((entry) => entry.sending !== "seen");
-    return own.map((entry) => `${entry.jws}\n`).join("");
+    return this.open(book).unseen();
   }
 
-  async status(book: string): Promise<BookStatus> {
-    const { record, entries, sync, heldAtOffice } = this.open(book);
-    const list = [...entries.values()];
-    return {
-      book,
-      size: record.head === null ? 0 : record.frontier.size,
-      root: record.head === null ? null : hex(await rootHash(record.frontier)),
-      epoch: record.epoch,
-      unsent: list.filter((entry) => entry.sending === "unsent").length,
-      held: list.filter((entry) => entry.sending === "held").length,
-      heldAtOffice,
-      refused: list
-        .filter((entry) => entry.sending === "refused")
-        .map(({ id, why, remedy }) => ({ id, why: why ?? "", remedy: remedy ?? "" })),
-      sync,
-      lastSyncAt: record.lastSyncAt,
-      admitted: this.isAdmitted(book),
-    };
+  private status(book: string): Promise<BookStatus> {
+    return this.open(book).status(this.key.thumbprint);
   }
 
   private async tellStatus(book: string): Promise<BookStatus> {
@@ -305,13 +252,6 @@ export class Phone {
     return key;
   }
 
-  private async remember(stored: StoredEntry): Promise<void> {
-    const open = this.open(stored.book);
-    const sendAgain = stored.sending === "held" || sentAlready(stored);
-    open.entries.set(stored.id, sendAgain ? { ...stored, sending: "unsent", why: "" } : stored);
-    open.read.set(stored.id, await readEntry(stored.jws, stored.index));
-  }
-
   private open(book: string): OpenBook {
     const open = this.books.get(book);
     if (open === undefined) throw new Error(`this phone is not in book ${book}`);
@@ -321,52 +261,6 @@ export class Phone {
   private member(book: string): Membership {
     return this.memberships.get(book) as Membership;
   }
-
-  private ownEntries(book: string): KeptEntry[] {
-    const own = [...this.open(book).read.values()].filter((entry) => entry.device === this.key.thumbprint);
-    return own.sort((a, b) => a.n - b.n);
-  }
-
-  private madeHere(book: string): number {
-    return [...this.open(book).entries.values()].filter((entry) => entry.mine).length;
-  }
-
-  private isAdmitted(book: string): boolean {
-    let admitted = false;
-    for (const entry of this.open(book).read.values()) {
-      if (entry.index === null || entry.body.device !== this.key.thumbprint) continue;
-      if (entry.type === "device_admitted") admitted = true;
-      if (entry.type === "device_revoked") admitted = false;
-    }
-    return admitted;
-  }
-}
-
-/** Marks an unsent entry that the server says it has; it still waits to be seen under a head. */
-const SENT = "sent";
-
-function sentAlready(entry: StoredEntry): boolean {
-  return entry.sending === "unsent" && entry.why === SENT;
-}
-
-function emptyBook(book: string): OpenBook {
-  const record = {
-    book,
-    frontier: { size: 0, roots: [] },
-    head: null,
-    epoch: 1,
-    headKey: null,
-    lastSyncAt: null,
-  };
-  return {
-    record,
-    entries: new Map(),
-    read: new Map(),
-    blobs: new Set(),
-    heldAtOffice: 0,
-    sync: "idle",
-    batchBytes: BATCH_BYTES,
-  };
 }
 
 function syncStateOf(error: unknown): BookStatus["sync"] {

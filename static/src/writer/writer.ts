@@ -46,19 +46,39 @@ function handle(request: Request): Promise<unknown> {
   }
 }
 
-/** Entries are made one after the other; a sync that waits for the network never holds one up. */
-const queues: Record<"write" | "sync", Promise<void>> = { write: Promise.resolve(), sync: Promise.resolve() };
+/** Entries are made one after the other; nothing that may wait for the network is in their queue. */
+let writing: Promise<unknown> = Promise.resolve();
+let syncing: Promise<unknown> = Promise.resolve();
+/** Syncs that have not begun yet: whoever asks meanwhile gets the same one. */
+const waitingSyncs = new Map<string, Promise<unknown>>();
 
-function enqueue({ seq, request }: ToWriter): void {
-  const queue = request.do === "sync" ? "sync" : "write";
-  queues[queue] = queues[queue].then(() =>
-    handle(request).then(
-      (reply) => post({ seq, reply }),
-      (error: Error) => {
-        const remedy = error instanceof Refusal ? error.remedy : "";
-        post({ seq, error: { message: error.message, remedy } });
-      },
-    ),
+function syncOnce(request: Extract<Request, { do: "sync" }>): Promise<unknown> {
+  const waiting = waitingSyncs.get(request.book);
+  if (waiting !== undefined) return waiting;
+  const sync = syncing.then(() => {
+    waitingSyncs.delete(request.book);
+    return handle(request);
+  });
+  waitingSyncs.set(request.book, sync);
+  syncing = sync.catch(() => undefined);
+  return sync;
+}
+
+function enqueue(request: Request): Promise<unknown> {
+  if (request.do === "sync") return syncOnce(request);
+  if (request.do === "blob" || request.do === "procedures") return handle(request);
+  const done = writing.then(() => handle(request));
+  writing = done.catch(() => undefined);
+  return done;
+}
+
+function answer({ seq, request }: ToWriter): void {
+  enqueue(request).then(
+    (reply) => post({ seq, reply }),
+    (error: Error) => {
+      const remedy = error instanceof Refusal ? error.remedy : "";
+      post({ seq, error: { message: error.message, remedy } });
+    },
   );
 }
 
@@ -67,7 +87,7 @@ navigator.locks.request(LOCK, { ifAvailable: true }, (lock) => {
     tell({ tell: "open_elsewhere" });
     return undefined;
   }
-  worker.onmessage = (message: MessageEvent<ToWriter>) => enqueue(message.data);
+  worker.onmessage = (message: MessageEvent<ToWriter>) => answer(message.data);
   tell({ tell: "ready" });
   return new Promise(() => {
     // Held until this page is gone.
