@@ -10,6 +10,7 @@ import time
 import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Literal
 
 import pytest
 from playwright.sync_api import BrowserContext, Error, Page, Playwright, sync_playwright
@@ -26,6 +27,8 @@ ARGUMENTS = [
     "--disable-sync",
 ]
 PHONE_SCREEN = {"width": 390, "height": 844}
+
+Colors = Literal["light", "dark"]
 
 
 class Server:
@@ -84,8 +87,11 @@ def playwright() -> Iterator[Playwright]:
 class Browser:
     """A Chromium on one profile, which can be killed and opened again."""
 
-    def __init__(self, playwright: Playwright, profile: Path) -> None:
+    def __init__(
+        self, playwright: Playwright, profile: Path, colors: Literal["light", "dark"] = "light"
+    ) -> None:
         self._playwright = playwright
+        self._colors = colors
         self.profile = profile
         self.context: BrowserContext | None = None
         self.errors: list[str] = []
@@ -93,7 +99,11 @@ class Browser:
     def open(self, url: str) -> Page:
         """Start Chromium on the profile and open a page."""
         self.context = self._playwright.chromium.launch_persistent_context(
-            str(self.profile), executable_path=CHROMIUM, args=ARGUMENTS, viewport=PHONE_SCREEN
+            str(self.profile),
+            executable_path=CHROMIUM,
+            args=ARGUMENTS,
+            viewport=PHONE_SCREEN,
+            color_scheme=self._colors,
         )
         page = self.context.pages[0]
         page.on("pageerror", lambda error: self.errors.append(str(error)))
@@ -131,8 +141,8 @@ def _command_line(entry: Path) -> str:
 
 @pytest.fixture
 def phone(playwright: Playwright, tmp_path: Path) -> Iterator[Browser]:
-    """A phone's browser."""
-    browser = Browser(playwright, tmp_path / "phone")
+    """A phone's browser, dark as in the venue; the light colours are looked at by `test_light_colours`."""
+    browser = Browser(playwright, tmp_path / "phone", "dark")
     yield browser
     browser.close()
     assert browser.errors == []
