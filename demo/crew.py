@@ -32,6 +32,7 @@ class SimulatedPhone:
     entries: list[Entry] = field(default_factory=list)
     pending: list[Entry] = field(default_factory=list)
     blobs: list[bytes] = field(default_factory=list)
+    head: str | None = None
     head_key: PublicKey | None = None
     joined: bool = False
     _author: Author | None = None
@@ -62,11 +63,17 @@ class SimulatedPhone:
         verdicts: list[str] = []
         more = True
         while more:
-            body = {"after": self.frontier.tree_size, "entries": texts}
+            body = {"after": self.frontier.tree_size, "entries": texts, "head": self.head}
             answer = _ok(self.client.post(f"/api/v1/books/{self.book}/sync", json=body, headers=_CALL))
             verdicts += [verdict["verdict"] for verdict in answer["verdicts"]]
-            if answer["reading"] != "ok":
-                return verdicts
+            if answer["reading"] == "restored":
+                self._cross(answer["restored"])
+                return verdicts + self.sync()
+            if answer["reading"] == "sign_in":
+                if not self._sign_in():
+                    return verdicts
+                texts = []
+                continue
             self._take(answer)
             more, texts = answer["more"], []
         for blob in self.blobs:
@@ -78,10 +85,17 @@ class SimulatedPhone:
         self.blobs.clear()
         return verdicts
 
+    def _sign_in(self) -> bool:
+        device = self.key.thumbprint
+        nonce = _ok(self.client.post("/api/v1/nonce", json={"device": device}, headers=_CALL))["nonce"]
+        proof = self.key.sign("seamwalk-session", json.dumps({"nonce": nonce}).encode())
+        body = {"device": device, "proof": proof}
+        return self.client.post("/api/v1/session", json=body, headers=_CALL).status_code == 200
+
     def _take(self, answer: dict[str, Any]) -> None:
         for jws in answer["entries"]:
             entry = read_entry(jws)
-            if entry.type in ("book_opened", "head_key_changed"):
+            if entry.type in ("book_opened", "head_key_changed", "restored"):
                 self.head_key = PublicKey(entry.body["head_jwk"])
             self.frontier = self.frontier.append(bytes.fromhex(entry.id))
             self.entries.append(entry)
@@ -89,8 +103,22 @@ class SimulatedPhone:
             head = read_head(answer["head"], self.head_key)
             if (head.size, head.root) != (self.frontier.tree_size, self.frontier.root_hash.hex()):
                 raise NotAsExpected("the head does not fit the entries")
+            self.head = answer["head"]
         seen = {entry.id for entry in self.entries}
         self.pending = [entry for entry in self.pending if entry.id not in seen]
+
+    def _cross(self, texts: list[str]) -> None:
+        """Go on behind a restore: what stood after its base is sent again."""
+        restores = [read_entry(jws).body for jws in texts]
+        base = min(restores, key=lambda body: int(body["base_size"]))
+        kept, cut = self.entries[: base["base_size"]], self.entries[base["base_size"] :]
+        frontier = Frontier().extend(bytes.fromhex(entry.id) for entry in kept)
+        if len(kept) == base["base_size"] and frontier.root_hash.hex() != base["base_root"]:
+            raise NotAsExpected("the restore vouches for other entries than this phone has")
+        opened = kept[0].body["head_jwk"]
+        self.entries, self.frontier, self.head = kept, frontier, None
+        self.head_key = PublicKey(opened)
+        self.pending = [*cut, *self.pending]
 
     def plan(self, wall: str) -> tuple[str, dict[str, Any]]:
         """The id and the checks file of a wall's newest plan."""

@@ -61,8 +61,7 @@ class Site:
 def make_site(folder: Path, database_url: str, plan: dict[str, Any] = PLAN) -> Site:
     """Make an app over a fresh database, its clock in the site's hands."""
     clock = [NOW]
-    settings = Settings(folder, database_url, "http://localhost", "not a secret", company="Test Company")
-    app = create_app(settings, now=lambda: clock[0])
+    app = _make_app(folder, database_url, clock)
     store: Store = app.extensions[EXTENSION].store
     with store.write() as session:
         access.add_account(session, "anna", "long password", "office")
@@ -70,3 +69,14 @@ def make_site(folder: Path, database_url: str, plan: dict[str, Any] = PLAN) -> S
         book = open_book(session, kind="show", title="Test Show", slug="test-show", now=NOW)
         set_plan(session, book.id, wall="A", source=plan, replaces=None, now=NOW)
     return Site(app, store, book.id, book.owner_fingerprint, clock)
+
+
+def reopen_site(site: Site, database: Path) -> Site:
+    """The same show over another SQLite file, as after a copy was put back."""
+    app = _make_app(database.parent, f"sqlite:///{database}", site.clock)
+    return Site(app, app.extensions[EXTENSION].store, site.book, site.owner, site.clock)
+
+
+def _make_app(folder: Path, database_url: str, clock: list[datetime]) -> Flask:
+    settings = Settings(folder, database_url, "http://localhost", "not a secret", company="Test Company")
+    return create_app(settings, now=lambda: clock[0])

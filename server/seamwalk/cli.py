@@ -6,23 +6,27 @@ import importlib.util
 import json
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime
+from itertools import chain
 from pathlib import Path
 from types import ModuleType
 
 from seamwalk import __version__
+from seamwalk.book.excerpt import Proven, is_excerpt, verify_excerpt
 from seamwalk.book.roles import RIGHTS
+from seamwalk.book.seal import Seal, read_seal
 from seamwalk.book.types import entry_schemas
 from seamwalk.book.verify import Report, verify_export
 from seamwalk.config import Settings, load_settings
 from seamwalk.domain.plan import plan_json_schema
-from seamwalk.errors import Conflict, NotFound, SeamwalkError, VerifyError
+from seamwalk.errors import BookError, Conflict, NotFound, SeamwalkError, VerifyError
 from seamwalk.resources import find
 from seamwalk.serving import serve
 from seamwalk.store import access, ledger
-from seamwalk.store.books import find_book, list_books
-from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.exporting import export_book
+from seamwalk.store.books import find_book, list_books, restore_book
+from seamwalk.store.engine import Store, copy_database, make_engine
+from seamwalk.store.exporting import excerpt_of, export_book
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.projections import rebuild
 
@@ -84,10 +88,33 @@ def parser() -> argparse.ArgumentParser:
     sub = command("export", _export, "Write a book to a file that `seamwalk verify` takes.")
     sub.add_argument("book", help="id or short name; `company` is the company's book")
     sub.add_argument("-o", metavar="FILE", required=True, help="file to write; - for standard output")
-    sub = command("verify", _verify, "Check an exported book, with no server and no database.", folder=False)
-    sub.add_argument("file", help="the exported file; - for standard input")
+    sub = command("excerpt", _excerpt, "Write one entry with the proof that it stands in its book.")
+    sub.add_argument("book", help="id or short name")
+    sub.add_argument("entry", help="the entry's id, 64 hex digits")
+    sub.add_argument("-o", metavar="FILE", required=True, help="file to write; - for standard output")
+    text = "Check an exported book or an excerpt, with no server and no database."
+    sub = command("verify", _verify, text, folder=False)
+    sub.add_argument("file", help="the exported file or excerpt; - for standard input")
+    sub.add_argument(
+        "--seal",
+        metavar="TEXT",
+        action="append",
+        default=[],
+        help="what a print's QR says; may be given again",
+    )
     sub.add_argument(
         "--trust", metavar="FINGERPRINT", help="the owner's fingerprint, from a source you trust"
+    )
+    sub = command("copy", _copy, "Write a whole copy of the database, also while it is being served.")
+    sub.add_argument("file", help="file to write; it must not exist yet")
+    text = "Begin a new epoch of books that came back from an older copy, so that phones go on with them."
+    sub = command("restore", _restore, text)
+    sub.add_argument("book", nargs="*", help="ids or short names (default: all books)")
+    sub.add_argument(
+        "--base-size",
+        type=int,
+        metavar="N",
+        help="entries that are vouched for (default: all here); 1 always works, phones then send more again",
     )
     command("rebuild", _rebuild, "Make the tables that come from the books again.")
     sub = command("schema", _schema, "Print a JSON Schema.", folder=False)
@@ -157,21 +184,60 @@ def _books(given: argparse.Namespace) -> None:
 
 def _export(given: argparse.Namespace) -> None:
     with _store(given).read() as session:
-        lines = export_book(session, find_book(session, given.book))
-        if given.o == "-":
-            sys.stdout.writelines(lines)
-            return
-        with Path(given.o).open("w", encoding="utf-8", newline="\n") as file:
-            file.writelines(lines)
+        _write_lines(given.o, export_book(session, find_book(session, given.book)))
+
+
+def _excerpt(given: argparse.Namespace) -> None:
+    with _store(given).read() as session:
+        _write_lines(given.o, [excerpt_of(session, find_book(session, given.book), given.entry)])
+
+
+def _write_lines(target: str, lines: Iterable[str]) -> None:
+    if target == "-":
+        sys.stdout.writelines(lines)
+        return
+    with Path(target).open("w", encoding="utf-8", newline="\n") as file:
+        file.writelines(lines)
+
+
+def _copy(given: argparse.Namespace) -> None:
+    copy_database(_store(given).engine, Path(given.file))
+
+
+def _restore(given: argparse.Namespace) -> None:
+    now = datetime.now(UTC)
+    with _store(given).write() as session:
+        books = [find_book(session, name) for name in given.book] or list_books(session)
+        for book in books:
+            body = restore_book(session, book.id, now, given.base_size).body
+            print(f"{book.slug}: epoch {body['epoch']} begins after {body['base_size']} entries")
 
 
 def _verify(given: argparse.Namespace) -> None:
+    seals = [read_seal(text) for text in given.seal]
     if given.file == "-":
-        report = verify_export(sys.stdin.buffer, given.trust)
+        _verify_lines(sys.stdin.buffer, given.trust, seals)
     else:
         with Path(given.file).open("rb") as file:
-            report = verify_export(file, given.trust)
-    _tell(report)
+            _verify_lines(file, given.trust, seals)
+
+
+def _verify_lines(lines: Iterable[bytes], trust: str | None, seals: list[Seal]) -> None:
+    first = next(iter(lines), b"")
+    if is_excerpt(first):
+        if seals:
+            raise BookError("--seal: an excerpt can not bear one out", "Give the whole exported book.")
+        _tell_excerpt(verify_excerpt(first, trust))
+    else:
+        _tell(verify_export(chain([first], lines), trust, seals))
+
+
+def _tell_excerpt(proven: Proven) -> None:
+    entry = proven.entry
+    print(f"{entry.type} by device {entry.device}, at {entry.at} by its clock")
+    print(json.dumps(entry.body, ensure_ascii=False))
+    print(f"stands as entry {proven.index + 1} of {proven.size} in book {proven.book}, epoch {proven.epoch}")
+    _tell_owner(proven.owner_fingerprint, trusted=proven.trusted)
 
 
 def _tell(report: Report) -> None:
@@ -179,13 +245,15 @@ def _tell(report: Report) -> None:
     print(f"book {report.book}, root {report.root}")
     for flag in report.flags:
         print(f"look at: {flag}")
-    if report.trusted:
-        print(f"holds: every entry is signed, in its place, under the owner {report.owner_fingerprint}")
+    _tell_owner(report.owner_fingerprint, trusted=report.trusted)
+
+
+def _tell_owner(fingerprint: str, *, trusted: bool) -> None:
+    if trusted:
+        print(f"holds: all that is here is signed and in its place, under the owner {fingerprint}")
     else:
-        print(
-            "consistent: every entry fits the others; whose book it is was not checked (--trust FINGERPRINT)"
-        )
-        print(f"it says its owner is {report.owner_fingerprint}")
+        print("consistent: all that is here fits; whose book it is was not checked (--trust FINGERPRINT)")
+        print(f"it says its owner is {fingerprint}")
 
 
 def _rebuild(given: argparse.Namespace) -> None:

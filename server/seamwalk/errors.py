@@ -8,6 +8,7 @@ SeamwalkError
 ├── VerifyError      an export does not hold; names the first bad line
 ├── NotFound         what was asked for is not here
 ├── Conflict         somebody else was first
+├── LostEntries      this server has lost entries that a phone has seen
 └── Forbidden        the role does not allow it
 """
 
@@ -65,6 +66,10 @@ class NotFound(SeamwalkError):
 
 class Conflict(SeamwalkError):
     """Somebody else was first."""
+
+
+class LostEntries(SeamwalkError):
+    """This server has lost entries that a phone has seen."""
 
 
 class Forbidden(SeamwalkError):

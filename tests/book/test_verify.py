@@ -1,69 +1,14 @@
 """Verify takes a true export and refuses every change to it, naming the line."""
 
-from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 
-from seamwalk.book.entry import Author, entry_id, format_at
-from seamwalk.book.export import export_lines
-from seamwalk.book.head import Head, sign_head
-from seamwalk.book.jose import PrivateKey, sha256_hex
-from seamwalk.book.merkle import Frontier
+from seamwalk.book.entry import Author
+from seamwalk.book.jose import PrivateKey
 from seamwalk.book.verify import verify_export
 from seamwalk.errors import VerifyError
-
-BOOK = "b0123456789abcdef"
-AT = format_at(datetime(2026, 11, 20, 22, tzinfo=UTC))
-PERSON = "p0123456789abcdef"
-CHECK = "A/tile/1.1/condition:sound"
-
-
-class Writer:
-    """Writes a small book and its export."""
-
-    def __init__(self) -> None:
-        self.owner, self.head, self.phone = (PrivateKey.generate() for _ in range(3))
-        self.office = Author(self.owner, BOOK)
-        self.crew = Author(self.phone, BOOK)
-        self.entries: list[str] = []
-        self.blobs = {sha256_hex(data): data for data in (b'{"salt":"AA","text":"Rosa"}', b"other")}
-        keys = {"owner_jwk": self.owner.jwk, "head_jwk": self.head.jwk}
-        self.write("book_opened", {"kind": "show", "title": "T", "slug": "t", "epoch": 1, **keys})
-
-    def write(self, entry_type: str, body: dict[str, Any], *, crew: bool = False) -> str:
-        author = self.crew if crew else self.office
-        entry, after = author.write(entry_type, body, AT, with_jwk=True)
-        if crew:
-            self.crew = after
-        else:
-            self.office = after
-        self.entries.append(entry.jws)
-        return entry.id
-
-    def admit(self) -> None:
-        name = sha256_hex(b'{"salt":"AA","text":"Rosa"}')
-        device = {"device": self.phone.thumbprint, "jwk": self.phone.jwk}
-        self.write("device_admitted", {**device, "person": PERSON, "name_blob": name, "role": "crew"})
-
-    def find(self) -> str:
-        return self.write("found", {"plan": "0" * 64, "checks": [CHECK], "result": "ok"}, crew=True)
-
-    def lines(self, key: PrivateKey | None = None, **changes: Any) -> list[bytes]:
-        frontier = Frontier().extend(bytes.fromhex(entry_id(jws)) for jws in self.entries)
-        fields = {
-            "size": frontier.tree_size,
-            "root": frontier.root_hash.hex(),
-            "epoch": 1,
-            "book": BOOK,
-        } | changes
-        head = sign_head(key or self.head, Head(at=AT, **fields)).jws
-        size = len(self.entries)
-        blobs = sorted(self.blobs.items())
-        made = export_lines(
-            book=BOOK, epoch=1, entries=self.entries, size=size, head=head, blobs=blobs, blob_count=len(blobs)
-        )
-        return [line.encode() for line in made]
+from small_book import AT, BOOK, CHECK, Writer
 
 
 @pytest.fixture(scope="module")
@@ -131,6 +76,41 @@ def test_a_revoked_device_and_a_wrong_role_are_named() -> None:
 def _sign_off() -> dict[str, Any]:
     over = {"plan": "0" * 64, "epoch": 1, "size": 1, "root": "0" * 64, "own": [], "exceptions": []}
     return {"statement": "built", "wall": "A", **over}
+
+
+def test_a_sign_off_over_another_book_is_named() -> None:
+    writer = Writer()
+    writer.admit("chief")
+    writer.write("signed_off", _sign_off(), crew=True)
+    with pytest.raises(VerifyError, match="line 4: this sign-off was made over other entries"):
+        verify_export(writer.lines())
+    writer.entries.pop()
+    writer.write("signed_off", _sign_off() | {"size": 2, "root": writer.root(2)}, crew=True)
+    assert verify_export(writer.lines()).size == 3
+
+
+def test_a_restore_begins_an_epoch_that_later_heads_are_signed_in() -> None:
+    writer = Writer()
+    writer.admit()
+    old = writer.head
+    writer.restore(2, 202611251530)
+    new = writer.head
+    writer.find()
+    report = verify_export(writer.lines(), writer.owner.thumbprint)
+    assert (report.epoch, report.size, report.flags) == (202611251530, 4, ())
+    with pytest.raises(VerifyError, match="by another key"):
+        verify_export(writer.lines(old))
+    writer.restore(2, 2, root="0" * 64)  # a late one, of an older epoch, changes nothing
+    writer.epoch, writer.head = 202611251530, new
+    assert verify_export(writer.lines()).epoch == 202611251530
+
+
+def test_a_restore_that_vouches_for_other_entries_is_named() -> None:
+    writer = Writer()
+    writer.admit()
+    writer.restore(2, 7, root="0" * 64)
+    with pytest.raises(VerifyError, match="line 4: this restore vouches for other entries than the first 2"):
+        verify_export(writer.lines())
 
 
 def test_an_entry_that_the_office_let_in_has_its_place() -> None:

@@ -8,7 +8,19 @@ import pytest
 from helpers import make_site
 from seamwalk.cli import main
 
-COMMANDS = ["demo", "serve", "account", "books", "export", "verify", "rebuild", "schema"]
+COMMANDS = [
+    "demo",
+    "serve",
+    "account",
+    "books",
+    "copy",
+    "export",
+    "excerpt",
+    "verify",
+    "restore",
+    "rebuild",
+    "schema",
+]
 
 
 @pytest.fixture

@@ -107,7 +107,7 @@ def test_a_phone_that_knows_more_than_the_server_is_told(site: Site) -> None:
     phone = site.phone()
     body = {"after": 99, "entries": []}
     response = phone.client.post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL)
-    assert (response.status_code, response.json["error"]) == (409, "shorter_than_yours")
+    assert (response.status_code, response.json["error"]) == (409, "lost_entries")
 
 
 @pytest.mark.parametrize(

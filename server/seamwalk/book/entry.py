@@ -18,6 +18,7 @@ ENTRY_VERSION = 1
 MAX_ENTRY_BYTES = 1_000_000
 _REMEDY = "Keep the entry and show it to the office: it can not be put into the book as it is."
 _PAYLOAD_KEYS = {"type", "v", "book", "n", "prev", "at", "body"}
+_BLOB_FIELDS = ("name_blob", "note_blob", "plan_file", "checks_file")
 _AT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z")
 _HASH = re.compile(r"[0-9a-f]{64}")
 
@@ -75,6 +76,12 @@ class Author:
         entry = read_entry(self.key.sign(ENTRY_TYP, text.encode(), with_jwk=with_jwk))
         check_body(entry)
         return entry, Author(self.key, self.book, self.n + 1, entry.id)
+
+
+def blobs_of(entry: Entry) -> list[str]:
+    """Names of the texts, photos and files that an entry speaks of."""
+    single = [entry.body[name] for name in _BLOB_FIELDS if entry.body.get(name)]
+    return [*single, *(entry.body.get("photo_blobs") or ())]
 
 
 def entry_id(jws: str) -> str:

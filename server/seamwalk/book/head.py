@@ -29,6 +29,14 @@ def sign_head(key: PrivateKey, head: Head) -> Head:
     return Head(**payload, jws=jws)  # type: ignore[arg-type]
 
 
+def head_signer(jws: str) -> str:
+    """The thumbprint that a head names as its key's, not yet verified; raise BookError when it is no head."""
+    try:
+        return str(json.loads(split(jws)[0])["kid"])
+    except (ValueError, TypeError, KeyError) as error:
+        raise BookError(f"head: malformed ({error})", _REMEDY) from error
+
+
 def read_head(jws: str, key: PublicKey) -> Head:
     """Read and verify a head; raise BookError when it is malformed or not signed by this key."""
     header_bytes, payload_bytes, _ = split(jws)

@@ -1,11 +1,14 @@
 """The Merkle tree of RFC 9162 section 2.1, kept as a frontier so that appending needs no old leaves."""
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+
+from seamwalk.errors import BookError
 
 LEAF_PREFIX = b"\x00"
 NODE_PREFIX = b"\x01"
+HASH_BYTES = 32
 EMPTY_ROOT = hashlib.sha256(b"").digest()
 
 
@@ -63,3 +66,50 @@ class Frontier:
         if not isinstance(size, int) or not isinstance(roots, list) or size.bit_count() != len(roots):
             raise ValueError("a frontier has one root for each set bit of its size")
         return cls(size, tuple(bytes.fromhex(root) for root in roots))
+
+
+def root_of(leaves: Sequence[bytes]) -> bytes:
+    """The root over leaf hashes of 32 bytes, in order."""
+    return Frontier().extend(leaves).root_hash
+
+
+def inclusion_proof(leaves: Sequence[bytes], index: int) -> tuple[bytes, ...]:
+    """PATH of RFC 9162 section 2.1.3.1: the hashes that lead from leaf `index` to the root, nearest first.
+
+    Precondition: 0 <= index < len(leaves).
+    """
+    path: list[bytes] = []
+    first, size = 0, len(leaves)
+    while size > 1:
+        left = 1 << ((size - 1).bit_length() - 1)
+        if index - first < left:
+            path.append(root_of(leaves[first + left : first + size]))
+            size = left
+        else:
+            path.append(root_of(leaves[first : first + left]))
+            first, size = first + left, size - left
+    return tuple(reversed(path))
+
+
+def root_from_inclusion(leaf: bytes, index: int, tree_size: int, path: Sequence[bytes]) -> bytes:
+    """Work the root out from a leaf hash and its path (RFC 9162 section 2.1.3.2).
+
+    Raise BookError when the path can not be one of a leaf at `index` in a tree of `tree_size`.
+    """
+    wrong = BookError("proof: it is not the path of this place in a tree of this size", "Ask for a new one.")
+    if not 0 <= index < tree_size or any(len(node) != HASH_BYTES for node in path):
+        raise wrong
+    node, first, last = leaf, index, tree_size - 1
+    for sibling in path:
+        if last == 0:
+            raise wrong
+        if first & 1 or first == last:
+            node = node_hash(sibling, node)
+            while first and not first & 1:
+                first, last = first >> 1, last >> 1
+        else:
+            node = node_hash(node, sibling)
+        first, last = first >> 1, last >> 1
+    if last != 0:
+        raise wrong
+    return node

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from seamwalk.book.entry import Entry, check_body
-from seamwalk.book.jose import PublicKey
+from seamwalk.book.jose import Jwk, PublicKey
 from seamwalk.book.roles import Role, may_write
 from seamwalk.errors import BookError
 
@@ -18,6 +18,7 @@ class Held(StrEnum):
     UNKNOWN_TYPE = "unknown_type"
     UNKNOWN_VERSION = "unknown_version"
     ROLE = "role"
+    OTHER_ROOT = "other_root"
 
 
 class Refused(StrEnum):
@@ -54,6 +55,16 @@ class Device:
     revoked: bool = False
 
 
+@dataclass(frozen=True)
+class Restore:
+    """A new epoch: what stands before `base_size` (root `base_root`, hex) is as in the epoch before."""
+
+    epoch: int
+    base_size: int
+    base_root: str
+    jws: str
+
+
 @dataclass
 class Trust:
     """The devices and keys of one book after the entries applied so far, in index order."""
@@ -61,7 +72,9 @@ class Trust:
     book: str
     owner: PublicKey | None = None
     head_key: PublicKey | None = None
+    head_keys: dict[str, PublicKey] = field(default_factory=dict)
     epoch: int = 1
+    restores: list[Restore] = field(default_factory=list)
     devices: dict[str, Device] = field(default_factory=dict)
     let_in: set[str] = field(default_factory=set)
 
@@ -97,7 +110,7 @@ class Trust:
         device = self.devices.get(entry.device)
         if device is None:
             return Held.UNKNOWN_DEVICE
-        if entry.id in self.let_in:
+        if self.lets_in(entry):
             return None
         if device.revoked:
             return Held.REVOKED_DEVICE
@@ -116,6 +129,14 @@ class Trust:
         device = self.devices.get(entry.device)
         return entry.device if device is None else device.person
 
+    def lets_in(self, entry: Entry) -> bool:
+        """Whether the office has let in this very entry."""
+        return entry.id in self.let_in
+
+    def agreed_size(self, epoch: int, size: int) -> int:
+        """How many of the `size` entries of a head of `epoch` stand in their order after later restores."""
+        return min([size, *(restore.base_size for restore in self.restores if restore.epoch > epoch)])
+
     def apply(self, entry: Entry) -> None:
         """Take a kept entry into account; entries of types that change no trust are passed over."""
         change = _CHANGES.get(entry.type)
@@ -125,8 +146,8 @@ class Trust:
     def _apply_book_opened(self, entry: Entry) -> None:
         body = entry.body
         self.owner = PublicKey(body["owner_jwk"])
-        self.head_key = PublicKey(body["head_jwk"])
         self.epoch = body["epoch"]
+        self._take_head_key(body["head_jwk"])
         self.devices[self.owner.thumbprint] = Device(self.owner, "office", Role.OFFICE)
 
     def _apply_device_admitted(self, entry: Entry) -> None:
@@ -143,10 +164,20 @@ class Trust:
         self.let_in.add(entry.body["entry"])
 
     def _apply_head_key_changed(self, entry: Entry) -> None:
-        self.head_key = PublicKey(entry.body["head_jwk"])
+        if entry.body["epoch"] == self.epoch:
+            self._take_head_key(entry.body["head_jwk"])
 
     def _apply_restored(self, entry: Entry) -> None:
-        self.epoch = entry.body["epoch"]
+        body = entry.body
+        if body["epoch"] <= self.epoch:
+            return
+        self.epoch = body["epoch"]
+        self.restores.append(Restore(self.epoch, body["base_size"], body["base_root"], entry.jws))
+        self._take_head_key(body["head_jwk"])
+
+    def _take_head_key(self, jwk: Jwk) -> None:
+        self.head_key = PublicKey(jwk)
+        self.head_keys[self.head_key.thumbprint] = self.head_key
 
 
 # entry type -> what it changes; entries of other types change no trust

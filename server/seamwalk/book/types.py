@@ -145,16 +145,21 @@ class BlobErased(Body):
 
 
 class Restored(Body):
-    """The server came back from an older copy; the owner vouches for it."""
+    """The server came back from an older copy; the owner vouches for what stands before `base_size`.
+
+    A higher epoch than any before it begins here, with a head key of its own; a late one changes nothing.
+    """
 
     epoch: Annotated[int, Field(ge=2)]
     base_size: Annotated[int, Field(ge=1)]
     base_root: Hash
+    head_jwk: Jwk
 
 
 class HeadKeyChanged(Body):
-    """Heads after this entry are signed by another key."""
+    """Heads of this epoch are signed by another key from here on."""
 
+    epoch: Annotated[int, Field(ge=1)]
     head_jwk: Jwk
 
 

@@ -2,20 +2,20 @@
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from seamwalk.book.entry import Entry, read_entry
+from seamwalk.book.entry import Entry, blobs_of, read_entry
 from seamwalk.book.export import FORMAT_VERSION, line
 from seamwalk.book.head import read_head
 from seamwalk.book.jose import base64url_decode, sha256_hex
-from seamwalk.book.merkle import Frontier
+from seamwalk.book.merkle import root_of
+from seamwalk.book.seal import Seal
 from seamwalk.book.trust import Trust
 from seamwalk.errors import BookError, VerifyError
 
 _REMEDY = "Do not rely on this file; ask whoever keeps the book for a new export."
-_BLOB_FIELDS = ("name_blob", "note_blob", "plan_file", "checks_file")
 
 
 @dataclass(frozen=True)
@@ -33,13 +33,20 @@ class Report:
     flags: tuple[str, ...]
 
 
-def verify_export(lines: Iterable[bytes], trust_fingerprint: str | None = None) -> Report:
-    """Verify an export's lines; raise VerifyError naming the first bad line and why."""
+def verify_export(
+    lines: Iterable[bytes], trust_fingerprint: str | None = None, seals: Sequence[Seal] = ()
+) -> Report:
+    """Verify an export's lines, and that it bears out the seals of prints.
+
+    Raise VerifyError naming the first bad line, or the seal, and why.
+    """
     reader = _Reader(lines)
     try:
-        return _Verification(reader, trust_fingerprint).run()
+        verification = _Verification(reader, trust_fingerprint)
+        report = verification.run()
     except BookError as error:
         raise VerifyError(f"line {reader.number}: {error.message}", _REMEDY) from error
+    return replace(report, flags=(*report.flags, *verification.check_seals(seals)))
 
 
 class _Reader:
@@ -80,19 +87,22 @@ class _Flags:
     clocks: int = 0
     wanted: set[str] = field(default_factory=set)
     erased: set[str] = field(default_factory=set)
+    restored: set[str] = field(default_factory=set)
 
     def see(self, entry: Entry) -> None:
         self.numbers[entry.device].append(entry.n)
         self.clocks += not "2020" <= entry.at[:4] <= "2037"
-        self.wanted.update(entry.body[name] for name in _BLOB_FIELDS if entry.body.get(name))
-        self.wanted.update(entry.body.get("photo_blobs") or ())
+        self.wanted.update(blobs_of(entry))
         if entry.type == "blob_erased":
             self.erased.add(entry.body["blob"])
+        if entry.type == "restored":
+            self.restored.add(entry.device)
 
     def tell(self, blobs: set[str]) -> Iterator[str]:
         for device, numbers in sorted(self.numbers.items()):
             if len(set(numbers)) != len(numbers):
-                yield f"device {device} wrote two different entries under one number: was the phone copied?"
+                why = "before and after a restore" if device in self.restored else "was the phone copied?"
+                yield f"device {device} wrote two different entries under one number: {why}"
             if len(set(numbers)) != max(numbers):
                 yield f"device {device} counted to {max(numbers)}, {len(set(numbers))} of these are here"
         if self.clocks:
@@ -111,8 +121,8 @@ class _Verification:
         self._reader = reader
         self._fingerprint = trust_fingerprint
         self._flags = _Flags()
-        self._frontier = Frontier()
-        self._seen: set[str] = set()
+        self._leaves: list[bytes] = []
+        self._seen: dict[str, int] = {}
 
     def run(self) -> Report:
         header = self._reader.next("blobs", "book", "epoch", "seamwalk_export", "size")
@@ -155,13 +165,45 @@ class _Verification:
         judgement = self._trust.judge(entry)
         if not judgement.kept:
             raise BookError(f"this entry has no place in the book: {judgement.detail}", _REMEDY)
+        self._check_roots(entry)
         self._trust.apply(entry)
         if entry.type == "book_opened":
             self._check_owner()
-        self._seen.add(entry.id)
-        self._frontier = self._frontier.append(bytes.fromhex(entry.id))
+        self._seen[entry.id] = len(self._leaves)
+        self._leaves.append(bytes.fromhex(entry.id))
         self._flags.see(entry)
         return entry
+
+    def _root_at(self, size: int) -> str:
+        """The root (hex) of the first `size` entries read; "" when there are fewer."""
+        return root_of(self._leaves[:size]).hex() if size <= len(self._leaves) else ""
+
+    def _check_roots(self, entry: Entry) -> None:
+        """A sign-off and a restore name a root of this very book."""
+        body, trust = entry.body, self._trust
+        if entry.type == "signed_off" and not trust.lets_in(entry):
+            size, root, what = body["size"], body["root"], "this sign-off was made over"
+        elif entry.type == "restored" and body["epoch"] > trust.epoch:
+            size, root, what = body["base_size"], body["base_root"], "this restore vouches for"
+        else:
+            return
+        if self._root_at(size) != root:
+            raise BookError(f"{what} other entries than the first {size} here", _REMEDY)
+
+    def check_seals(self, seals: Sequence[Seal]) -> Iterator[str]:
+        """Tell what is odd about prints' seals; raise VerifyError when this book does not bear one out."""
+        for seal in seals:
+            index = self._seen.get(seal.entry)
+            if seal.book != self._trust.book or index is None:
+                raise VerifyError(
+                    f"seal: entry {seal.entry} of book {seal.book} is not in this export", _REMEDY
+                )
+            if index < seal.size and self._root_at(seal.size) == seal.root:
+                continue
+            if self._trust.agreed_size(seal.epoch, seal.size) == seal.size:
+                message = f"seal: the first {seal.size} entries are not those that stood when it was printed"
+                raise VerifyError(message, _REMEDY)
+            yield f"a print was made before a restore: its entry {seal.entry} is here, in another order"
 
     def _check_owner(self) -> None:
         owner = self._trust.owner
@@ -174,7 +216,7 @@ class _Verification:
         if self._trust.head_key is None:
             raise BookError("no key for heads is in this book", _REMEDY)
         head = read_head(text, self._trust.head_key)
-        root = self._frontier.root_hash.hex()
+        root = self._root_at(len(self._leaves))
         if (head.book, head.epoch, head.size) != (header["book"], header["epoch"], header["size"]):
             raise BookError("the head speaks of another book, epoch or size", _REMEDY)
         if head.root != root:

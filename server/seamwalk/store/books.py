@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Author, Entry, format_at, read_entry
@@ -14,10 +14,12 @@ from seamwalk.book.jose import PrivateKey, PublicKey, base64url_encode
 from seamwalk.book.merkle import Frontier
 from seamwalk.domain.frozen import canonical_json, checks_file
 from seamwalk.domain.plan import parse_plan
+from seamwalk.domain.succession import PlanSet, standing_plan
 from seamwalk.errors import BookError, Conflict, NotFound
 from seamwalk.store.blobs import keep_blob
 from seamwalk.store.ledger import ingest, lock_book
 from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, WallPlan
+from seamwalk.store.witness import root_at
 
 
 def open_book(session: Session, *, kind: str, title: str, slug: str, now: datetime) -> Book:
@@ -62,7 +64,12 @@ def write_as_office(
 
 
 def write_many_as_office(
-    session: Session, book_id: str, items: Sequence[tuple[str, dict[str, Any]]], now: datetime
+    session: Session,
+    book_id: str,
+    items: Sequence[tuple[str, dict[str, Any]]],
+    now: datetime,
+    *,
+    restoring: bool = False,
 ) -> list[Entry]:
     """Sign several entries with the owner's key and keep them all; raise BookError otherwise."""
     key = PrivateKey.from_pem(session.get_one(Key, (book_id, "owner")).pem)
@@ -71,12 +78,34 @@ def write_many_as_office(
     for entry_type, body in items:
         entry, author = author.write(entry_type, body, format_at(now), with_jwk=author.n == 1)
         entries.append(entry)
-    for verdict in ingest(session, book_id, [entry.jws for entry in entries], now):
+    for verdict in ingest(session, book_id, [entry.jws for entry in entries], now, restoring=restoring):
         if verdict.verdict != "kept":
             raise BookError(
                 f"the office's entry was {verdict.verdict}: {verdict.detail}", verdict.remedy or ""
             )
     return entries
+
+
+def restore_book(session: Session, book_id: str, now: datetime, base_size: int | None = None) -> Entry:
+    """Begin a new epoch after this book came back from an older copy, under a new head key.
+
+    `base_size` is how many entries are vouched for, by default all that are here; phones cross only where
+    they had the same entries before it, so a smaller one always works.
+    Raise Conflict when the book has fewer.
+    """
+    book = lock_book(session, book_id)
+    here = Frontier.from_json(book.frontier).tree_size
+    base = here if base_size is None else base_size
+    root = root_at(session, book_id, base) if base >= 1 else None
+    if root is None:
+        raise Conflict(
+            f"base_size: {base} is not between 1 and {here}", "Name a size that the book has here."
+        )
+    head_key = PrivateKey.generate()
+    session.get_one(Key, (book_id, "head")).pem = head_key.to_pem()
+    epoch = max(book.epoch + 1, int(now.strftime("%Y%m%d%H%M")))
+    body = {"epoch": epoch, "base_size": base, "base_root": root, "head_jwk": head_key.jwk}
+    return write_many_as_office(session, book_id, [("restored", body)], now, restoring=True)[0]
 
 
 def _next_author(session: Session, book_id: str, key: PrivateKey) -> Author:
@@ -123,16 +152,17 @@ def held_device_jwk(session: Session, book_id: str, device: str) -> dict[str, st
 
 
 def current_plan(session: Session, book_id: str, wall: str) -> WallPlan | None:
-    """The newest plan of a wall, if it has one."""
-    query = select(WallPlan).where(WallPlan.book == book_id, WallPlan.wall == wall)
-    return session.scalars(query.order_by(WallPlan.idx.desc()).limit(1)).first()
+    """The plan of a wall that stands, if it has one."""
+    rows = session.scalars(select(WallPlan).where(WallPlan.book == book_id, WallPlan.wall == wall)).all()
+    stands = standing_plan(PlanSet(row.entry, row.replaces, row.idx) for row in rows)
+    return next((row for row in rows if row.entry == stands), None)
 
 
 def current_plans(session: Session, book_id: str) -> list[WallPlan]:
-    """The newest plan of each wall, by wall key."""
-    newest = select(func.max(WallPlan.idx)).where(WallPlan.book == book_id).group_by(WallPlan.wall)
-    query = select(WallPlan).where(WallPlan.book == book_id, WallPlan.idx.in_(newest))
-    return list(session.scalars(query.order_by(WallPlan.wall)))
+    """The plan of each wall that stands, by wall key."""
+    walls = session.scalars(select(WallPlan.wall).where(WallPlan.book == book_id).distinct())
+    plans = [current_plan(session, book_id, wall) for wall in sorted(walls)]
+    return [plan for plan in plans if plan is not None]
 
 
 def set_plan(

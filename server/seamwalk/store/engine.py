@@ -3,10 +3,13 @@
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Engine, create_engine, event, text
 from sqlalchemy.orm import Session
+
+from seamwalk.errors import Conflict
 
 WRITE = "seamwalk_write"
 
@@ -33,6 +36,23 @@ def _prepare_sqlite(connection: Any, _record: Any) -> None:
 def _begin_sqlite(connection: Any) -> None:
     writes = connection.get_execution_options().get(WRITE, False)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def copy_database(engine: Engine, target: Path) -> None:
+    """Write a whole copy of a SQLite database while it is in use.
+
+    Copying the file itself under writes loses rows. Raise Conflict when the target exists or it is no
+    SQLite.
+    """
+    if engine.dialect.name != "sqlite":
+        raise Conflict("the database is not SQLite", "Copy it with the database's own tool, such as pg_dump.")
+    if target.exists():
+        raise Conflict(f"{target} exists", "Name a file that does not exist yet.")
+    connection = engine.raw_connection()
+    try:
+        connection.cursor().execute("VACUUM INTO ?", (str(target),))
+    finally:
+        connection.close()
 
 
 class Store:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from seamwalk.book.excerpt import write_excerpt
 from seamwalk.book.export import export_lines
 from seamwalk.store.ledger import newest_head
 from seamwalk.store.tables import Blob, Book, LedgerEntry
@@ -25,6 +26,14 @@ def export_book(session: Session, book: Book) -> Iterator[str]:
         blobs=_blobs(session, book.id),
         blob_count=session.scalar(select(func.count()).where(*kept)) or 0,
     )
+
+
+def excerpt_of(session: Session, book: Book, entry_id: str) -> str:
+    """The excerpt of one entry under the newest head; raise NotFound."""
+    head = newest_head(session, book.id)
+    where = (LedgerEntry.book == book.id, LedgerEntry.idx < head.size)
+    entries = session.scalars(select(LedgerEntry.jws).where(*where).order_by(LedgerEntry.idx)).all()
+    return write_excerpt(entries, head.jws, entry_id)
 
 
 def _blobs(session: Session, book_id: str) -> Iterator[tuple[str, bytes]]:

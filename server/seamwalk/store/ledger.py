@@ -12,16 +12,19 @@ from seamwalk.book.entry import Entry, format_at, read_entry
 from seamwalk.book.head import Head, sign_head
 from seamwalk.book.jose import PrivateKey, sha256_hex
 from seamwalk.book.merkle import Frontier
-from seamwalk.book.trust import TRUST_TYPES, Judgement, Refused, Trust
-from seamwalk.errors import BookError, NotFound
+from seamwalk.book.trust import Held, Judgement, Refused
+from seamwalk.errors import BookError, LostEntries, NotFound
 from seamwalk.store.projections import Projector, chunks
 from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, SignedHead
+from seamwalk.store.trusting import load_trust
+from seamwalk.store.witness import bears_out, require_whole
 
 _REMEDIES = {
     "unknown_device": "The office admits this phone; nothing is lost meanwhile.",
     "revoked_device": "The office decides about it; nothing is lost meanwhile.",
     "unknown_type": "A newer server will take it; nothing is lost meanwhile.",
     "unknown_version": "A newer server will take it; nothing is lost meanwhile.",
+    "other_root": "The office looks at both books and decides; nothing is lost meanwhile.",
     "role": "Somebody whose role allows it writes this, or the office lets it in.",
     "malformed": "Save it as a file and show it to the office.",
     "signature": "Save it as a file and show it to the office.",
@@ -62,18 +65,17 @@ def lock_book(session: Session, book_id: str) -> Book:
     return book
 
 
-def load_trust(session: Session, book_id: str) -> Trust:
-    """Work out who is admitted, from the book's own entries."""
-    trust = Trust(book_id)
-    where = (LedgerEntry.book == book_id, LedgerEntry.type.in_(TRUST_TYPES))
-    for jws in session.scalars(select(LedgerEntry.jws).where(*where).order_by(LedgerEntry.idx)):
-        trust.apply(read_entry(jws))
-    return trust
+def ingest(
+    session: Session, book_id: str, texts: Sequence[str], received_at: datetime, *, restoring: bool = False
+) -> list[Verdict]:
+    """Take entries into a book, in one transaction; return one verdict for each, in their order.
 
-
-def ingest(session: Session, book_id: str, texts: Sequence[str], received_at: datetime) -> list[Verdict]:
-    """Take entries into a book, in one transaction; return one verdict for each, in their order."""
-    return _Intake(session, lock_book(session, book_id), received_at).take(texts)
+    Raise LostEntries while a phone's head says that the book has lost entries; `restoring` is the way out.
+    """
+    book = lock_book(session, book_id)
+    if not restoring:
+        require_whole(session, book_id)
+    return _Intake(session, book, received_at).take(texts)
 
 
 class _Intake:
@@ -129,12 +131,22 @@ class _Intake:
     def _verdict(self, entry: Entry) -> Verdict:
         if entry.id in self._kept:
             return Verdict(entry.sha256, entry.id, "again", self._kept[entry.id])
-        judgement = self._trust.judge(entry)
+        judgement = self._judge(entry)
         if judgement.kept:
             return self._keep(entry)
         if judgement.held is not None:
             return self._hold(entry, judgement)
         return _not_kept(entry, "refused", judgement)
+
+    def _judge(self, entry: Entry) -> Judgement:
+        """What the book's trust says, and for a sign-off whether its root is one that this book had."""
+        judgement = self._trust.judge(entry)
+        if not judgement.kept or entry.type != "signed_off" or self._trust.lets_in(entry):
+            return judgement
+        body = entry.body
+        if bears_out(self._session, Head(self._book.id, body["epoch"], body["size"], body["root"], "")):
+            return judgement
+        return Judgement(held=Held.OTHER_ROOT, detail="it was signed over entries that are not this book's")
 
     def _keep(self, entry: Entry) -> Verdict:
         index = self._frontier.tree_size
@@ -173,7 +185,7 @@ class _Intake:
         self._held.update((entry, why) for entry, why, _ in waiting)
         for entry_id, _, jws in waiting:
             entry = read_entry(jws)
-            if entry_id not in self._kept and self._trust.judge(entry).kept:
+            if entry_id not in self._kept and self._judge(entry).kept:
                 self._look_up([entry])
                 self._keep(entry)
 
@@ -182,7 +194,9 @@ class _Intake:
         self._projector.finish()
         self._book.frontier = self._frontier.to_json()
         self._book.epoch = self._trust.epoch
-        key = self._session.get_one(Key, (self._book.id, "head"))
+        key = PrivateKey.from_pem(self._session.get_one(Key, (self._book.id, "head")).pem)
+        if self._trust.head_key is None or key.thumbprint != self._trust.head_key.thumbprint:
+            raise LostEntries(f"book {self._book.id}: its head key is not here", "Run `seamwalk restore`.")
         head = Head(
             self._book.id,
             self._trust.epoch,
@@ -190,7 +204,7 @@ class _Intake:
             self._frontier.root_hash.hex(),
             format_at(self._received_at),
         )
-        signed = sign_head(PrivateKey.from_pem(key.pem), head)
+        signed = sign_head(key, head)
         fields = {"epoch": signed.epoch, "size": signed.size, "root": signed.root, "jws": signed.jws}
         self._session.add(SignedHead(book=self._book.id, **fields))
 

@@ -85,10 +85,8 @@ class Projector:
 
     def _plan_set(self, idx: int, entry: Entry, _author: str) -> None:
         body = entry.body
-        fields = {name: body[name] for name in ("wall", "title", "plan_file", "checks_file")}
-        self._session.add(WallPlan(book=self._book, entry=entry.id, idx=idx, replaced_by=None, **fields))
-        where = (WallPlan.book == self._book, WallPlan.entry == body["replaces"])
-        self._session.execute(update(WallPlan).where(*where).values(replaced_by=entry.id))
+        fields = {name: body[name] for name in ("wall", "title", "replaces", "plan_file", "checks_file")}
+        self._session.add(WallPlan(book=self._book, entry=entry.id, idx=idx, **fields))
 
     def _signed_off(self, idx: int, entry: Entry, _author: str) -> None:
         fields = {"device": entry.device, "at": entry.at, "wall": entry.body["wall"], "body": entry.body}

@@ -17,6 +17,7 @@ from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plan, read_salted_text
 from seamwalk.store.projections import to_act
 from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, Device, SignOff, WallPlan
+from seamwalk.store.trusting import load_trust
 
 STATES = ("fault", "reopened", "open", "not_reached", "ok")
 
@@ -117,11 +118,15 @@ def describe_sign_off(session: Session, row: SignOff) -> SignOffState:
 
 
 def covered_states(session: Session, row: SignOff) -> dict[str, CheckState]:
-    """The states of a wall's checks over exactly the entries that a sign-off covers."""
+    """The states of a wall's checks over exactly the entries that a sign-off covers.
+
+    After a restore that changed their order, only those before it count as covered.
+    """
     in_wall = select(ActCheck.entry).where(
         ActCheck.book == row.book, ActCheck.check.startswith(f"{row.wall}/", autoescape=True)
     )
-    covered = or_(ActRow.idx < row.body["size"], ActRow.entry.in_(row.body["own"]))
+    size = load_trust(session, row.book).agreed_size(row.body["epoch"], row.body["size"])
+    covered = or_(ActRow.idx < size, ActRow.entry.in_(row.body["own"]))
     about = or_(ActRow.entry.in_(in_wall), ActRow.target.in_(in_wall))
     query = select(ActRow).where(ActRow.book == row.book, covered, about)
     fold = Fold(to_act(act) for act in session.scalars(query))

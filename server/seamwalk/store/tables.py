@@ -9,6 +9,7 @@ from sqlalchemy import (
     DateTime,
     ForeignKey,
     Index,
+    Integer,
     LargeBinary,
     MetaData,
     String,
@@ -25,6 +26,7 @@ _NAMES = {
 _BOOK = String(17)
 _HASH = String(64)
 _DEVICE = String(43)
+_EPOCH = BigInteger().with_variant(Integer, "sqlite")
 
 
 class Base(DeclarativeBase):
@@ -42,7 +44,7 @@ class Book(Base):
     slug: Mapped[str] = mapped_column(String(60), unique=True)
     kind: Mapped[str] = mapped_column(String(10))
     title: Mapped[str] = mapped_column(String(200))
-    epoch: Mapped[int]
+    epoch: Mapped[int] = mapped_column(_EPOCH)
     frontier: Mapped[dict[str, Any]]
     owner_fingerprint: Mapped[str] = mapped_column(_DEVICE)
 
@@ -93,10 +95,21 @@ class SignedHead(Base):
 
     __tablename__ = "heads"
     book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
-    epoch: Mapped[int] = mapped_column(primary_key=True)
+    epoch: Mapped[int] = mapped_column(_EPOCH, primary_key=True)
     size: Mapped[int] = mapped_column(BigInteger, primary_key=True)
     root: Mapped[str] = mapped_column(_HASH)
     jws: Mapped[str]
+
+
+class SeenHead(Base):
+    """A head that a phone showed and that this book does not bear out: entries were lost here."""
+
+    __tablename__ = "seen_heads"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    epoch: Mapped[int] = mapped_column(BigInteger, primary_key=True)
+    size: Mapped[int] = mapped_column(BigInteger, primary_key=True)
+    root: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    seen_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
 
 
 class Blob(Base):
@@ -126,6 +139,7 @@ class Invite(Base):
     token_hash: Mapped[str] = mapped_column(_HASH, primary_key=True)
     book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"))
     role: Mapped[str] = mapped_column(String(20))
+    person: Mapped[str | None] = mapped_column(_BOOK)
     expires_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
     used_at: Mapped[datetime | None] = mapped_column(DateTime(timezone=True))
     used_by: Mapped[str | None] = mapped_column(_DEVICE)
@@ -167,7 +181,7 @@ class Device(Base):
 
 
 class WallPlan(Base):
-    """A plan of a wall; the current one has no successor."""
+    """A plan of a wall; which one stands follows from what each replaces."""
 
     __tablename__ = "plans"
     book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
@@ -175,7 +189,7 @@ class WallPlan(Base):
     idx: Mapped[int] = mapped_column(BigInteger)
     wall: Mapped[str] = mapped_column(String(8))
     title: Mapped[str] = mapped_column(String(200))
-    replaced_by: Mapped[str | None] = mapped_column(_HASH)
+    replaces: Mapped[str | None] = mapped_column(_HASH)
     plan_file: Mapped[str] = mapped_column(_HASH)
     checks_file: Mapped[str] = mapped_column(_HASH)
 

@@ -1,13 +1,25 @@
 """Errors as answers: JSON under /api, a page elsewhere. The only place that knows HTTP codes for errors."""
 
+import re
+
 from flask import Flask, Response, jsonify, make_response, render_template, request
 from werkzeug.exceptions import HTTPException
 
-from seamwalk.errors import BookError, CodeError, Conflict, Forbidden, NotFound, PlanError, SeamwalkError
+from seamwalk.errors import (
+    BookError,
+    CodeError,
+    Conflict,
+    Forbidden,
+    LostEntries,
+    NotFound,
+    PlanError,
+    SeamwalkError,
+)
 
 _CODES: dict[type[SeamwalkError], int] = {
     NotFound: 404,
     Conflict: 409,
+    LostEntries: 409,
     Forbidden: 403,
     PlanError: 422,
     CodeError: 422,
@@ -37,7 +49,12 @@ def _api_error(error: ApiError) -> Response:
 
 def _own_error(error: SeamwalkError) -> Response:
     code = _CODES.get(type(error), 400)
-    return _answer(code, type(error).__name__.lower(), error.message, error.remedy)
+    return _answer(code, _key(error), error.message, error.remedy)
+
+
+def _key(error: SeamwalkError) -> str:
+    """`lost_entries` for LostEntries, and so on."""
+    return re.sub(r"(?<!^)(?=[A-Z])", "_", type(error).__name__).lower()
 
 
 def _http_error(error: HTTPException) -> Response:

@@ -11,14 +11,14 @@ from sqlalchemy import Engine
 from seamwalk.store.engine import WRITE
 
 
-def upgrade(engine: Engine) -> None:
-    """Bring a database to the newest schema, whole or not at all."""
+def upgrade(engine: Engine, revision: str = "head") -> None:
+    """Bring a database to the newest schema, or to an older one's revision, whole or not at all."""
     config = _config()
     if is_current(engine):
         return
     with engine.execution_options(**{WRITE: True}).begin() as connection:
         config.attributes["connection"] = connection
-        command.upgrade(config, "head")
+        command.upgrade(config, revision)
 
 
 def is_current(engine: Engine) -> bool:

@@ -3,8 +3,11 @@
 from flask import render_template
 from sqlalchemy import select
 
+from seamwalk.book.seal import Seal
 from seamwalk.domain.checks import wall_checks
 from seamwalk.errors import NotFound
+from seamwalk.printing.qr import qr_svg
+from seamwalk.store.ledger import newest_head
 from seamwalk.store.states import covered_states, describe_sign_off, planned_wall
 from seamwalk.store.tables import SignOff, WallPlan
 from seamwalk.web.office import office
@@ -25,11 +28,15 @@ def sign_off(name: str, entry: str) -> str:
             raise NotFound(f"sign-off {entry} is not in {book.title}", "Choose one from the show's page.")
         plan = session.get_one(WallPlan, (book.id, row.body["plan"]))
         built = planned_wall(session, plan)
+        head = newest_head(session, book.id)
+        seal = Seal(book.id, head.epoch, head.size, head.root, entry)
         states = covered_states(session, row)
         return render_template(
             "print/sign_off.html",
             book=book,
             plan=plan,
             state=describe_sign_off(session, row),
+            seal=seal,
+            qr=qr_svg(seal.text),
             drawing=draw(built, wall_checks(built), row.wall, states, rear=False),
         )

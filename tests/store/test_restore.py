@@ -1,0 +1,212 @@
+"""A server that came back from an old copy is found out, stops, and is led on by its owner."""
+
+from pathlib import Path
+
+import pytest
+from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
+from sqlalchemy import text
+
+from helpers import NOW, PLAN, Site, make_site, reopen_site
+from seamwalk.book.verify import verify_export
+from seamwalk.errors import Conflict, LostEntries
+from seamwalk.store.books import current_plan, find_book, restore_book, set_plan, write_as_office
+from seamwalk.store.engine import copy_database, make_engine
+from seamwalk.store.exporting import export_book
+from seamwalk.store.migrations import upgrade
+from seamwalk.store.states import sign_offs, wall_states
+from seamwalk.store.witness import contradictions
+
+CHECK, OTHER, THIRD = (f"A/tile/{column}.1/condition:sound" for column in (1, 2, 3))
+
+
+@pytest.fixture
+def site(tmp_path: Path) -> Site:
+    """A show on SQLite, which can be copied as a file."""
+    made = make_site(tmp_path, f"sqlite:///{tmp_path / 'seamwalk.db'}")
+    yield made
+    made.store.engine.dispose()
+
+
+def copy_of(site: Site, folder: Path) -> Path:
+    target = folder / "copy.db"
+    copy_database(site.store.engine, target)
+    return target
+
+
+def back_from(site: Site, copy: Path, *phones: SimulatedPhone) -> Site:
+    """The server starts anew over the copy; phones keep what they have."""
+    site.store.engine.dispose()
+    made = reopen_site(site, copy)
+    for phone in phones:
+        phone.client = made.app.test_client()
+    return made
+
+
+def found(phone: SimulatedPhone, check: str, **fields: object) -> str:
+    plan, _ = phone.plan("A")
+    return phone.write("found", {"plan": plan, "checks": [check], "result": "ok", **fields}, NOW).id
+
+
+def restore(site: Site, base_size: int | None = None) -> None:
+    with site.store.write() as session:
+        restore_book(session, site.book, NOW, base_size)
+
+
+def entries_of(site: Site) -> list[str]:
+    with site.store.read() as session:
+        lines = [line.encode() for line in export_book(session, find_book(session, "test-show"))]
+    verify_export(lines, site.owner)
+    return [line.decode() for line in lines if line.startswith(b'{"entry"')]
+
+
+def test_a_server_that_lost_entries_takes_nothing_in_until_its_owner_restores_it(
+    site: Site, tmp_path: Path
+) -> None:
+    rosa, ilse = site.phone(name="Rosa"), site.phone(name="Ilse")
+    copy = copy_of(site, tmp_path)
+    lost = found(rosa, CHECK, result="fault", weight="stop", reason="wet")
+    rosa.sync()
+    ilse.sync()
+    back = back_from(site, copy, rosa, ilse)
+    found(rosa, OTHER)
+    with pytest.raises(NotAsExpected, match=r"409.*lost_entries"):
+        rosa.sync()
+    with back.store.read() as session:
+        assert [seen.size for seen in contradictions(session, back.book)] == [5]
+    body = {"device": rosa.key.thumbprint, "reason": "x"}
+    with back.store.write() as session, pytest.raises(LostEntries):
+        write_as_office(session, back.book, "device_revoked", body, NOW)
+    restore(back)
+    assert ilse.sync() == ["kept"]
+    assert rosa.sync() == ["again", "kept"]
+    ilse.sync()
+    assert ilse.frontier == rosa.frontier
+    assert {entry.id for entry in rosa.entries} >= {lost}
+    with back.store.read() as session:
+        assert wall_states(session, back.book, "A")[CHECK].weight == "stop"
+        assert contradictions(session, back.book) == []
+    entries_of(back)
+
+
+def test_phones_bring_back_even_the_admissions_that_the_copy_lacks(site: Site, tmp_path: Path) -> None:
+    copy = copy_of(site, tmp_path)
+    rosa = site.phone(name="Rosa")
+    found(rosa, CHECK)
+    rosa.sync()
+    before = entries_of(site)
+    back = back_from(site, copy, rosa)
+    restore(back)
+    found(rosa, OTHER)
+    assert rosa.sync() == ["kept"] * 3
+    assert rosa.sync() == []
+    assert set(before) < set(entries_of(back))
+
+
+def test_entries_taken_in_before_anybody_noticed_are_crossed_with_a_smaller_base(
+    site: Site, tmp_path: Path
+) -> None:
+    rosa, ilse = site.phone(name="Rosa"), site.phone(name="Ilse")
+    copy = copy_of(site, tmp_path)
+    found(rosa, CHECK)
+    rosa.sync()
+    back = back_from(site, copy, rosa, ilse)
+    found(ilse, OTHER)
+    assert ilse.sync() == ["kept"]
+    with pytest.raises(NotAsExpected, match="lost_entries"):
+        rosa.sync()
+    restore(back)
+    with pytest.raises(NotAsExpected, match="vouches for other entries"):
+        rosa.sync()
+    restore(back, base_size=1)
+    assert "kept" in rosa.sync()
+    ilse.sync()
+    rosa.sync()
+    assert rosa.frontier == ilse.frontier
+    assert len(entries_of(back)) == 8
+
+
+def test_the_newest_copy_put_back_is_whole_again(site: Site, tmp_path: Path) -> None:
+    rosa = site.phone(name="Rosa")
+    old = copy_of(site, tmp_path)
+    found(rosa, CHECK)
+    rosa.sync()
+    (tmp_path / "new").mkdir()
+    new = copy_of(site, tmp_path / "new")
+    back = back_from(site, old, rosa)
+    found(rosa, OTHER)
+    with pytest.raises(NotAsExpected, match="lost_entries"):
+        rosa.sync()
+    whole = back_from(back, new, rosa)
+    assert rosa.sync() == ["kept"]
+    whole.store.engine.dispose()
+
+
+def test_a_plan_that_comes_late_does_not_count(site: Site, tmp_path: Path) -> None:
+    rosa = site.phone(name="Rosa")
+    copy = copy_of(site, tmp_path)
+    with site.store.write() as session:
+        first = current_plan(session, site.book, "A").entry
+        set_plan(session, site.book, wall="A", source=PLAN | {"name": "Lost"}, replaces=first, now=NOW)
+    rosa.sync()
+    back = back_from(site, copy, rosa)
+    restore(back)
+    with back.store.write() as session:
+        set_plan(session, back.book, wall="A", source=PLAN | {"name": "New"}, replaces=first, now=NOW)
+    assert rosa.sync() == ["kept"]
+    with back.store.read() as session:
+        assert current_plan(session, back.book, "A").title == "New"
+
+
+def test_a_sign_off_over_entries_that_were_lost_waits_for_the_office(site: Site, tmp_path: Path) -> None:
+    chief = site.phone("chief", name="Lena")
+    copy = copy_of(site, tmp_path)
+    found(chief, CHECK)
+    chief.sync()
+    plan, _ = chief.plan("A")
+    over = {"epoch": 1, "size": chief.frontier.tree_size, "root": chief.frontier.root_hash.hex()}
+    body = {"statement": "built", "wall": "A", "plan": plan, **over, "own": [], "exceptions": []}
+    signed = chief.write("signed_off", body, NOW)
+    back = back_from(site, copy, chief)
+    restore(back)
+    assert chief.sync() == ["kept", "held"]
+    with back.store.write() as session:
+        write_as_office(session, back.book, "entry_admitted", {"entry": signed.id, "reason": "seen"}, NOW)
+    with back.store.read() as session:
+        (state,) = sign_offs(session, back.book)
+        assert (state.entry, state.lapsed) == (signed.id, None)
+
+
+def test_a_base_that_the_book_does_not_have_is_refused(site: Site) -> None:
+    for base in (0, 99):
+        with pytest.raises(Conflict, match=f"base_size: {base} is not between 1 and 2"):
+            restore(site, base)
+
+
+def test_two_restores_are_crossed_at_once(site: Site, tmp_path: Path) -> None:
+    rosa, ilse = site.phone(name="Rosa"), site.phone(name="Ilse")
+    copy = copy_of(site, tmp_path)
+    found(rosa, CHECK)
+    rosa.sync()
+    back = back_from(site, copy, rosa, ilse)
+    restore(back)
+    found(ilse, OTHER)
+    ilse.sync()
+    restore(back)
+    assert rosa.sync() == ["kept"]
+    ilse.sync()
+    assert rosa.frontier == ilse.frontier
+    assert len(entries_of(back)) == 8
+
+
+def test_the_migration_knows_from_the_plans_before_which_one_each_replaces(tmp_path: Path) -> None:
+    engine = make_engine(f"sqlite:///{tmp_path / 'old.db'}")
+    upgrade(engine, "0001")
+    plan = "INSERT INTO plans VALUES ('b', :id, :idx, 'A', 'T', :by, 'f', 'c')"
+    with engine.begin() as connection:
+        connection.execute(text("INSERT INTO books VALUES ('b', 's', 'show', 'T', 1, '{}', 'o')"))
+        connection.execute(text(plan), [{"id": "1", "idx": 1, "by": "2"}, {"id": "2", "idx": 2, "by": None}])
+    upgrade(engine)
+    with engine.connect() as connection:
+        rows = connection.execute(text("SELECT entry, replaces FROM plans ORDER BY entry")).all()
+    assert [tuple(row) for row in rows] == [("1", None), ("2", "1")]
+    engine.dispose()
