@@ -1,11 +1,13 @@
 """Small makers of what tests need; everything in them is invented."""
 
+import re
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 from flask import Flask
+from flask.testing import FlaskClient
 from seamwalk_demo.crew import SimulatedPhone
 
 from seamwalk.config import Settings
@@ -80,3 +82,18 @@ def reopen_site(site: Site, database: Path) -> Site:
 def _make_app(folder: Path, database_url: str, clock: list[datetime]) -> Flask:
     settings = Settings(folder, database_url, "http://localhost", "not a secret", company="Test Company")
     return create_app(settings, now=lambda: clock[0])
+
+
+def token(page: str) -> str:
+    return re.search(r'name="csrf_token"[^>]*value="([^"]+)"', page).group(1)
+
+
+def send(client: FlaskClient, path: str, **fields: Any) -> Any:
+    """Fill a form in and send it."""
+    return client.post(path, data={"csrf_token": token(client.get(path).text), **fields})
+
+
+def logged_in(site: Site, login: str = "anna") -> FlaskClient:
+    client = site.app.test_client()
+    assert send(client, "/office/login", login=login, password="long password").status_code == 302
+    return client

@@ -28,6 +28,7 @@ from seamwalk.store.books import find_book, list_books, restore_book
 from seamwalk.store.engine import Store, copy_database, make_engine
 from seamwalk.store.exporting import excerpt_of, export_book
 from seamwalk.store.migrations import upgrade
+from seamwalk.store.phone_file import take_in
 from seamwalk.store.projections import rebuild
 
 BAD_INPUT, DOES_NOT_HOLD = 2, 1
@@ -105,6 +106,9 @@ def parser() -> argparse.ArgumentParser:
     sub.add_argument(
         "--trust", metavar="FINGERPRINT", help="the owner's fingerprint, from a source you trust"
     )
+    sub = command("take-in", _take_in, "Take in a file that a phone saved, as if the phone had sent it.")
+    sub.add_argument("book", help="id or short name")
+    sub.add_argument("file", help="the phone's file; - for standard input")
     sub = command("copy", _copy, "Write a whole copy of the database, also while it is being served.")
     sub.add_argument("file", help="file to write; it must not exist yet")
     text = "Begin a new epoch of books that came back from an older copy, so that phones go on with them."
@@ -198,6 +202,18 @@ def _write_lines(target: str, lines: Iterable[str]) -> None:
         return
     with Path(target).open("w", encoding="utf-8", newline="\n") as file:
         file.writelines(lines)
+
+
+def _take_in(given: argparse.Namespace) -> None:
+    text = sys.stdin.read() if given.file == "-" else Path(given.file).read_text("utf-8")
+    with _store(given).write() as session:
+        book = find_book(session, given.book)
+        taken = take_in(session, book.id, text.splitlines(), datetime.now(UTC))
+    for verdict in ("kept", "again", "held", "refused"):
+        print(f"{taken.count(verdict)} {verdict}")
+    for item in taken.verdicts:
+        if item.verdict == "refused":
+            print(f"refused {item.sha256}: {item.detail}. {item.remedy}")
 
 
 def _copy(given: argparse.Namespace) -> None:

@@ -67,7 +67,7 @@ def prepare_blank(page: Page) -> None:
 def main() -> None:
     """Run and print."""
     runpy.run_path(str(ROOT / "tests" / "conftest.py"))  # makes the demo importable, as for the tests
-    import test_whole_job as job
+    import steps as job
 
     import conftest as browser_tools
 

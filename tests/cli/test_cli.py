@@ -18,6 +18,7 @@ COMMANDS = [
     "excerpt",
     "verify",
     "restore",
+    "take-in",
     "rebuild",
     "schema",
 ]

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from seamwalk.domain.findings import Act, Fold, Rank
+from seamwalk.domain.why import KEYS, why
 
 CASES = json.loads((Path(__file__).parent.parent / "vectors" / "findings.json").read_text())["cases"]
 CHECKS = ["A/tile/1.1/condition:sound", "A/tile/1.2/condition:sound", "A/tile/1.3/condition:sound"]
@@ -24,6 +25,8 @@ def test_scene(case: dict) -> None:
     for check, expected in case["expect"].items():
         state = fold.state(check)
         found = {"state": state.state, "weight": state.weight, "standing": list(state.standing)}
+        reason = why(fold, check)
+        found["why"] = {"key": reason.key, "acts": list(reason.acts), "others": list(reason.others)}
         assert found == expected
 
 
@@ -76,3 +79,17 @@ def test_an_ok_that_does_not_name_a_fault_never_hides_it(acts: list[Act]) -> Non
     for act in acts:
         if act.kind == "fault" and act.id not in named and fold.is_live(act):
             assert all(fold.state(check).rank >= Rank.COSMETIC for check in act.checks)
+
+
+def test_the_scenes_show_every_reason() -> None:
+    assert {state["why"]["key"] for case in CASES for state in case["expect"].values()} == set(KEYS)
+
+
+@given(histories())
+def test_a_reason_always_fits_the_state(acts: list[Act]) -> None:
+    fold = Fold(acts)
+    for check in CHECKS:
+        state, reason = fold.state(check), why(fold, check)
+        assert reason.key.removeprefix("mended").split("_")[0] in ("", state.state.split("_")[0])
+        assert set(reason.acts) <= set(state.standing)
+        assert not set(reason.acts) & set(reason.others)

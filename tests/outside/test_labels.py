@@ -6,6 +6,7 @@ import cv2
 import numpy as np
 import pytest
 
+from seamwalk.book.seal import Seal, read_seal
 from seamwalk.domain.codes import Code
 from seamwalk.printing.labels import LABELS_PER_SHEET, label_address, sheets
 from seamwalk.printing.qr import QUIET_MODULES, Symbol, qr_svg
@@ -58,3 +59,13 @@ def test_the_quiet_zone_is_four_modules_of_white() -> None:
 def test_a_long_batch_goes_on_more_sheets() -> None:
     codes = [Code("HQ", "C", serial) for serial in range(1, LABELS_PER_SHEET + 2)]
     assert [len(sheet) for sheet in sheets(codes, "http://x")] == [LABELS_PER_SHEET, 1]
+
+
+def test_the_seal_of_a_print_is_alphanumeric_and_reads_back() -> None:
+    seal = Seal("b0123456789abcdef", 202611251530, 200_000, "0123456789abcdef" * 4, "fedcba9876543210" * 4)
+    symbol = qr_svg(seal.text)
+    # Source: ISO/IEC 18004 table 7, recomputed with qrcodegen 1.8.0 and segno 1.6.6: at M version 6 holds 154
+    # alphanumeric characters, version 7 178; as bytes 177 of them would need version 9 (8 holds 152, 9 180).
+    assert 154 < len(seal.text) <= 178
+    assert version(symbol) == 7
+    assert read_seal(cv2.QRCodeDetector().detectAndDecode(drawn(symbol, 6))[0]) == seal

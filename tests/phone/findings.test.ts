@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { type Act, Fold, rank } from "../../static/src/book/findings";
+import { why } from "../../static/src/book/why";
 import vectors from "../vectors/findings.json";
 
 const CHECKS = ["a", "b", "c"];
@@ -10,7 +11,9 @@ describe("findings add up", () => {
     it(scene.description, () => {
       const fold = new Fold();
       fold.add(scene.acts as Act[]);
-      for (const [check, expected] of Object.entries(scene.expect)) expect(fold.state(check)).toEqual(expected);
+      for (const [check, expected] of Object.entries(scene.expect)) {
+        expect({ ...fold.state(check), why: why(fold, check) }).toEqual(expected);
+      }
     });
   }
 });

@@ -1,4 +1,5 @@
-import { beforeEach, describe, expect, it } from "vitest";
+import { beforeEach, describe, expect, it, vi } from "vitest";
+import { makeDeviceKey } from "../../static/src/book/jws";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryStorage } from "../../static/src/store/storage";
 import { Phone } from "../../static/src/writer/phone";
@@ -70,7 +71,7 @@ describe("a phone", () => {
     const status = await phone.sync(BOOK);
     expect(status.unsent).toBe(0);
     expect(status.refused.map((item) => item.id)).toEqual([bad.id]);
-    expect(phone.unsent(BOOK)).toBe(`${bad.jws}\n`);
+    expect(await phone.unsent(BOOK)).toBe(`${JSON.stringify({ entry: bad.jws })}\n`);
   });
 
   it("waits when it is not admitted, and keeps what is held", async () => {
@@ -98,7 +99,48 @@ describe("a phone", () => {
   it("stops at a book that got shorter", async () => {
     const phone = await joined();
     server.entries.pop();
-    expect((await phone.sync(BOOK)).sync).toBe("shorter");
+    expect((await phone.sync(BOOK)).sync).toBe("lost");
+  });
+
+  it("sends nothing while it has stopped, and goes on when the book is whole again", async () => {
+    const phone = await joined();
+    const whole = [...server.entries];
+    server.entries.pop();
+    expect((await phone.sync(BOOK)).sync).toBe("lost");
+    await look(phone, "a");
+    server.troubles = ["down"];
+    expect((await phone.sync(BOOK)).sync).toBe("lost");
+    expect((await phone.sync(BOOK)).sync).toBe("lost");
+    expect(server.lastSent).toEqual([]);
+    server.entries = whole;
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, size: 3 });
+  });
+
+  it("keeps nothing of a page that no checked head covers", async () => {
+    const phone = await joined();
+    const before = (await storage.load()).entries.length;
+    for (const wall of ["A", "B", "C", "D"]) await server.write("plan_set", { wall });
+    server.troubles = [];
+    const { head } = server;
+    server.head = server.owner;
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "forked", size: 2 });
+    expect((await storage.load()).entries).toHaveLength(before);
+    server.head = head;
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", size: 6 });
+  });
+
+  it("gives what it saw as an export file, and its unsent entries with their texts as lines", async () => {
+    const phone = await joined();
+    const body = { plan: "p", checks: ["a"], result: "fault", weight: "show", reason: "gap" };
+    await phone.append(BOOK, "found", body, { note_blob: "2 mm" });
+    const lines = (await phone.unsent(BOOK)).trim().split("\n").map((line) => JSON.parse(line));
+    expect(lines.map((line) => Object.keys(line))).toEqual([["entry"], ["blob", "data"]]);
+    const book = phone.witnessed(BOOK)?.trim().split("\n").map((line) => JSON.parse(line));
+    expect(book).toEqual([
+      { blobs: 0, book: BOOK, epoch: 1, seamwalk_export: 1, size: 2 },
+      ...server.entries.map((entry) => ({ entry })),
+      { head: expect.any(String) },
+    ]);
   });
 
   it("does not join another owner's book", async () => {
@@ -137,7 +179,7 @@ describe("a phone that comes back", () => {
     expect(snapshot.recovery).toEqual({ restoredToDatabase: 1, restoredToLog: 0, lost: 0, newKey: true });
     expect(await phone.sync(BOOK)).toMatchObject({ unsent: 0, admitted: false });
     await look(phone, "b");
-    expect(phone.unsent(BOOK)).toContain(".");
+    expect(await phone.unsent(BOOK)).toContain(".");
   });
 
   it("rebuilds its log from the database", async () => {
@@ -154,5 +196,76 @@ describe("a phone that comes back", () => {
     storage = new MemoryStorage();
     const snapshot = await makePhone().start({ [BOOK]: 3 });
     expect(snapshot.recovery.lost).toBe(3);
+  });
+});
+
+describe("a phone behind a restore", () => {
+  it("crosses when it had the same entries before, sends again what is missing, and keeps its old head", async () => {
+    const phone = await joined();
+    const note = { plan: "p", checks: ["a"], result: "fault", weight: "show", reason: "gap" };
+    const entry = await phone.append(BOOK, "found", note, { note_blob: "2 mm" });
+    await phone.sync(BOOK);
+    await server.write("plan_set", { wall: "A" });
+    await phone.sync(BOOK);
+    const before = [...server.entries];
+    const oldHead = (await storage.load()).books[0]?.head;
+    await server.restore(2);
+    server.blobs.clear();
+    await look(phone, "b");
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, size: 6, epoch: 2, restores: 1 });
+    expect(server.entries.slice(3, 5)).toEqual(before.slice(2));
+    expect(server.blobs.has(entry.body.note_blob)).toBe(true);
+    expect((await storage.load()).books[0]?.oldHeads).toEqual([oldHead]);
+    const snapshot = await makePhone().start({ [BOOK]: 2 });
+    expect(snapshot.entries.map((item) => item.index)).toEqual([0, 1, 2, 3, 4, 5]);
+  });
+
+  it("is killed right after it crossed, and still sends everything", async () => {
+    const phone = await joined();
+    await look(phone, "a");
+    await phone.sync(BOOK);
+    await server.restore(1);
+    server.troubles = ["down"];
+    await phone.sync(BOOK);
+    server.signedIn = false;
+    const cut = vi.spyOn(server, "sync");
+    await phone.sync(BOOK);
+    expect(cut.mock.calls.length).toBeGreaterThan(1);
+    const again = makePhone();
+    await again.start({ [BOOK]: 1 });
+    server.signedIn = true;
+    expect(await again.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, size: 4, epoch: 2 });
+  });
+
+  it("does not cross when it had other entries before the base", async () => {
+    const phone = await joined();
+    await look(phone, "a");
+    await phone.sync(BOOK);
+    server.entries.splice(2, 1);
+    await server.write("plan_set", { wall: "B" });
+    await server.restore(3);
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "forked", size: 3 });
+    await server.restore(4, 1);
+    server.restores.shift();
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, restores: 1 });
+  });
+
+  it("does not cross what somebody else than the owner signed", async () => {
+    const phone = await joined();
+    await server.restore(1, 1, await makeDeviceKey());
+    const status = await phone.sync(BOOK);
+    expect(status).toMatchObject({ sync: "forked", size: 2, epoch: 1 });
+    expect(status.why).toContain("not signed by the owner");
+  });
+
+  it("never goes back to an epoch before", async () => {
+    const phone = await joined();
+    await server.restore(2);
+    await phone.sync(BOOK);
+    const restored = [...server.entries];
+    await server.restore(2);
+    await phone.sync(BOOK);
+    [server.entries, server.epoch, server.restores] = [restored, 2, server.restores.slice(0, 1)];
+    expect((await phone.sync(BOOK)).sync).toBe("forked");
   });
 });

@@ -1,8 +1,8 @@
 /** A small server of one book: keeps, pages and signs heads as the real one does. */
 
-import { fromHex, hex, sha256, utf8 } from "../../static/src/book/bytes";
+import { fromHex, fromUtf8, hex, sha256, utf8 } from "../../static/src/book/bytes";
 import { entryId } from "../../static/src/book/entry";
-import { type DeviceKey, makeDeviceKey, sign } from "../../static/src/book/jws";
+import { type DeviceKey, makeDeviceKey, sign, split } from "../../static/src/book/jws";
 import { EMPTY, extend, rootHash } from "../../static/src/book/merkle";
 import { type Api, type Joined, NoAnswer, Refusal, type SyncAnswer } from "../../static/src/sync/api";
 
@@ -16,15 +16,19 @@ export class FakeServer implements Api {
   verdictFor = new Map<string, "held" | "refused">();
   signedIn = true;
   pageSize = 3;
+  epoch = 1;
+  restores: string[] = [];
+  /** What the phones sent with the last call. */
+  lastSent: string[] = [];
 
   private constructor(
     readonly owner: DeviceKey,
-    readonly head: DeviceKey,
+    public head: DeviceKey,
   ) {}
 
   static async open(): Promise<FakeServer> {
     const server = new FakeServer(await makeDeviceKey(), await makeDeviceKey());
-    const body = { owner_jwk: server.owner.jwk, head_jwk: server.head.jwk };
+    const body = { owner_jwk: server.owner.jwk, head_jwk: server.head.jwk, epoch: 1 };
     await server.write("book_opened", body);
     return server;
   }
@@ -33,6 +37,20 @@ export class FakeServer implements Api {
     const at = "2026-11-20T22:00:00.000Z";
     const payload = { type, v: 1, book: BOOK, n: this.entries.length + 1, prev: null, at, body };
     this.entries.push(await sign(this.owner, "seamwalk-entry", payload));
+  }
+
+  /** Come back with the first `size` entries alone, and say so as the owner does. */
+  async restore(size: number, base = size, by = this.owner): Promise<void> {
+    this.entries = this.entries.slice(0, size);
+    this.epoch += 1;
+    this.head = await makeDeviceKey();
+    const ids = await Promise.all(this.entries.slice(0, base).map(entryId));
+    const root = hex(await rootHash(await extend(EMPTY, ids.map(fromHex))));
+    const body = { epoch: this.epoch, base_size: base, base_root: root, head_jwk: this.head.jwk };
+    const payload = { type: "restored", v: 1, book: BOOK, n: 100 + size, prev: null, at: "", body };
+    const jws = await sign(by, "seamwalk-entry", payload);
+    this.entries.push(jws);
+    this.restores.push(jws);
   }
 
   async join(_token: string, name: string, key: DeviceKey): Promise<Joined> {
@@ -45,13 +63,18 @@ export class FakeServer implements Api {
     if (!this.signedIn) throw new Refusal(403, "not_admitted", "not admitted", "");
   }
 
-  async sync(_book: string, after: number, texts: string[]): Promise<SyncAnswer> {
+  async sync(_book: string, after: number, texts: string[], head: string | null): Promise<SyncAnswer> {
+    this.lastSent = texts;
     const trouble = this.troubles.shift();
     if (trouble === "down") throw new NoAnswer();
     if (trouble === "413") throw new Refusal(413, "too_large", "too large", "");
+    if (head !== null && JSON.parse(fromUtf8(split(head).payload)).epoch < this.epoch) {
+      const { restores } = this;
+      return { verdicts: [], entries: null, more: false, head: null, held: 0, reading: "restored", restored: restores };
+    }
     const verdicts = await Promise.all(texts.map((text) => this.take(text)));
     if (trouble === "lost") throw new NoAnswer();
-    if (after > this.entries.length) throw new Refusal(409, "shorter_than_yours", "shorter", "");
+    if (after > this.entries.length) throw new Refusal(409, "lost_entries", "shorter", "");
     if (!this.signedIn) return { verdicts, entries: null, more: false, head: null, held: 0, reading: "sign_in" };
     const entries = this.entries.slice(after, after + this.pageSize);
     const more = after + entries.length < this.entries.length;
@@ -70,7 +93,7 @@ export class FakeServer implements Api {
   async signedHead(): Promise<string> {
     const ids = await Promise.all(this.entries.map(entryId));
     const root = hex(await rootHash(await extend(EMPTY, ids.map(fromHex))));
-    return sign(this.head, "seamwalk-head", { book: BOOK, epoch: 1, size: ids.length, root, at: "" });
+    return sign(this.head, "seamwalk-head", { book: BOOK, epoch: this.epoch, size: ids.length, root, at: "" });
   }
 
   async getBlob(_book: string, name: string): Promise<Uint8Array<ArrayBuffer>> {

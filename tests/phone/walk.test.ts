@@ -63,7 +63,7 @@ describe("a show", () => {
   it("lets a sign-off lapse by a later fault, not by a later ok", () => {
     const show = new Show(ME);
     const over = { wall: "A", size: 2, own: [], exceptions: [], statement: "built" };
-    const plan = entry("plan_set", { wall: "A", title: "", checks_file: "f" }, { index: 0 });
+    const plan = entry("plan_set", { wall: "A", replaces: null, title: "", checks_file: "f" }, { index: 0 });
     show.add([plan, found(locks, "ok", { index: 1 }), entry("signed_off", { ...over, plan: plan.id }, { index: 2 })]);
     expect(show.signOffs("A")[0]?.lapse).toBeNull();
     show.add([found(locks, "ok")]);

@@ -2,13 +2,11 @@
 
 import re
 from html.parser import HTMLParser
-from typing import Any
 
 import pytest
-from flask.testing import FlaskClient
 from seamwalk_demo.crew import SimulatedPhone
 
-from helpers import NOW, PLAN, Site
+from helpers import NOW, PLAN, Site, logged_in, send, token
 from seamwalk.book.roles import RIGHTS, Role
 from seamwalk.web.security import CSP
 
@@ -24,24 +22,10 @@ AREAS = {
         "/office/shows/test-show/walls/A?view=rear",
         "/office/shows/test-show/invite",
         "/office/shows/test-show/held",
+        "/office/shows/test-show/take-in",
     ],
 }
 PAGES = [(area, path) for area, paths in AREAS.items() for path in paths]
-
-
-def token(page: str) -> str:
-    return re.search(r'name="csrf_token"[^>]*value="([^"]+)"', page).group(1)
-
-
-def send(client: FlaskClient, path: str, **fields: Any) -> Any:
-    """Fill a form in and send it."""
-    return client.post(path, data={"csrf_token": token(client.get(path).text), **fields})
-
-
-def logged_in(site: Site, login: str = "anna") -> FlaskClient:
-    client = site.app.test_client()
-    assert send(client, "/office/login", login=login, password="long password").status_code == 302
-    return client
 
 
 @pytest.mark.parametrize(("area", "path"), PAGES)

@@ -11,7 +11,7 @@ from seamwalk.errors import BookError
 
 _PREFIX = "SEAMWALK1"
 _SEAL = re.compile(
-    rf"{_PREFIX}:(?P<book>B[0-9A-F]{{16}}):(?P<epoch>[1-9][0-9]{{0,8}}):(?P<size>[1-9][0-9]{{0,11}})"
+    rf"{_PREFIX}:(?P<book>B[0-9A-F]{{16}}):(?P<epoch>[1-9][0-9]{{0,14}}):(?P<size>[1-9][0-9]{{0,11}})"
     r":(?P<root>[0-9A-F]{64}):(?P<entry>[0-9A-F]{64})"
 )
 

@@ -84,6 +84,10 @@ class Fold:
         """Every check that any act names."""
         return list(self._at_check)
 
+    def acts_at(self, check: str) -> list[Act]:
+        """The acts that name a check, in the order in which they came."""
+        return list(self._at_check.get(check, ()))
+
     def is_live(self, act: Act) -> bool:
         """Whether the act's own author has not withdrawn it."""
         return act.author not in self._withdrawals.get(act.id, ())

@@ -26,6 +26,7 @@ class Invited:
 
     book: str
     role: str
+    person: str | None
 
 
 def add_account(session: Session, login: str, password: str, role: str) -> None:
@@ -56,11 +57,13 @@ def log_in(session: Session, login: str, password: str, now: datetime) -> Accoun
     raise wrong
 
 
-def make_invite(session: Session, book_id: str, role: str, hours: int, now: datetime) -> str:
-    """Make an invite good for one phone; return its token, which is not stored."""
+def make_invite(
+    session: Session, book_id: str, role: str, hours: int, now: datetime, person: str | None = None
+) -> str:
+    """Make an invite good for one phone, of `person` or somebody new; return its token."""
     token = secrets.token_urlsafe(32)
     expires = now + timedelta(hours=min(hours, MAX_INVITE_HOURS))
-    session.add(Invite(token_hash=_hash(token), book=book_id, role=role, expires_at=expires))
+    session.add(Invite(token_hash=_hash(token), book=book_id, role=role, person=person, expires_at=expires))
     return token
 
 
@@ -68,9 +71,9 @@ def use_invite(session: Session, token: str, device: str, now: datetime) -> Invi
     """Use an invite up for a device; raise NotFound, or Conflict when it was used or has expired."""
     fresh = (Invite.token_hash == _hash(token), Invite.used_at.is_(None), Invite.expires_at > now)
     statement = update(Invite).where(*fresh).values(used_at=now, used_by=device)
-    row = session.execute(statement.returning(Invite.book, Invite.role)).first()
+    row = session.execute(statement.returning(Invite.book, Invite.role, Invite.person)).first()
     if row is not None:
-        return Invited(row.book, row.role)
+        return Invited(row.book, row.role, row.person)
     if session.get(Invite, _hash(token)) is None:
         raise NotFound("token: no such invite", "Scan the office's QR again, or ask for a new one.")
     raise Conflict("token: this invite was used or has expired", "Ask the office for a new one.")

@@ -18,7 +18,7 @@ from seamwalk.domain.succession import PlanSet, standing_plan
 from seamwalk.errors import BookError, Conflict, NotFound
 from seamwalk.store.blobs import keep_blob
 from seamwalk.store.ledger import ingest, lock_book
-from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, WallPlan
+from seamwalk.store.tables import Book, Device, HeldEntry, Key, LedgerEntry, WallPlan
 from seamwalk.store.witness import root_at
 
 
@@ -126,13 +126,25 @@ def read_salted_text(data: bytes | None) -> str | None:
 
 
 def admit_device(
-    session: Session, book_id: str, *, jwk: dict[str, str], name: str, role: str, now: datetime
+    session: Session,
+    book_id: str,
+    *,
+    jwk: dict[str, str],
+    name: str,
+    role: str,
+    now: datetime,
+    person: str | None = None,
 ) -> Entry:
-    """Admit a device for a new person of this name, in a role; entries held for it are let in."""
+    """Admit a device under this name, in a role; entries held for it are let in.
+
+    It is `person`'s, or its own person's when the book knows the device, or somebody new's.
+    """
+    device = PublicKey(jwk).thumbprint
+    known = session.get(Device, (book_id, device))
     body = {
-        "device": PublicKey(jwk).thumbprint,
+        "device": device,
         "jwk": jwk,
-        "person": f"p{secrets.token_hex(8)}",
+        "person": person or (known.person if known else f"p{secrets.token_hex(8)}"),
         "name_blob": keep_blob(session, book_id, salted_text(name)),
         "role": role,
     }

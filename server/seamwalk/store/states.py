@@ -13,6 +13,7 @@ from seamwalk.domain.findings import CheckState, Fold, Rank
 from seamwalk.domain.plan import parse_plan
 from seamwalk.domain.signoff import Lapse, Signed, lapse
 from seamwalk.domain.wall import Wall, build_wall
+from seamwalk.errors import NotFound
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plan, read_salted_text
 from seamwalk.store.projections import to_act
@@ -49,13 +50,20 @@ class SignOffState:
 
 def checks_file(session: Session, plan: WallPlan) -> dict[str, Any]:
     """A plan's frozen checks, read."""
-    data = read_blob(session, plan.book, plan.checks_file)
-    return dict(json.loads(data or b"{}"))
+    return dict(json.loads(_file(session, plan, plan.checks_file)))
 
 
 def planned_wall(session: Session, plan: WallPlan) -> Wall:
     """The wall that a stored plan makes."""
-    return build_wall(parse_plan((read_blob(session, plan.book, plan.plan_file) or b"").decode()))
+    return build_wall(parse_plan(_file(session, plan, plan.plan_file).decode()))
+
+
+def _file(session: Session, plan: WallPlan, name: str) -> bytes:
+    data = read_blob(session, plan.book, name)
+    if data is None:
+        message = f"wall {plan.wall}: a file of its plan {plan.title!r} is not here"
+        raise NotFound(message, "A phone that has it sends it at its next sync; or set the plan again.")
+    return data
 
 
 def wall_states(session: Session, book_id: str, wall: str) -> dict[str, CheckState]:
@@ -77,6 +85,13 @@ def name_of(session: Session, book_id: str, device_id: str) -> str:
     if device is None:
         return "office"
     return read_salted_text(read_blob(session, book_id, device.name_blob)) or f"({device.person})"
+
+
+def people(session: Session, book_id: str) -> list[tuple[str, str]]:
+    """Everybody who has a phone in a book: person and name, by name, each once."""
+    devices = session.scalars(select(Device).where(Device.book == book_id).order_by(Device.admitted_idx))
+    found = {device.person: name_of(session, book_id, device.device) for device in devices}
+    return sorted(found.items(), key=lambda item: item[1].casefold())
 
 
 def standing_acts(session: Session, book_id: str, states: Mapping[str, CheckState]) -> list[StandingAct]:

@@ -55,13 +55,18 @@ export async function entryId(jws: string): Promise<string> {
 
 /** Read an entry from its JWS; throws when it is none. Its signature is judged elsewhere. */
 export async function readEntry(jws: string, index: number | null): Promise<KeptEntry> {
+  return parseEntry(jws, await entryId(jws), index);
+}
+
+/** Read an entry whose id is known already. */
+export function parseEntry(jws: string, id: string, index: number | null): KeptEntry {
   const { header, payload } = split(jws);
   const { type, book, n, at, body } = JSON.parse(fromUtf8(payload));
   if (header.typ !== ENTRY_TYP || typeof type !== "string" || typeof book !== "string") {
     throw new Error("not an entry");
   }
   return {
-    id: await entryId(jws),
+    id,
     jws,
     book,
     type: type as EntryType,
@@ -71,4 +76,12 @@ export async function readEntry(jws: string, index: number | null): Promise<Kept
     body,
     index,
   };
+}
+
+const BLOB_FIELDS = ["checks_file", "plan_file", "name_blob", "note_blob"];
+
+/** Names of the texts, photos and files that an entry speaks of. */
+export function blobsOf(entry: KeptEntry): string[] {
+  const single = BLOB_FIELDS.map((field) => entry.body[field]).filter((name) => typeof name === "string");
+  return [...single, ...(entry.body.photo_blobs ?? [])];
 }

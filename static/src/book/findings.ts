@@ -59,6 +59,7 @@ export class Fold {
   readonly acts = new Map<string, Act>();
   private readonly atCheck = new Map<string, Act[]>();
   private readonly withdrawals = new Map<string, Set<string>>();
+  private readonly known = new Map<string, CheckState>();
 
   /** Take acts into account; returns the checks whose state may have changed. */
   add(acts: Iterable<Act>): Set<string> {
@@ -74,6 +75,7 @@ export class Fold {
         changed.add(check);
       }
     }
+    for (const check of changed) this.known.delete(check);
     return changed;
   }
 
@@ -88,13 +90,28 @@ export class Fold {
     return [...this.atCheck.keys()];
   }
 
+  /** The acts that name a check, in the order in which they came. */
+  actsAt(check: string): readonly Act[] {
+    return this.atCheck.get(check) ?? [];
+  }
+
   isLive(act: Act): boolean {
     return !this.withdrawals.get(act.id)?.has(act.author);
   }
 
+  /** A check's state; worked out once, until an act changes it. */
   state(check: string): CheckState {
-    const live = (this.atCheck.get(check) ?? []).filter((act) => this.isLive(act));
-    const oks = live.filter((act) => act.kind === "ok");
+    let state = this.known.get(check);
+    if (state === undefined) {
+      state = this.addUp(check);
+      this.known.set(check, state);
+    }
+    return state;
+  }
+
+  private addUp(check: string): CheckState {
+    const live = this.actsAt(check).filter((act) => this.isLive(act));
+    const oks = live.filter((act) => act.kind === "ok" && act.answers.length > 0);
     const standing = live.filter((act) => !oks.some((ok) => answers(ok, act)));
     let worst: CheckState = { state: "open", weight: null, standing: [] };
     for (const act of standing) {
@@ -105,6 +122,6 @@ export class Fold {
   }
 }
 
-function answers(ok: Act, act: Act): boolean {
+export function answers(ok: Act, act: Act): boolean {
   return ok.answers.includes(act.id) && (act.kind !== "fault" || ok.checks.length === 1);
 }

@@ -5,6 +5,7 @@ import type { KeptEntry } from "../book/entry";
 import { procedures, textOf, texts } from "../ui/app";
 import { clock, Shape } from "../ui/parts";
 import type { Check } from "../walk/checks";
+import { sentence } from "../walk/reasons";
 import type { Show } from "../walk/show";
 
 export interface Saying {
@@ -47,6 +48,11 @@ export function CheckRow({
       {standing.map((entry) => (
         <StandingFault key={entry.id} show={show} check={check} entry={entry} />
       ))}
+      {(opened || standing.length > 0) && (
+        <p class="why" data-test="why">
+          {whyInWords(show, check.id)}
+        </p>
+      )}
       {(opened || faulty) && (
         <div class="alone">
           <button type="button" data-test="check-ok" onClick={onOk}>
@@ -68,10 +74,24 @@ function StandingFault({ show, check, entry }: { show: Show; check: Check; entry
   const weight = entry.type === "found" ? t(`state.${entry.body.weight}`) : t("state.reopened");
   return (
     <p class="standing">
-      <strong>{weight}</strong> {reason} <q>{textOf(book, entry.body.note_blob ?? null)}</q>{" "}
+      <strong>{weight}</strong> {reason} {entry.body.note_blob && <q>{textOf(book, entry.body.note_blob)}</q>}{" "}
       <span class="fine">{t("fault.by", { who: whoOf(show, entry), at: clock(entry.at) })}</span>
     </p>
   );
+}
+
+/** Why a check stands as it does. */
+export function whyInWords(show: Show, check: string): string {
+  const { key, by, other } = sentence(show, check);
+  const words = (entry: KeptEntry | null) =>
+    entry ? { who: whoOf(show, entry), at: clock(entry.at) } : null;
+  const [mine, theirs] = [words(by), words(other)];
+  return texts()(key, {
+    who: mine?.who ?? "",
+    at: mine?.at ?? "",
+    other: theirs?.who ?? "",
+    otherAt: theirs?.at ?? "",
+  });
 }
 
 /** The name behind an entry, or the start of its device while the name is not here. */

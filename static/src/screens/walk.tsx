@@ -62,7 +62,7 @@ export function Walk(place: Place) {
     <Page book={book} title={`${wall} · ${t(`walk.${walk.key}`)}`} back={`#home/${book}`}>
       <div class="walk">
         <div class="where">
-          <WallMap fold={show.fold} file={file} walk={walk} at={index} onPick={go} />
+          <WallMap show={show} file={file} walk={walk} at={index} onPick={go} />
           <p class="fine">{t("walk.of", { n: index + 1, total: walk.stops.length })}</p>
         </div>
         <div class="what">

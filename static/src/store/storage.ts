@@ -15,6 +15,8 @@ export interface StoredEntry {
   /** Made on this phone. */
   mine: boolean;
   sending: Sending;
+  /** Its place before a restore cut it off: what is sent again goes in that order. */
+  order?: number;
   why?: string;
   remedy?: string;
 }
@@ -23,7 +25,12 @@ export interface StoredBook {
   book: string;
   frontier: { size: number; roots: Bytes[] };
   head: string | null;
+  /** The heads that were newest when a restore was crossed. */
+  oldHeads: string[];
   epoch: number;
+  /** No head of an epoch before this one is taken any more. */
+  leastEpoch: number;
+  ownerJwk: Jwk | null;
   headKey: Jwk | null;
   lastSyncAt: string | null;
 }

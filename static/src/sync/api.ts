@@ -19,7 +19,9 @@ export interface SyncAnswer {
   head: string | null;
   /** Entries of anybody that wait at the office. */
   held: number;
-  reading: "ok" | "sign_in";
+  reading: "ok" | "sign_in" | "restored";
+  /** With reading `restored`: the restores that are to be crossed. */
+  restored?: string[];
 }
 
 export interface Joined {
@@ -53,7 +55,8 @@ export class Refusal extends Error {
 export interface Api {
   join(token: string, name: string, key: DeviceKey): Promise<Joined>;
   signIn(key: DeviceKey): Promise<void>;
-  sync(book: string, after: number, entries: string[]): Promise<SyncAnswer>;
+  /** `head` is the newest one that this phone has checked: the server compares it with what it has. */
+  sync(book: string, after: number, entries: string[], head: string | null): Promise<SyncAnswer>;
   getBlob(book: string, sha256: string): Promise<Bytes>;
   putBlob(book: string, sha256: string, bytes: Bytes): Promise<void>;
   procedures(): Promise<string>;
@@ -79,8 +82,8 @@ export class HttpApi implements Api {
     await this.post("/session", { device: key.thumbprint, proof });
   }
 
-  async sync(book: string, after: number, entries: string[]): Promise<SyncAnswer> {
-    return (await this.post(`/books/${book}/sync`, { after, entries })) as unknown as SyncAnswer;
+  async sync(book: string, after: number, entries: string[], head: string | null): Promise<SyncAnswer> {
+    return (await this.post(`/books/${book}/sync`, { after, entries, head })) as unknown as SyncAnswer;
   }
 
   async getBlob(book: string, sha256: string): Promise<Bytes> {

@@ -3,7 +3,7 @@
 import { fromHex, hex } from "../book/bytes";
 import { type KeptEntry, readEntry } from "../book/entry";
 import { readHead } from "../book/head";
-import { type Jwk, thumbprint } from "../book/jws";
+import { type Jwk, thumbprint, verifies } from "../book/jws";
 import { extend, rootHash } from "../book/merkle";
 import type { StoredBook } from "../store/storage";
 
@@ -17,7 +17,7 @@ export interface Pulled {
 
 /**
  * Extend what is known of a book by the entries that follow it. `head` is null while more pages come.
- * Throws Forked when owner, head or root are not what they must be.
+ * Throws Forked when owner, epoch, head or root are not what they must be.
  */
 export async function pull(
   known: StoredBook,
@@ -25,38 +25,61 @@ export async function pull(
   texts: string[],
   head: string | null,
 ): Promise<Pulled> {
-  let headKey = known.headKey;
+  let keys: Keys = known;
   const entries: KeptEntry[] = [];
   for (const [offset, jws] of texts.entries()) {
     const entry = await readEntry(jws, known.frontier.size + offset);
-    if (entry.index === 0) await checkOwner(entry, ownerFingerprint);
-    headKey = headKeyAfter(entry, headKey);
+    keys = await keysAfter(keys, entry, ownerFingerprint);
     entries.push(entry);
   }
   const frontier = await extend(
     known.frontier,
     entries.map((entry) => fromHex(entry.id)),
   );
-  const book: StoredBook = { ...known, frontier, headKey };
-  if (head === null) return { book, entries };
-  if (headKey === null) throw new Forked("the book has no key for heads");
-  const signed = await readHead(head, headKey).catch((error: Error) => {
+  const { ownerJwk, headKey, epoch } = keys;
+  const book: StoredBook = { ...known, frontier, ownerJwk, headKey, epoch };
+  if (head !== null) await checkHead(book, head);
+  return { book: head === null ? book : { ...book, head }, entries };
+}
+
+/** Whose book it is, in which epoch, and who signs its heads. */
+export type Keys = Pick<StoredBook, "ownerJwk" | "headKey" | "epoch">;
+
+/** The keys after one more entry; those that change them must be the owner's, or Forked is thrown. */
+export async function keysAfter(keys: Keys, entry: KeptEntry, ownerFingerprint: string): Promise<Keys> {
+  const { type, body } = entry;
+  if (entry.index === 0) {
+    const owner = type === "book_opened" ? (body.owner_jwk as Jwk) : null;
+    if (owner === null || (await thumbprint(owner)) !== ownerFingerprint) {
+      throw new Forked("the book belongs to somebody else than the invite said");
+    }
+    await checkOwners(entry, owner);
+    return { ownerJwk: owner, headKey: body.head_jwk as Jwk, epoch: body.epoch };
+  }
+  const opensEpoch = type === "restored" && body.epoch > keys.epoch;
+  if (!opensEpoch && !(type === "head_key_changed" && body.epoch === keys.epoch)) return keys;
+  await checkOwners(entry, keys.ownerJwk);
+  return { ...keys, headKey: body.head_jwk as Jwk, epoch: body.epoch };
+}
+
+/** Throws Forked unless the owner signed the entry. */
+export async function checkOwners(entry: KeptEntry, ownerJwk: Jwk | null): Promise<void> {
+  const fits = ownerJwk !== null && entry.device === (await thumbprint(ownerJwk));
+  if (!fits || !(await verifies(entry.jws, ownerJwk)))
+    throw new Forked(`${entry.type}: not signed by the owner`);
+}
+
+async function checkHead(book: StoredBook, head: string): Promise<void> {
+  if (book.headKey === null) throw new Forked("the book has no key for heads");
+  const signed = await readHead(head, book.headKey).catch((error: Error) => {
     throw new Forked(error.message);
   });
-  if (signed.book !== known.book || signed.size !== frontier.size) {
-    throw new Forked("the head speaks of another book or size");
+  const { size } = book.frontier;
+  if (signed.book !== book.book || signed.size !== size || signed.epoch !== book.epoch) {
+    throw new Forked("the head speaks of another book, epoch or size");
   }
-  if (signed.root !== hex(await rootHash(frontier)))
+  if (book.epoch < book.leastEpoch)
+    throw new Forked("the book is of an epoch before the one this phone has seen");
+  if (signed.root !== hex(await rootHash(book.frontier)))
     throw new Forked("the entries do not add up to the head");
-  return { book: { ...book, head, epoch: signed.epoch }, entries };
-}
-
-async function checkOwner(entry: KeptEntry, ownerFingerprint: string): Promise<void> {
-  const owner = entry.type === "book_opened" ? await thumbprint(entry.body.owner_jwk as Jwk) : "";
-  if (owner !== ownerFingerprint) throw new Forked("the book belongs to somebody else than the invite said");
-}
-
-function headKeyAfter(entry: KeptEntry, key: Jwk | null): Jwk | null {
-  const opens = entry.type === "book_opened" || entry.type === "head_key_changed";
-  return opens ? (entry.body.head_jwk as Jwk) : key;
 }

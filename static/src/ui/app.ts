@@ -151,6 +151,10 @@ export function unsent(book: string): Promise<string> {
   return client.call<"unsent">({ do: "unsent", book });
 }
 
+export function witnessed(book: string): Promise<string | null> {
+  return client.call<"witnessed">({ do: "witnessed", book });
+}
+
 async function loadFiles(book: string): Promise<void> {
   const show = shows.get(book);
   if (!show) return;

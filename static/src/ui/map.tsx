@@ -1,21 +1,22 @@
 /** The wall's map: tiles, the state of every stop of a walk, the stop that is lit. */
 
-import type { CheckState, Fold } from "../book/findings";
-import { rank } from "../book/findings";
+import { type CheckState, rank } from "../book/findings";
+import { whyInWords } from "../screens/check";
 import { type ChecksFile, checksAt, type Walk } from "../walk/checks";
-import { box, spotOf } from "../walk/places";
+import { box, placeInWords, spotOf } from "../walk/places";
+import type { Show } from "../walk/show";
 import { texts } from "./app";
 
 const CELL = 40;
 
 export function WallMap({
-  fold,
+  show,
   file,
   walk,
   at,
   onPick,
 }: {
-  fold: Fold;
+  show: Show;
   file: ChecksFile;
   walk: Walk;
   at: number;
@@ -42,19 +43,21 @@ export function WallMap({
       })}
       {walk.stops.map((stop, index) => {
         const { x, y, w, h } = spotOf(file, stop);
-        const worst = worstOf(checksAt(file, stop).map((check) => fold.state(check.id)));
+        const worst = worstOf(checksAt(file, stop).map(({ id }) => ({ id, state: show.fold.state(id) })));
         return (
           // biome-ignore lint/a11y/noStaticElementInteractions: a shortcut for the eye; Next and Before reach the same.
           <rect
             key={stop.place}
-            class={`spot ${worst.weight ?? worst.state}${index === at ? " lit" : ""}`}
+            class={`spot ${worst.state.weight ?? worst.state.state}${index === at ? " lit" : ""}`}
             x={x * CELL}
             y={y * CELL}
             width={w * CELL}
             height={h * CELL}
             rx="4"
             onClick={() => onPick(index)}
-          />
+          >
+            <title>{`${placeInWords(t, stop.place)}. ${whyInWords(show, worst.id)}`}</title>
+          </rect>
         );
       })}
     </svg>
@@ -62,7 +65,12 @@ export function WallMap({
 }
 
 /** What shows for several checks: an open one keeps a place from looking done. */
-function worstOf(states: CheckState[]): CheckState {
-  const weigh = (state: CheckState) => (state.state === "ok" ? -1 : rank(state));
-  return states.reduce((worst, state) => (weigh(state) > weigh(worst) ? state : worst));
+function worstOf(checks: CheckNow[]): CheckNow {
+  const weigh = ({ state }: CheckNow) => (state.state === "ok" ? -1 : rank(state));
+  return checks.reduce((worst, check) => (weigh(check) > weigh(worst) ? check : worst));
+}
+
+interface CheckNow {
+  id: string;
+  state: CheckState;
 }

@@ -1,8 +1,9 @@
-/** One show as this phone knows it: everything derived from its entries, entry by entry. */
+/** What the page knows of one show: its entries added up, its plans, its people, its sign-offs. */
 
 import type { KeptEntry } from "../book/entry";
 import { type Act, actOf, type CheckState, Fold } from "../book/findings";
 import { type Lapse, lapse } from "../book/signoff";
+import { standingPlan } from "../book/succession";
 import type { Membership } from "../writer/protocol";
 import type { ChecksFile } from "./checks";
 
@@ -19,39 +20,95 @@ export interface SignOff {
 }
 
 export class Show {
-  readonly fold = new Fold();
+  fold = new Fold();
   readonly entries = new Map<string, KeptEntry>();
-  /** The newest plan of each wall. */
+  /** The plan of each wall that stands. */
   readonly plans = new Map<string, Plan>();
   /** Checks files that are on this phone, by blob name. */
   readonly files = new Map<string, ChecksFile>();
   private readonly people = new Map<string, { person: string; nameBlob: string }>();
-  private readonly signed: KeptEntry[] = [];
+  private readonly planSets = new Map<string, Map<string, KeptEntry>>();
+  private readonly restores = new Map<string, KeptEntry>();
+  private readonly signed = new Map<string, KeptEntry>();
   private readonly covered = new Map<string, Map<string, CheckState>>();
+  private readonly byWall = new Map<string, Map<string, CheckState>>();
+  private readonly stopped = new Set<string>();
+  /** Own acts, by their count; those that were taken back leave it at its end. */
+  private readonly own: KeptEntry[] = [];
 
   constructor(readonly membership: Membership) {}
 
   /** Take entries into account, in any order; one that comes again only gets its index. */
   add(entries: KeptEntry[]): void {
+    const fresh: KeptEntry[] = [];
+    let renamed = false;
     for (const entry of entries) {
       const isNew = !this.entries.has(entry.id);
       this.entries.set(entry.id, entry);
-      if (isNew) this.take(entry);
+      renamed ||= entry.type === "device_admitted" && this.authorOf(entry.body.device) !== entry.body.person;
+      this.take(entry, isNew);
+      if (isNew) fresh.push(entry);
+    }
+    if (renamed && this.fold.acts.size > 0) this.addUpAnew();
+    else this.addUp(fresh);
+  }
+
+  private addUp(entries: Iterable<KeptEntry>): void {
+    const acts: Act[] = [];
+    for (const entry of entries) {
+      const act = actOf(entry, this.authorOf(entry.device));
+      if (act) acts.push(act);
+    }
+    for (const check of this.fold.add(acts)) this.note(check);
+  }
+
+  /** Who is behind a device has become known: what it did before is that person's. */
+  private addUpAnew(): void {
+    this.fold = new Fold();
+    this.covered.clear();
+    this.addUp(this.entries.values());
+  }
+
+  private take(entry: KeptEntry, isNew: boolean): void {
+    const { id, type, body } = entry;
+    if (type === "device_admitted") {
+      this.people.set(body.device, { person: body.person, nameBlob: body.name_blob });
+    } else if (type === "plan_set") {
+      this.takePlan(entry);
+    } else if (type === "signed_off") {
+      this.signed.set(id, entry);
+    } else if (type === "restored") {
+      this.restores.set(id, entry);
+      this.covered.clear();
+    }
+    for (const signOff of this.signed.values()) {
+      if (this.covers(signOff, entry)) this.covered.delete(signOff.id);
+    }
+    if (isNew && entry.device === this.membership.device && (type === "found" || type === "swapped")) {
+      this.own.push(entry);
+      this.own.sort((a, b) => a.n - b.n);
     }
   }
 
-  private take(entry: KeptEntry): void {
-    const { body } = entry;
-    if (entry.type === "device_admitted") {
-      this.people.set(body.device, { person: body.person, nameBlob: body.name_blob });
-    } else if (entry.type === "plan_set") {
-      const plan = { id: entry.id, wall: body.wall, title: body.title, checksFile: body.checks_file };
-      this.plans.set(body.wall, plan);
-    } else if (entry.type === "signed_off") {
-      this.signed.push(entry);
-    }
-    const act = actOf(entry, this.authorOf(entry.device));
-    if (act) this.fold.add([act]);
+  private takePlan(entry: KeptEntry): void {
+    const { wall } = entry.body;
+    const plans = this.planSets.get(wall) ?? new Map<string, KeptEntry>();
+    this.planSets.set(wall, plans.set(entry.id, entry));
+    const sets = [...plans.values()].map(({ id, index, body }) => ({ id, index, replaces: body.replaces }));
+    const stands = plans.get(standingPlan(sets) ?? "");
+    if (stands === undefined) return;
+    const { title, checks_file: checksFile } = stands.body;
+    this.plans.set(wall, { id: stands.id, wall, title, checksFile });
+  }
+
+  /** Keep what follows from a check's state up to date. */
+  private note(check: string): void {
+    const state = this.fold.state(check);
+    const wall = check.slice(0, check.indexOf("/"));
+    const states = this.byWall.get(wall) ?? new Map<string, CheckState>();
+    this.byWall.set(wall, states.set(check, state));
+    if (state.weight === "stop") this.stopped.add(check);
+    else this.stopped.delete(check);
   }
 
   /** The person behind a device, or the device while that is unknown. */
@@ -71,8 +128,7 @@ export class Show {
 
   /** The states of all checks of a wall that anybody has touched. */
   states(wall: string): Map<string, CheckState> {
-    const own = this.fold.checks().filter((check) => check.startsWith(`${wall}/`));
-    return new Map(own.map((check) => [check, this.fold.state(check)]));
+    return this.byWall.get(wall) ?? new Map();
   }
 
   /** Faults and reopenings that stand at a check, with the entries that made them. */
@@ -85,50 +141,59 @@ export class Show {
 
   /** Checks where a fault of weight stop stands. */
   stops(): string[] {
-    return this.fold.checks().filter((check) => this.fold.state(check).weight === "stop");
+    return [...this.stopped];
   }
 
   /** The newest own act that is live and can be taken back. */
   undoable(): KeptEntry | null {
-    const own = [...this.entries.values()].filter(
-      (entry) =>
-        entry.device === this.membership.device && (entry.type === "found" || entry.type === "swapped"),
-    );
-    const live = own.filter((entry) => this.fold.isLive(this.fold.acts.get(entry.id) as Act));
-    return live.reduce<KeptEntry | null>(
-      (newest, entry) => (newest && newest.n > entry.n ? newest : entry),
-      null,
-    );
+    for (let entry = this.own.at(-1); entry !== undefined; entry = this.own.at(-1)) {
+      if (this.fold.isLive(this.fold.acts.get(entry.id) as Act)) return entry;
+      this.own.pop();
+    }
+    return null;
   }
 
   /** Sign-offs of a wall, newest first, each with why it has lapsed. */
   signOffs(wall: string): SignOff[] {
     const plan = this.plans.get(wall)?.id ?? null;
     const states = this.states(wall);
-    return this.signed
+    const place = (entry: KeptEntry) => entry.index ?? Number.MAX_SAFE_INTEGER;
+    return [...this.signed.values()]
       .filter((entry) => entry.body.wall === wall)
+      .sort((a, b) => place(b) - place(a) || b.n - a.n)
       .map((entry) => {
         const excepted = new Set<string>(entry.body.exceptions.map((item: { check: string }) => item.check));
         const signed = { plan: entry.body.plan, excepted, states: this.coveredStates(entry) };
         return { entry, lapse: lapse(signed, plan, states) };
-      })
-      .reverse();
+      });
+  }
+
+  private covers(signOff: KeptEntry, entry: KeptEntry): boolean {
+    const { size, own } = signOff.body;
+    return (entry.index !== null && entry.index < size) || own.includes(entry.id);
+  }
+
+  /** How many of the entries that a sign-off covers stand in their order after later restores. */
+  private agreedSize({ body }: KeptEntry): number {
+    const later = [...this.restores.values()].filter((entry) => entry.body.epoch > body.epoch);
+    return Math.min(body.size, ...later.map((entry) => entry.body.base_size));
   }
 
   /** The states over exactly the entries that a sign-off covers. */
   private coveredStates(signOff: KeptEntry): Map<string, CheckState> {
-    const { wall, size, own } = signOff.body;
-    const ownIds = new Set<string>(own);
-    const covers = (entry: KeptEntry) => (entry.index !== null && entry.index < size) || ownIds.has(entry.id);
-    const found = [...this.entries.values()].filter(covers);
-    const key = `${signOff.id}/${found.length}`;
-    const known = this.covered.get(key);
+    const known = this.covered.get(signOff.id);
     if (known) return known;
+    const { wall, own } = signOff.body;
+    const size = this.agreedSize(signOff);
+    const ownIds = new Set<string>(own);
+    const found = [...this.entries.values()].filter(
+      (entry) => (entry.index !== null && entry.index < size) || ownIds.has(entry.id),
+    );
     const fold = new Fold();
     fold.add(found.map((entry) => actOf(entry, this.authorOf(entry.device))).filter((act) => act !== null));
     const checks = fold.checks().filter((check) => check.startsWith(`${wall}/`));
     const states = new Map(checks.map((check) => [check, fold.state(check)]));
-    this.covered.set(key, states);
+    this.covered.set(signOff.id, states);
     return states;
   }
 }

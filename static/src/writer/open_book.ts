@@ -1,46 +1,116 @@
-/** One book in a phone's memory: its record, its entries, and what follows from them. */
+/** One book in a phone's memory: its record, its entries, and running counts of them, so that a tap costs the same
+ * however long the book is. */
 
-import { hex } from "../book/bytes";
-import { type KeptEntry, readEntry } from "../book/entry";
+import { type Bytes, base64url, hex } from "../book/bytes";
+import { blobsOf, type KeptEntry, parseEntry } from "../book/entry";
 import { rootHash } from "../book/merkle";
-import type { StoredBook, StoredEntry } from "../store/storage";
+import type { Sending, StoredBook, StoredEntry } from "../store/storage";
 import type { BookStatus } from "./protocol";
 
 const BATCH_BYTES = 400_000;
-const BLOB_FIELDS = ["checks_file", "name_blob", "note_blob"];
+
+/** Pages that came in and that no head has covered yet; they wait in memory until one does. */
+export interface Ahead {
+  record: StoredBook;
+  entries: KeptEntry[];
+}
 
 export class OpenBook {
   record: StoredBook;
-  readonly entries = new Map<string, StoredEntry>();
-  readonly read = new Map<string, KeptEntry>();
+  ahead: Ahead | null = null;
   /** Blobs that are known to be here. */
   readonly blobs = new Set<string>();
   heldAtOffice = 0;
   sync: BookStatus["sync"] = "idle";
+  /** Why the book has stopped: nothing is sent until a sync finds it whole again. */
+  stopped: "forked" | "lost" | null = null;
+  why = "";
   batchBytes = BATCH_BYTES;
 
+  private readonly entries = new Map<string, StoredEntry>();
+  private readonly read = new Map<string, KeptEntry>();
+  /** Ids by what the server has said of them, but for those that are seen. */
+  private readonly waiting: Record<Exclude<Sending, "seen">, Set<string>> = {
+    unsent: new Set(),
+    sent: new Set(),
+    held: new Set(),
+    refused: new Set(),
+  };
+  private readonly newest = new Map<string, KeptEntry>();
+  private readonly admitted = new Map<string, boolean>();
+  private readonly named = new Set<string>();
+  private mine = 0;
+
   constructor(readonly book: string) {
-    const frontier = { size: 0, roots: [] };
-    this.record = { book, frontier, head: null, epoch: 1, headKey: null, lastSyncAt: null };
+    this.record = {
+      book,
+      frontier: { size: 0, roots: [] },
+      head: null,
+      oldHeads: [],
+      epoch: 1,
+      leastEpoch: 1,
+      ownerJwk: null,
+      headKey: null,
+      lastSyncAt: null,
+    };
   }
 
   /** Take a stored entry in; what no head covered when the app was closed is sent again. */
-  async remember(stored: StoredEntry): Promise<void> {
+  remember(stored: StoredEntry, entry: KeptEntry): void {
     const again = stored.sending === "held" || stored.sending === "sent";
-    this.keep(again ? { ...stored, sending: "unsent" } : stored, await readEntry(stored.jws, stored.index));
+    this.keep(again ? { ...stored, sending: "unsent" } : stored, entry);
   }
 
+  /** Take an entry in, or what has changed about it. */
   keep(stored: StoredEntry, entry: KeptEntry): void {
+    const before = this.entries.get(stored.id);
+    if (before && before.sending !== "seen") this.waiting[before.sending].delete(stored.id);
+    if (stored.sending !== "seen") this.waiting[stored.sending].add(stored.id);
+    this.mine += Number(stored.mine) - Number(before?.mine ?? false);
     this.entries.set(stored.id, stored);
     this.read.set(stored.id, entry);
+    if (entry.n > (this.newest.get(entry.device)?.n ?? 0)) this.newest.set(entry.device, entry);
+    for (const name of blobsOf(entry)) if (!this.blobs.has(name)) this.named.add(name);
+    this.admit(entry);
   }
 
-  /** Unsent entries up to the batch's size, at least one if there is one. */
+  private admit(entry: KeptEntry): void {
+    if (entry.index === null) return;
+    if (entry.type === "device_admitted") this.admitted.set(entry.body.device, true);
+    if (entry.type === "device_revoked") this.admitted.set(entry.body.device, false);
+  }
+
+  /** Put entries back among those that have no place in the book, to be sent again in their old order. */
+  cutOff(cut: { stored: StoredEntry; entry: KeptEntry }[]): void {
+    for (const { stored, entry } of cut) this.keep(stored, entry);
+    this.admitted.clear();
+    for (const entry of this.inOrder()) this.admit(entry);
+  }
+
+  /** What a server has said of an entry. */
+  mark(stored: StoredEntry): void {
+    this.keep(stored, this.read.get(stored.id) as KeptEntry);
+  }
+
+  stored(id: string): StoredEntry | undefined {
+    return this.entries.get(id);
+  }
+
+  all(): Iterable<KeptEntry> {
+    return this.read.values();
+  }
+
+  /** Entries that a checked head covers, in index order. */
+  inOrder(): KeptEntry[] {
+    const covered = [...this.read.values()].filter((entry) => entry.index !== null);
+    return covered.sort((a, b) => (a.index as number) - (b.index as number));
+  }
+
+  /** Unsent entries up to the batch's size, at least one if there is one: first what a restore has cut off. */
   nextBatch(): StoredEntry[] {
     const batch: StoredEntry[] = [];
     let bytes = 0;
-    for (const entry of this.entries.values()) {
-      if (entry.sending !== "unsent") continue;
+    for (const entry of this.waitingInOrder("unsent")) {
       bytes += entry.jws.length;
       if (batch.length > 0 && bytes > this.batchBytes) break;
       batch.push(entry);
@@ -48,59 +118,85 @@ export class OpenBook {
     return batch;
   }
 
+  private waitingInOrder(...kinds: Exclude<Sending, "seen">[]): StoredEntry[] {
+    const found = kinds.flatMap((kind) =>
+      [...this.waiting[kind]].map((id) => this.entries.get(id) as StoredEntry),
+    );
+    const place = (entry: StoredEntry) => entry.order ?? Number.MAX_SAFE_INTEGER;
+    const count = (entry: StoredEntry) => this.read.get(entry.id)?.n ?? 0;
+    return found.sort((a, b) => place(a) - place(b) || count(a) - count(b));
+  }
+
   /** The newest entry that a device made. */
   lastOf(device: string): KeptEntry | null {
-    let last: KeptEntry | null = null;
-    for (const entry of this.read.values()) {
-      if (entry.device === device && entry.n > (last?.n ?? 0)) last = entry;
-    }
-    return last;
+    return this.newest.get(device) ?? null;
   }
 
   madeHere(): number {
-    return [...this.entries.values()].filter((entry) => entry.mine).length;
+    return this.mine;
   }
 
   /** Whether the book, as far as it was seen, admits a device now. */
   admits(device: string): boolean {
-    let admitted = false;
-    for (const entry of this.read.values()) {
-      if (entry.index === null || entry.body.device !== device) continue;
-      if (entry.type === "device_admitted") admitted = true;
-      if (entry.type === "device_revoked") admitted = false;
-    }
-    return admitted;
+    return this.admitted.get(device) ?? false;
   }
 
   /** Names of blobs that entries speak of and that are not known to be here. */
-  missingBlobs(): Set<string> {
-    const named = [...this.read.values()].flatMap((entry) => BLOB_FIELDS.map((field) => entry.body[field]));
-    return new Set(named.filter((name) => typeof name === "string" && !this.blobs.has(name)));
+  missingBlobs(): string[] {
+    return [...this.named];
   }
 
-  /** Own entries that no checked head covers, one JWS a line. */
-  unseen(): string {
-    const own = [...this.entries.values()].filter((entry) => entry.sending !== "seen");
-    return own.map((entry) => `${entry.jws}\n`).join("");
+  hasBlob(name: string): void {
+    this.blobs.add(name);
+    this.named.delete(name);
+  }
+
+  /** What no checked head covers, and the texts that go with it, as lines that the office takes in. */
+  unseen(blobs: { sha256: string; bytes: Bytes }[]): string {
+    const entries = this.waitingInOrder("unsent", "sent", "held", "refused").map((entry) => ({
+      entry: entry.jws,
+    }));
+    const texts = blobs.map(({ sha256, bytes }) => ({ blob: sha256, data: base64url(bytes) }));
+    return [...entries, ...texts].map((line) => `${JSON.stringify(line)}\n`).join("");
+  }
+
+  /** The book as this phone last saw it whole, in the form of an export; null before the first head. */
+  witnessed(): string | null {
+    const { head, book, epoch, frontier } = this.record;
+    if (head === null) return null;
+    const entries = this.inOrder().map((entry) => ({ entry: entry.jws }));
+    const lines = [{ blobs: 0, book, epoch, seamwalk_export: 1, size: frontier.size }, ...entries, { head }];
+    return lines.map((line) => `${JSON.stringify(line)}\n`).join("");
   }
 
   async status(device: string): Promise<BookStatus> {
-    const { record } = this;
-    const list = [...this.entries.values()];
+    const { record, waiting } = this;
     return {
       book: this.book,
       size: record.head === null ? 0 : record.frontier.size,
       root: record.head === null ? null : hex(await rootHash(record.frontier)),
       epoch: record.epoch,
-      unsent: list.filter((entry) => entry.sending === "unsent" || entry.sending === "sent").length,
-      held: list.filter((entry) => entry.sending === "held").length,
+      unsent: waiting.unsent.size + waiting.sent.size,
+      held: waiting.held.size,
       heldAtOffice: this.heldAtOffice,
-      refused: list
-        .filter((entry) => entry.sending === "refused")
-        .map(({ id, why, remedy }) => ({ id, why: why ?? "", remedy: remedy ?? "" })),
+      refused: this.waitingInOrder("refused").map(({ id, why, remedy }) => ({
+        id,
+        why: why ?? "",
+        remedy: remedy ?? "",
+      })),
       sync: this.sync,
+      why: this.why,
+      restores: record.oldHeads.length,
       lastSyncAt: record.lastSyncAt,
       admitted: this.admits(device),
     };
   }
+}
+
+/** Stored entries as they were made: those with a place in the book in its order, then the others. */
+export function inOrder(stored: StoredEntry[]): { stored: StoredEntry; entry: KeptEntry }[] {
+  const place = (entry: KeptEntry) => entry.index ?? Number.MAX_SAFE_INTEGER;
+  return stored
+    .map((item) => ({ stored: item, entry: parseEntry(item.jws, item.id, item.index) }))
+    .sort((a, b) => place(a.entry) - place(b.entry) || a.entry.n - b.entry.n);
 }

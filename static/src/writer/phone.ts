@@ -1,15 +1,17 @@
 /** A phone's books: made, kept, sent and pulled, over a storage, a log and the server's API. */
 
 import { base64url, fromUtf8, hex, sha256, utf8 } from "../book/bytes";
-import { type Body, ENTRY_TYP, type EntryType, type KeptEntry, readEntry } from "../book/entry";
+import { type Body, blobsOf, ENTRY_TYP, type EntryType, type KeptEntry, readEntry } from "../book/entry";
 import { type DeviceKey, makeDeviceKey, sign } from "../book/jws";
 import type { Log } from "../store/log";
 import { recover } from "../store/recovery";
 import type { Storage, StoredBlob, StoredEntry } from "../store/storage";
 import { type Api, NoAnswer, Refusal, type SyncAnswer, type Verdict } from "../sync/api";
+import { cross } from "../sync/cross";
 import { Forked, pull } from "../sync/pull";
-import { OpenBook } from "./open_book";
+import { inOrder, OpenBook } from "./open_book";
 import type { BookStatus, Event, Membership, Snapshot } from "./protocol";
+import { takeTrouble, troubleOf } from "./trouble";
 
 export interface Surroundings {
   storage: Storage;
@@ -38,7 +40,7 @@ export class Phone {
       this.books.set(membership.book, new OpenBook(membership.book));
     }
     for (const record of contents.books) this.open(record.book).record = record;
-    for (const entry of contents.entries) await this.open(entry.book).remember(entry);
+    for (const { stored, entry } of inOrder(contents.entries)) this.open(stored.book).remember(stored, entry);
     return {
       memberships: [...this.memberships.values()],
       ...(await this.all()),
@@ -49,7 +51,7 @@ export class Phone {
   private async all(): Promise<Pick<Snapshot, "entries" | "statuses">> {
     const books = [...this.books.keys()];
     return {
-      entries: books.flatMap((book) => [...this.open(book).read.values()]),
+      entries: books.flatMap((book) => [...this.open(book).all()]),
       statuses: await Promise.all(books.map((book) => this.status(book))),
     };
   }
@@ -99,48 +101,54 @@ export class Phone {
     return entry;
   }
 
-  /** Send what is unsent and pull what is new, until both are done or the network is gone. */
+  /**
+   * Send what is unsent and pull what is new, until both are done or the network is gone. A book that has stopped is
+   * asked for again, and nothing is sent, until it is whole.
+   */
   async sync(book: string): Promise<BookStatus> {
     const open = this.open(book);
-    if (open.sync === "forked") return this.status(book);
     open.sync = "running";
     await this.tellStatus(book);
     try {
-      while (await this.round(book)) {
+      while (await this.round(open)) {
         // Each round sends one batch and takes one page.
       }
-      await this.exchangeBlobs(book);
+      await this.exchangeBlobs(open);
     } catch (error) {
-      open.sync = syncStateOf(error);
-      if (open.sync === "idle") throw error;
+      const found = troubleOf(error);
+      if (found === null) throw error;
+      takeTrouble(open, found);
     }
     return this.tellStatus(book);
   }
 
-  private async round(book: string): Promise<boolean> {
-    const open = this.open(book);
-    const batch = open.nextBatch();
-    const answer = await this.exchange(book, batch);
+  private async round(open: OpenBook): Promise<boolean> {
+    const batch = open.stopped ? [] : open.nextBatch();
+    const answer = await this.exchange(open, batch);
     if (answer === null) return true;
-    await this.applyVerdicts(book, batch, answer.verdicts);
+    if (answer.reading === "restored") {
+      await this.cross(open, answer.restored ?? []);
+      return true;
+    }
+    await this.applyVerdicts(open, batch, answer.verdicts);
     if (answer.reading === "sign_in") {
       open.sync = "sign_in";
-      return open.nextBatch().length > 0;
+      return !open.stopped && open.nextBatch().length > 0;
     }
-    await this.takePage(book, answer);
-    open.sync = "idle";
+    await this.takePage(open, answer);
     return answer.more || open.nextBatch().length > 0;
   }
 
   /** One call; signs in once when the cookie is gone. Null when the batch was too large and is halved. */
-  private async exchange(book: string, batch: StoredEntry[]): Promise<SyncAnswer | null> {
-    const open = this.open(book);
-    const { size } = open.record.frontier;
-    const texts = batch.map((entry) => entry.jws);
+  private async exchange(open: OpenBook, batch: StoredEntry[]): Promise<SyncAnswer | null> {
+    const { api } = this.around;
+    const { head } = open.record;
+    const after = (open.ahead?.record ?? open.record).frontier.size;
     try {
-      const answer = await this.around.api.sync(book, size, texts);
-      if (answer.reading === "ok" || !(await this.signIn())) return answer;
-      return { ...(await this.around.api.sync(book, size, [])), verdicts: answer.verdicts };
+      const texts = batch.map((entry) => entry.jws);
+      const answer = await api.sync(open.book, after, texts, head);
+      if (answer.reading !== "sign_in" || !(await this.signIn())) return answer;
+      return { ...(await api.sync(open.book, after, [], head)), verdicts: answer.verdicts };
     } catch (error) {
       if (!(error instanceof Refusal) || error.code !== 413 || batch.length < 2) throw error;
       open.batchBytes /= 2;
@@ -159,7 +167,7 @@ export class Phone {
   }
 
   /** One verdict for each entry; what the server did not name stays as it is. */
-  private async applyVerdicts(book: string, batch: StoredEntry[], verdicts: Verdict[]): Promise<void> {
+  private async applyVerdicts(open: OpenBook, batch: StoredEntry[], verdicts: Verdict[]): Promise<void> {
     const byHash = new Map(verdicts.map((verdict) => [verdict.sha256, verdict]));
     const changed: StoredEntry[] = [];
     for (const entry of batch) {
@@ -173,37 +181,70 @@ export class Phone {
       }
     }
     await this.around.storage.put({ entries: changed });
-    for (const entry of changed) this.open(book).entries.set(entry.id, entry);
+    for (const entry of changed) open.mark(entry);
   }
 
-  private async takePage(book: string, answer: SyncAnswer): Promise<void> {
-    const open = this.open(book);
-    const texts = answer.entries;
-    if (texts === null || answer.head === null) throw new NoAnswer();
-    const fingerprint = this.member(book).ownerFingerprint;
-    const pulled = await pull(open.record, fingerprint, texts, answer.more ? null : answer.head);
+  /** Take a page in; nothing of it is kept before a checked head covers it. */
+  private async takePage(open: OpenBook, answer: SyncAnswer): Promise<void> {
+    const { book } = open;
+    if (answer.entries === null || answer.head === null) throw new NoAnswer();
+    const from = open.ahead ?? { record: open.record, entries: [] };
+    const { ownerFingerprint } = this.member(book);
+    const pulled = await pull(
+      from.record,
+      ownerFingerprint,
+      answer.entries,
+      answer.more ? null : answer.head,
+    );
+    for (const entry of pulled.entries) from.entries.push(entry);
+    open.ahead = answer.more ? { record: pulled.book, entries: from.entries } : null;
+    if (answer.more) return;
     const record = { ...pulled.book, lastSyncAt: this.around.now().toISOString() };
-    const entries = pulled.entries.map((entry): StoredEntry => {
-      const mine = open.entries.get(entry.id)?.mine ?? false;
+    const entries = from.entries.map((entry): StoredEntry => {
+      const mine = open.stored(entry.id)?.mine ?? false;
       return { book, id: entry.id, jws: entry.jws, index: entry.index, mine, sending: "seen" };
     });
     await this.around.storage.put({ books: [record], entries });
     open.record = record;
     open.heldAtOffice = answer.held;
-    for (const [i, entry] of pulled.entries.entries()) open.keep(entries[i] as StoredEntry, entry);
-    if (entries.length > 0) this.around.tell({ tell: "entries", book, entries: pulled.entries });
+    [open.sync, open.stopped, open.why] = ["idle", null, ""];
+    for (const [i, entry] of from.entries.entries()) open.keep(entries[i] as StoredEntry, entry);
+    if (entries.length > 0) this.around.tell({ tell: "entries", book, entries: from.entries });
+  }
+
+  /** Go on behind a restore: keep everything, and send again what may be missing on the server. */
+  private async cross(open: OpenBook, texts: string[]): Promise<void> {
+    const { book } = open;
+    open.ahead = null;
+    const crossing = await cross(open.record, open.inOrder(), this.member(book).ownerFingerprint, texts);
+    const cut = crossing.cut.map((entry) => {
+      const stored = open.stored(entry.id) as StoredEntry;
+      const order = entry.index as number;
+      return {
+        stored: { ...stored, index: null, sending: "unsent", order } satisfies StoredEntry,
+        entry: { ...entry, index: null },
+      };
+    });
+    const found = crossing.cut.flatMap(blobsOf).map((name) => this.around.storage.blob(book, name));
+    const blobs = (await Promise.all(found)).filter((blob) => blob !== undefined);
+    const puts = { books: [crossing.book], entries: cut.map(({ stored }) => stored) };
+    await this.around.storage.put({ ...puts, blobs: blobs.map((blob) => ({ ...blob, unsent: true })) });
+    open.record = crossing.book;
+    open.stopped = null;
+    open.cutOff(cut);
+    this.around.tell({ tell: "entries", book, entries: cut.map(({ entry }) => entry) });
   }
 
   /** Bring own notes up and named files down; a blob that the server lacks waits for the next time. */
-  private async exchangeBlobs(book: string): Promise<void> {
-    const open = this.open(book);
+  private async exchangeBlobs(open: OpenBook): Promise<void> {
+    const { book } = open;
     if (open.sync !== "idle") return;
     for (const blob of await this.around.storage.unsentBlobs(book)) {
       await this.around.api.putBlob(book, blob.sha256, blob.bytes);
       await this.around.storage.put({ blobs: [{ ...blob, unsent: false }] });
     }
     for (const name of open.missingBlobs()) {
-      if ((await this.blob(book, name)) !== null) open.blobs.add(name);
+      if ((await this.blob(book, name)) !== null) open.hasBlob(name);
     }
     if (this.hasProcedures) return;
     await this.around.storage.put({ procedures: await this.around.api.procedures() });
@@ -229,9 +270,14 @@ export class Phone {
     return this.around.storage.procedures();
   }
 
-  /** Own entries that no checked head covers, one JWS a line. */
-  unsent(book: string): string {
-    return this.open(book).unseen();
+  /** What no checked head covers, and the texts that go with it, as lines of a file. */
+  async unsent(book: string): Promise<string> {
+    return this.open(book).unseen(await this.around.storage.unsentBlobs(book));
+  }
+
+  /** The book as this phone last saw it whole, as an export file; null before its first head. */
+  witnessed(book: string): string | null {
+    return this.open(book).witnessed();
   }
 
   private status(book: string): Promise<BookStatus> {
@@ -261,13 +307,6 @@ export class Phone {
   private member(book: string): Membership {
     return this.memberships.get(book) as Membership;
   }
-}
-
-function syncStateOf(error: unknown): BookStatus["sync"] {
-  if (error instanceof NoAnswer) return "offline";
-  if (error instanceof Forked) return "forked";
-  if (error instanceof Refusal) return error.key === "shorter_than_yours" ? "shorter" : "offline";
-  return "idle";
 }
 
 async function saltedBlob(book: string, text: string): Promise<StoredBlob> {

@@ -28,7 +28,11 @@ export interface BookStatus {
   /** Entries of anybody that waited at the office at the last sync. */
   heldAtOffice: number;
   refused: { id: string; why: string; remedy: string }[];
-  sync: "idle" | "running" | "offline" | "sign_in" | "forked" | "shorter";
+  sync: "idle" | "running" | "offline" | "sign_in" | "forked" | "lost" | "trouble";
+  /** With `forked`, `lost` and `trouble`: what was found. */
+  why: string;
+  /** How many restores of the server this phone has crossed. */
+  restores: number;
   lastSyncAt: string | null;
   /** False once the office has revoked this device or while it is not yet admitted. */
   admitted: boolean;
@@ -63,7 +67,8 @@ export type Request =
   | { do: "sync"; book: string }
   | { do: "blob"; book: string; sha256: string }
   | { do: "procedures" }
-  | { do: "unsent"; book: string };
+  | { do: "unsent"; book: string }
+  | { do: "witnessed"; book: string };
 
 export interface Replies {
   start: Snapshot;
@@ -73,8 +78,10 @@ export interface Replies {
   /** The blob's bytes as text, from this phone or fetched; null when it is not here and cannot be had now. */
   blob: string | null;
   procedures: string | null;
-  /** Unsent entries as JWS lines, for a file. */
+  /** What no checked head covers, as lines for a file that the office takes in. */
   unsent: string;
+  /** The book as this phone last saw it whole, as an export file; null before its first head. */
+  witnessed: string | null;
 }
 
 /** Told without being asked. */

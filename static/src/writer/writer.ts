@@ -42,7 +42,9 @@ function handle(request: Request): Promise<unknown> {
     case "procedures":
       return phone.procedures();
     case "unsent":
-      return Promise.resolve(phone.unsent(request.book));
+      return phone.unsent(request.book);
+    case "witnessed":
+      return Promise.resolve(phone.witnessed(request.book));
   }
 }
 

@@ -39,7 +39,8 @@ def _admit(token: str, jwk: dict[str, str], key: PublicKey, name: str) -> Respon
             invited = access.use_invite(session, token, key.thumbprint, now)
         except (NotFound, Conflict) as error:
             raise ApiError(410, "invite", error.message, error.remedy, "token") from error
-        entry = admit_device(session, invited.book, jwk=jwk, name=name, role=invited.role, now=now)
+        role, person = invited.role, invited.person
+        entry = admit_device(session, invited.book, jwk=jwk, name=name, role=role, now=now, person=person)
         cookie = access.make_session(session, key.thumbprint, now)
         book = session.get_one(Book, invited.book)
         answer = {

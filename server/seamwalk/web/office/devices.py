@@ -1,15 +1,20 @@
 """Bringing phones in and out: invites, admissions, revocations, and entries that are held."""
 
 from flask import redirect, render_template, request, url_for
+from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
 from seamwalk.book.entry import read_entry
+from seamwalk.errors import BookError, NotFound
 from seamwalk.printing.qr import qr_svg
-from seamwalk.store import access, ledger
+from seamwalk.store import access, ledger, phone_file
 from seamwalk.store.books import admit_device, held_device_jwk, write_as_office
+from seamwalk.store.states import name_of, people
+from seamwalk.store.tables import Book
+from seamwalk.texts import translator
 from seamwalk.web.office import office
-from seamwalk.web.office.context import area
-from seamwalk.web.office.forms import AdmitForm, InviteForm, ReasonForm
+from seamwalk.web.office.context import area, language
+from seamwalk.web.office.forms import NEW_PERSON, AdmitForm, DeviceForm, FileForm, InviteForm, ReasonForm
 from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
 
@@ -18,13 +23,17 @@ from seamwalk.web.services import services
 @area("shows")
 def invite(name: str) -> str:
     """Make an invite; its QR and link are shown this once."""
-    form = InviteForm(request.form)
+    form = InviteForm(
+        request.form, role=request.args.get("role"), person=request.args.get("person", NEW_PERSON)
+    )
     link = None
     with services().store.read() as session:
         book = show_book(session, name)
+        form.person.choices = _people(session, book)
     if request.method == "POST" and form.validate():
         with services().store.write() as session:
-            token = access.make_invite(session, book.id, form.role.data, form.hours.data, services().now())
+            role, hours, person = form.role.data, form.hours.data, form.person.data or None
+            token = access.make_invite(session, book.id, role, hours, services().now(), person)
         link = f"{services().settings.public_url}/phone/#join={token}.{book.owner_fingerprint}"
     qr = qr_svg(link) if link else None
     return render_template("office/invite.html", book=book, form=form, link=link, qr=qr)
@@ -37,8 +46,10 @@ def held(name: str) -> str:
     with services().store.read() as session:
         book = show_book(session, name)
         rows = [(row, read_entry(row.jws)) for row in ledger.held_entries(session, book.id)]
+        form = AdmitForm()
+        form.person.choices = _people(session, book)
     unknown = sorted({row.device for row, _ in rows if row.why == "unknown_device"})
-    return render_template("office/held.html", book=book, rows=rows, unknown=unknown, admit=AdmitForm())
+    return render_template("office/held.html", book=book, rows=rows, unknown=unknown, admit=form)
 
 
 @office.post("/shows/<name>/devices/<device>/admit")
@@ -49,12 +60,50 @@ def admit(name: str, device: str) -> str | Response:
     with services().store.read() as session:
         book = show_book(session, name)
         jwk = held_device_jwk(session, book.id, device)
+        form.person.choices = _people(session, book)
     if not form.validate():
         return render_template("office/admit.html", book=book, device=device, form=form)
     with services().store.write() as session:
-        person, role = form.name.data, form.role.data
-        admit_device(session, book.id, jwk=jwk, name=person, role=role, now=services().now())
+        fields = {"name": form.name.data, "role": form.role.data, "person": form.person.data or None}
+        admit_device(session, book.id, jwk=jwk, now=services().now(), **fields)
     return redirect(url_for("office.held", name=name))
+
+
+@office.route("/shows/<name>/devices/<device>", methods=["GET", "POST"])
+@area("shows")
+def device(name: str, device: str) -> str | Response:
+    """A phone's name and role; what it wrote before stays the same person's."""
+    with services().store.read() as session:
+        book = show_book(session, name)
+        known = access.admitted(session, book.id, device)
+        if known is None:
+            raise NotFound(f"phone {device[:8]} is not admitted", "Choose one from the show's page.")
+        form = DeviceForm(request.form, name=name_of(session, book.id, device), role=known.role)
+    if request.method == "POST" and form.validate():
+        with services().store.write() as session:
+            fields = {"name": form.name.data, "role": form.role.data}
+            admit_device(session, book.id, jwk=known.jwk, now=services().now(), **fields)
+        return redirect(url_for("office.show", name=name))
+    return render_template("office/device.html", book=book, device=known, form=form)
+
+
+@office.route("/shows/<name>/take-in", methods=["GET", "POST"])
+@area("shows")
+def take_in(name: str) -> str:
+    """Take in a file that a phone saved, as if the phone had sent it."""
+    form = FileForm(request.form)
+    upload = request.files.get("upload")
+    taken = None
+    with services().store.read() as session:
+        book = show_book(session, name)
+    if request.method == "POST" and form.validate():
+        lines = upload.read().decode("utf-8", "replace").splitlines() if upload else []
+        try:
+            with services().store.write() as session:
+                taken = phone_file.take_in(session, book.id, lines, services().now())
+        except BookError as error:
+            form.upload.errors = [f"{error.message}. {error.remedy}"]
+    return render_template("office/take_in.html", book=book, form=form, taken=taken)
 
 
 @office.route("/shows/<name>/devices/<device>/revoke", methods=["GET", "POST"])
@@ -69,6 +118,11 @@ def revoke(name: str, device: str) -> str | Response:
 def let_in(name: str, entry: str) -> str | Response:
     """Let a held entry of a known device into the book."""
     return _with_reason(name, "let_in", "entry_admitted", "entry", entry)
+
+
+def _people(session: Session, book: Book) -> list[tuple[str, str]]:
+    """Whose a phone may be: somebody new, or one of the show's people."""
+    return [(NEW_PERSON, translator("office", language())("held.new_person")), *people(session, book.id)]
 
 
 def _with_reason(name: str, act: str, entry_type: str, field: str, value: str) -> str | Response:

@@ -27,13 +27,13 @@ class Tile:
 
 @dataclass(frozen=True)
 class Mark:
-    """The worst state of a place, and its checks in words."""
+    """The worst state of a place, and its checks: kind and expectation, state, why."""
 
     place: str
     x: float
     y: float
     state: str
-    checks: tuple[tuple[str, str], ...]
+    checks: tuple[tuple[str, str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -49,14 +49,25 @@ class Drawing:
 
 
 def draw(
-    wall: Wall, checks: tuple[Check, ...], wall_key: str, states: Mapping[str, CheckState], *, rear: bool
+    wall: Wall,
+    checks: tuple[Check, ...],
+    wall_key: str,
+    states: Mapping[str, CheckState],
+    *,
+    rear: bool,
+    why: Mapping[str, str] | None = None,
 ) -> Drawing:
-    """Lay a wall out for its SVG, from the audience's side or mirrored from the rear."""
+    """Lay a wall out for its SVG, from the audience's side or mirrored from the rear.
+
+    `why` says of a check, in a sentence, why it stands as it does.
+    """
     layout = wall_map(wall, checks)
-    by_place: dict[str, list[tuple[str, str]]] = defaultdict(list)
+    by_place: dict[str, list[tuple[str, str, str]]] = defaultdict(list)
     for check in checks:
-        state = states.get(check.id(wall_key), CheckState())
-        by_place[check.place].append((f"{check.kind}:{check.expect}", state.weight or state.state))
+        own = check.id(wall_key)
+        state = states.get(own, CheckState())
+        words = (f"{check.kind}:{check.expect}", state.weight or state.state, (why or {}).get(own, ""))
+        by_place[check.place].append(words)
     width = layout.columns * CELL
 
     def across(x: float, w: float = 0) -> float:
@@ -64,9 +75,9 @@ def draw(
 
     marks = []
     for spot in layout.spots:
-        own = tuple(by_place[spot.place])
-        worst = min((state for _, state in own), key=_BAD_FIRST.index)
-        marks.append(Mark(spot.place, across(spot.x), MARGIN + spot.y * CELL, worst, own))
+        here = tuple(by_place[spot.place])
+        worst = min((state for _, state, _ in here), key=_BAD_FIRST.index)
+        marks.append(Mark(spot.place, across(spot.x), MARGIN + spot.y * CELL, worst, here))
     return Drawing(
         width + 2 * MARGIN,
         layout.rows * CELL + 2 * MARGIN,

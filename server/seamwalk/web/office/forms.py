@@ -62,8 +62,14 @@ class ShowForm(OfficeForm):
     )
 
 
+NEW_PERSON = ""
+
+
 class InviteForm(OfficeForm):
+    """`person` is filled with the show's people by the view."""
+
     role = SelectField(choices=PHONE_ROLES)
+    person = SelectField(choices=[], default=NEW_PERSON)
     hours = IntegerField(
         default=12,
         validators=[
@@ -74,8 +80,20 @@ class InviteForm(OfficeForm):
 
 
 class AdmitForm(OfficeForm):
+    """`person` is filled with the show's people by the view."""
+
+    name = StringField(validators=[*_required("Say whose phone it is."), Length(max=60)])
+    person = SelectField(choices=[], default=NEW_PERSON)
+    role = SelectField(choices=PHONE_ROLES)
+
+
+class DeviceForm(OfficeForm):
     name = StringField(validators=[*_required("Say whose phone it is."), Length(max=60)])
     role = SelectField(choices=PHONE_ROLES)
+
+
+class FileForm(OfficeForm):
+    upload = FileField()
 
 
 class ReasonForm(OfficeForm):

@@ -12,6 +12,7 @@ from seamwalk.store import ledger
 from seamwalk.store.books import current_plans, find_book, list_books, open_book
 from seamwalk.store.states import checks_file, count_states, name_of, sign_offs, standing_acts, wall_states
 from seamwalk.store.tables import Book, Device, Item, WallPlan
+from seamwalk.store.witness import contradictions
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area
 from seamwalk.web.office.forms import OfficeForm, ShowForm
@@ -71,6 +72,7 @@ def show(name: str) -> str:
             walls=walls,
             devices=[(device, name_of(session, book.id, device.device)) for device in devices],
             held=ledger.count_held(session, book.id),
+            lost=contradictions(session, book.id),
             sign_offs=sign_offs(session, book.id),
         )
 

@@ -12,6 +12,7 @@ from seamwalk.domain.plan import parse_plan
 from seamwalk.errors import Conflict, NotFound, PlanError
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plan, set_plan
+from seamwalk.store.reasons import Reason, reasons
 from seamwalk.store.states import (
     checks_file,
     count_states,
@@ -21,8 +22,9 @@ from seamwalk.store.states import (
     wall_states,
 )
 from seamwalk.store.tables import Book, WallPlan
+from seamwalk.texts import translator
 from seamwalk.web.office import office
-from seamwalk.web.office.context import area
+from seamwalk.web.office.context import area, language
 from seamwalk.web.office.drawing import draw
 from seamwalk.web.office.forms import PLAN_FIELDS, PlanForm, PlanJsonForm, field_of, json_text
 from seamwalk.web.office.shows import show_book
@@ -137,11 +139,13 @@ def wall(name: str, wall: str) -> str:
         ids = [check["id"] for check in frozen["checks"]]
         rear = request.args.get("view") == "rear"
         built = planned_wall(session, plan)
+        why = {check: in_words(reason) for check, reason in reasons(session, book.id, wall).items()}
         return render_template(
             "office/wall.html",
             book=book,
             plan=plan,
-            drawing=draw(built, wall_checks(built), wall, states, rear=rear),
+            why=why,
+            drawing=draw(built, wall_checks(built), wall, states, rear=rear, why=why),
             rear=rear,
             numbers=count_states(ids, states),
             walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
@@ -149,6 +153,11 @@ def wall(name: str, wall: str) -> str:
             sign_offs=sign_offs(session, book.id, wall),
             warnings=built.warnings,
         )
+
+
+def in_words(reason: Reason) -> str:
+    """Why a check stands as it does, in a sentence."""
+    return translator("office", language())(f"reasons.{reason.key}", **reason.words)
 
 
 def _walk_counts(walk: dict[str, Any], ids: list[str], states: Any) -> dict[str, int]:

@@ -1,0 +1,31 @@
+/** What an error of a sync means for its book. */
+
+import { NoAnswer, Refusal } from "../sync/api";
+import { Forked } from "../sync/pull";
+import type { OpenBook } from "./open_book";
+
+export interface Trouble {
+  sync: "offline" | "forked" | "lost" | "trouble";
+  why: string;
+}
+
+/** The trouble behind an error; null for an error that has no business there. */
+export function troubleOf(error: unknown): Trouble | null {
+  if (error instanceof NoAnswer) return { sync: "offline", why: "" };
+  if (error instanceof Forked) return { sync: "forked", why: error.message };
+  if (!(error instanceof Refusal)) return null;
+  return {
+    sync: error.key === "lost_entries" ? "lost" : "trouble",
+    why: `${error.message}. ${error.remedy}`,
+  };
+}
+
+/** Let a book stand as the trouble says; one that has stopped stays so while there is no answer. */
+export function takeTrouble(open: OpenBook, { sync, why }: Trouble): void {
+  if (sync === "forked" || sync === "lost") {
+    open.stopped = sync;
+    open.ahead = null;
+  }
+  open.sync = open.stopped ?? sync;
+  if (open.sync === sync) open.why = why;
+}

@@ -1,0 +1,104 @@
+"""What people do in the browser tests: the office plans and invites, phones join, walk and write faults."""
+
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Page, expect
+
+from helpers import PLAN
+
+AXE = Path(__file__).parents[2] / "static" / "node_modules" / "axe-core" / "axe.min.js"
+WALL = PLAN | {"columns": 3, "rows": 2, "clamp_rows": [2], "support_columns": [1, 3], "reference": "invented"}
+
+
+def look(page: Page, name: str) -> None:
+    """No screen may have an accessibility fault; screenshots go where the environment says."""
+    page.evaluate(AXE.read_text())
+    found = page.evaluate("axe.run({resultTypes: ['violations']})")["violations"]
+    assert [(item["id"], [node["html"] for node in item["nodes"]]) for item in found] == [], name
+    folder = os.environ.get("SEAMWALK_SCREENSHOTS")
+    if folder:
+        for width, height in ((390, 844), (1280, 800)):
+            page.set_viewport_size({"width": width, "height": height})
+            page.screenshot(path=f"{folder}/{name}-{width}.png")
+        page.set_viewport_size({"width": 390, "height": 844})
+
+
+def unsent(page: Page, count: int) -> None:
+    expect(page.locator("[data-test=strip]")).to_have_attribute("data-unsent", str(count))
+
+
+def open_show(page: Page, url: str) -> None:
+    """Log in, open a show and plan its wall."""
+    page.goto(f"{url}/office/")
+    look(page, "office-login")
+    page.get_by_label("Login").fill("anna")
+    page.get_by_label("Password").fill("long password")
+    page.get_by_role("button", name="Log in").click()
+    page.get_by_role("link", name="Open a new show").click()
+    page.get_by_label("Name of the show").fill("Night Show")
+    page.get_by_label("Short name").fill("night-show")
+    page.get_by_role("button", name="Open its book").click()
+    page.get_by_role("link", name="Plan as JSON").click()
+    page.get_by_label("Wall key").fill("A")
+    page.get_by_label("Plan", exact=True).fill(json.dumps(WALL))
+    page.get_by_role("button", name="Set this plan").click()
+    expect(page.get_by_role("heading", name="Wall A")).to_be_visible()
+    look(page, "office-wall")
+
+
+def invite(page: Page, url: str, role: str) -> str:
+    page.goto(f"{url}/office/shows/night-show/invite")
+    page.get_by_label("Role").select_option(role)
+    page.get_by_role("button", name="Make an invite").click()
+    look(page, "office-invite")
+    return str(page.locator(".link a").get_attribute("href"))
+
+
+def join(browser: Any, link: str, name: str) -> Page:
+    """Join by the link and wait until the app can start without network."""
+    page = browser.open(link)
+    expect(page.get_by_label("What does the crew call you?")).to_be_visible()
+    look(page, f"join-{name}")
+    page.get_by_label("What does the crew call you?").fill(name)
+    page.get_by_role("button", name="Join").click()
+    expect(page.get_by_role("link", name="Load-in")).to_be_visible()
+    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    look(page, f"home-{name}")
+    return page
+
+
+def walk(page: Page, name: str) -> None:
+    page.get_by_role("link", name=name).click()
+    expect(page.locator("[data-test=place]")).to_be_visible()
+
+
+def home(page: Page) -> None:
+    page.get_by_role("link", name="Back").click()
+    expect(page.get_by_role("heading", name="Night Show")).to_be_visible()
+
+
+def ok_all(page: Page) -> None:
+    """Tap OK until the walk is done."""
+    button = page.locator("[data-test=ok]")
+    while button.is_enabled():
+        before = page.url, button.inner_text()
+        button.click()
+        page.wait_for_function(
+            "([url, text]) => location.href !== url"
+            " || document.querySelector('[data-test=ok]')?.innerText !== text",
+            arg=list(before),
+        )
+
+
+def write_fault(page: Page, check: str, weight: str, reason: str, note: str) -> None:
+    row = page.locator(f'[data-check="{check}"]')
+    row.locator("[data-test=fault]").click()
+    page.locator("label.choice", has_text=weight).first.click()
+    page.locator("label.choice", has_text=reason).first.click()
+    page.get_by_label("More, if it helps").fill(note)
+    look(page, "fault")
+    page.locator("[data-test=write-fault]").click()
+    expect(row).to_have_attribute("data-state", "fault")
