@@ -1,4 +1,4 @@
-"""The server comes back from an old copy: the phone stops, says so, gives its files, and goes on when told."""
+"""The server comes back from an old copy: the phone stops, says so, gives its files, and goes on later."""
 
 import shutil
 from pathlib import Path

@@ -250,6 +250,30 @@ describe("a phone behind a restore", () => {
     expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, restores: 1 });
   });
 
+  it("crosses anew, from its last head, when what it crossed to did not hold", async () => {
+    const phone = await joined();
+    await look(phone, "a");
+    await phone.sync(BOOK);
+    server.entries.splice(2, 1);
+    for (const wall of ["B", "C"]) await server.write("plan_set", { wall });
+    await server.restore(4);
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "forked", root: null });
+    expect((await phone.sync(BOOK)).sync).toBe("forked");
+    await server.restore(5, 1);
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, size: 7, restores: 1 });
+  });
+
+  it("sends again what was acknowledged and what no head covers", async () => {
+    const phone = await joined();
+    const entry = await look(phone, "a");
+    server.signedIn = false;
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "sign_in", unsent: 1 });
+    server.entries.pop();
+    server.signedIn = true;
+    expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, size: 3 });
+    expect(server.entries[2]).toBe(entry.jws);
+  });
+
   it("does not cross what somebody else than the owner signed", async () => {
     const phone = await joined();
     await server.restore(1, 1, await makeDeviceKey());

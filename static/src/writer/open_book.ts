@@ -110,7 +110,7 @@ export class OpenBook {
   nextBatch(): StoredEntry[] {
     const batch: StoredEntry[] = [];
     let bytes = 0;
-    for (const entry of this.waitingInOrder("unsent")) {
+    for (const entry of this.unseenOf("unsent")) {
       bytes += entry.jws.length;
       if (batch.length > 0 && bytes > this.batchBytes) break;
       batch.push(entry);
@@ -118,7 +118,8 @@ export class OpenBook {
     return batch;
   }
 
-  private waitingInOrder(...kinds: Exclude<Sending, "seen">[]): StoredEntry[] {
+  /** Entries of which the server has said one of these, in the order in which they are sent. */
+  unseenOf(...kinds: Exclude<Sending, "seen">[]): StoredEntry[] {
     const found = kinds.flatMap((kind) =>
       [...this.waiting[kind]].map((id) => this.entries.get(id) as StoredEntry),
     );
@@ -141,6 +142,11 @@ export class OpenBook {
     return this.admitted.get(device) ?? false;
   }
 
+  /** The head that the server is shown; a book that stopped behind a crossing shows the one from before it. */
+  shownHead(): string | null {
+    return this.record.head ?? (this.stopped ? (this.record.oldHeads.at(-1) ?? null) : null);
+  }
+
   /** Names of blobs that entries speak of and that are not known to be here. */
   missingBlobs(): string[] {
     return [...this.named];
@@ -153,7 +159,7 @@ export class OpenBook {
 
   /** What no checked head covers, and the texts that go with it, as lines that the office takes in. */
   unseen(blobs: { sha256: string; bytes: Bytes }[]): string {
-    const entries = this.waitingInOrder("unsent", "sent", "held", "refused").map((entry) => ({
+    const entries = this.unseenOf("unsent", "sent", "held", "refused").map((entry) => ({
       entry: entry.jws,
     }));
     const texts = blobs.map(({ sha256, bytes }) => ({ blob: sha256, data: base64url(bytes) }));
@@ -179,7 +185,7 @@ export class OpenBook {
       unsent: waiting.unsent.size + waiting.sent.size,
       held: waiting.held.size,
       heldAtOffice: this.heldAtOffice,
-      refused: this.waitingInOrder("refused").map(({ id, why, remedy }) => ({
+      refused: this.unseenOf("refused").map(({ id, why, remedy }) => ({
         id,
         why: why ?? "",
         remedy: remedy ?? "",

@@ -1,14 +1,14 @@
 /** A phone's books: made, kept, sent and pulled, over a storage, a log and the server's API. */
 
 import { base64url, fromUtf8, hex, sha256, utf8 } from "../book/bytes";
-import { type Body, blobsOf, ENTRY_TYP, type EntryType, type KeptEntry, readEntry } from "../book/entry";
+import { type Body, ENTRY_TYP, type EntryType, type KeptEntry, readEntry } from "../book/entry";
 import { type DeviceKey, makeDeviceKey, sign } from "../book/jws";
 import type { Log } from "../store/log";
 import { recover } from "../store/recovery";
 import type { Storage, StoredBlob, StoredEntry } from "../store/storage";
-import { type Api, NoAnswer, Refusal, type SyncAnswer, type Verdict } from "../sync/api";
-import { cross } from "../sync/cross";
-import { Forked, pull } from "../sync/pull";
+import { type Api, NoAnswer, Refusal } from "../sync/api";
+import { Forked } from "../sync/pull";
+import { BookSync } from "./book_sync";
 import { inOrder, OpenBook } from "./open_book";
 import type { BookStatus, Event, Membership, Snapshot } from "./protocol";
 import { takeTrouble, troubleOf } from "./trouble";
@@ -110,9 +110,7 @@ export class Phone {
     open.sync = "running";
     await this.tellStatus(book);
     try {
-      while (await this.round(open)) {
-        // Each round sends one batch and takes one page.
-      }
+      await new BookSync(this.around, this.key, this.member(book).ownerFingerprint, open).run();
       await this.exchangeBlobs(open);
     } catch (error) {
       const found = troubleOf(error);
@@ -120,119 +118,6 @@ export class Phone {
       takeTrouble(open, found);
     }
     return this.tellStatus(book);
-  }
-
-  private async round(open: OpenBook): Promise<boolean> {
-    const batch = open.stopped ? [] : open.nextBatch();
-    const answer = await this.exchange(open, batch);
-    if (answer === null) return true;
-    if (answer.reading === "restored") {
-      await this.cross(open, answer.restored ?? []);
-      return true;
-    }
-    await this.applyVerdicts(open, batch, answer.verdicts);
-    if (answer.reading === "sign_in") {
-      open.sync = "sign_in";
-      return !open.stopped && open.nextBatch().length > 0;
-    }
-    await this.takePage(open, answer);
-    return answer.more || open.nextBatch().length > 0;
-  }
-
-  /** One call; signs in once when the cookie is gone. Null when the batch was too large and is halved. */
-  private async exchange(open: OpenBook, batch: StoredEntry[]): Promise<SyncAnswer | null> {
-    const { api } = this.around;
-    const { head } = open.record;
-    const after = (open.ahead?.record ?? open.record).frontier.size;
-    try {
-      const texts = batch.map((entry) => entry.jws);
-      const answer = await api.sync(open.book, after, texts, head);
-      if (answer.reading !== "sign_in" || !(await this.signIn())) return answer;
-      return { ...(await api.sync(open.book, after, [], head)), verdicts: answer.verdicts };
-    } catch (error) {
-      if (!(error instanceof Refusal) || error.code !== 413 || batch.length < 2) throw error;
-      open.batchBytes /= 2;
-      return null;
-    }
-  }
-
-  private async signIn(): Promise<boolean> {
-    try {
-      await this.around.api.signIn(this.key);
-      return true;
-    } catch (error) {
-      if (error instanceof Refusal) return false;
-      throw error;
-    }
-  }
-
-  /** One verdict for each entry; what the server did not name stays as it is. */
-  private async applyVerdicts(open: OpenBook, batch: StoredEntry[], verdicts: Verdict[]): Promise<void> {
-    const byHash = new Map(verdicts.map((verdict) => [verdict.sha256, verdict]));
-    const changed: StoredEntry[] = [];
-    for (const entry of batch) {
-      const verdict = byHash.get(hex(await sha256(utf8(entry.jws))));
-      if (verdict === undefined) throw new NoAnswer();
-      const { why, remedy } = verdict;
-      if (verdict.verdict === "held" || verdict.verdict === "refused") {
-        changed.push({ ...entry, sending: verdict.verdict, why: why ?? "", remedy: remedy ?? "" });
-      } else {
-        changed.push({ ...entry, sending: "sent" });
-      }
-    }
-    await this.around.storage.put({ entries: changed });
-    for (const entry of changed) open.mark(entry);
-  }
-
-  /** Take a page in; nothing of it is kept before a checked head covers it. */
-  private async takePage(open: OpenBook, answer: SyncAnswer): Promise<void> {
-    const { book } = open;
-    if (answer.entries === null || answer.head === null) throw new NoAnswer();
-    const from = open.ahead ?? { record: open.record, entries: [] };
-    const { ownerFingerprint } = this.member(book);
-    const pulled = await pull(
-      from.record,
-      ownerFingerprint,
-      answer.entries,
-      answer.more ? null : answer.head,
-    );
-    for (const entry of pulled.entries) from.entries.push(entry);
-    open.ahead = answer.more ? { record: pulled.book, entries: from.entries } : null;
-    if (answer.more) return;
-    const record = { ...pulled.book, lastSyncAt: this.around.now().toISOString() };
-    const entries = from.entries.map((entry): StoredEntry => {
-      const mine = open.stored(entry.id)?.mine ?? false;
-      return { book, id: entry.id, jws: entry.jws, index: entry.index, mine, sending: "seen" };
-    });
-    await this.around.storage.put({ books: [record], entries });
-    open.record = record;
-    open.heldAtOffice = answer.held;
-    [open.sync, open.stopped, open.why] = ["idle", null, ""];
-    for (const [i, entry] of from.entries.entries()) open.keep(entries[i] as StoredEntry, entry);
-    if (entries.length > 0) this.around.tell({ tell: "entries", book, entries: from.entries });
-  }
-
-  /** Go on behind a restore: keep everything, and send again what may be missing on the server. */
-  private async cross(open: OpenBook, texts: string[]): Promise<void> {
-    const { book } = open;
-    open.ahead = null;
-    const crossing = await cross(open.record, open.inOrder(), this.member(book).ownerFingerprint, texts);
-    const cut = crossing.cut.map((entry) => {
-      const stored = open.stored(entry.id) as StoredEntry;
-      const order = entry.index as number;
-      return {
-        stored: { ...stored, index: null, sending: "unsent", order } satisfies StoredEntry,
-        entry: { ...entry, index: null },
-      };
-    });
-    const found = crossing.cut.flatMap(blobsOf).map((name) => this.around.storage.blob(book, name));
-    const blobs = (await Promise.all(found)).filter((blob) => blob !== undefined);
-    const puts = { books: [crossing.book], entries: cut.map(({ stored }) => stored) };
-    await this.around.storage.put({ ...puts, blobs: blobs.map((blob) => ({ ...blob, unsent: true })) });
-    open.record = crossing.book;
-    open.stopped = null;
-    open.cutOff(cut);
-    this.around.tell({ tell: "entries", book, entries: cut.map(({ entry }) => entry) });
   }
 
   /** Bring own notes up and named files down; a blob that the server lacks waits for the next time. */

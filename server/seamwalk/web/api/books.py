@@ -6,8 +6,9 @@ from typing import Any
 from flask import Response, make_response, request
 
 from seamwalk.errors import BookError
-from seamwalk.store import access, ledger, witness
+from seamwalk.store import access
 from seamwalk.store.blobs import get_blob, keep_blob
+from seamwalk.store.exchange import Brought, exchange
 from seamwalk.web.api import api
 from seamwalk.web.api.bodies import body
 from seamwalk.web.errors import ApiError
@@ -19,54 +20,18 @@ MAX_BLOB_BYTES = 1_000_000
 
 @api.post("/books/<book>/sync")
 def sync(book: str) -> dict[str, Any]:
-    """Take a phone's entries and give it the book's from index `after` on; reading needs its cookie.
-
-    A phone whose head is of an epoch before a restore gets what it has to cross, and nothing else.
-    """
+    """Take a phone's entries and give it the book's from index `after` on; reading needs its cookie."""
     data = body(after=int, entries=list)
     if data["after"] < 0 or not all(isinstance(entry, str) for entry in data["entries"]):
         raise ApiError(400, "bad_field", "entries: a list of texts is needed", "Send compact JWS.", "entries")
-    restores = _witness(book, data.get("head"))
-    if restores:
-        nothing: dict[str, Any] = {"verdicts": [], "entries": None, "more": False, "head": None, "held": 0}
-        return {"seamwalk": 1, "reading": "restored", "restored": restores, **nothing}
-    verdicts = []
-    if data["entries"]:
-        with services().store.write() as session:
-            verdicts = ledger.ingest(session, book, data["entries"], services().now())
-    answer = {"seamwalk": 1, "verdicts": [asdict(verdict) for verdict in verdicts]}
-    return answer | _read(book, data["after"])
-
-
-def _witness(book: str, head: Any) -> list[str]:
-    """Compare the phone's head with the book; return the restores that it has to cross.
-
-    A head that the book does not bear out is kept as evidence; raise LostEntries then.
-    """
-    if head is None:
-        return []
-    if not isinstance(head, str):
+    head = data.get("head")
+    if not isinstance(head, str | None):
         raise ApiError(400, "bad_field", "head: a text or null is needed", "Send the newest head.", "head")
+    now = services().now()
     with services().store.read() as session:
-        found = witness.compare(session, book, head)
-    if found.fits:
-        return [restore.jws for restore in found.restores]
-    with services().store.write() as session:
-        witness.note_contradiction(session, found.head, services().now())
-    raise witness.lost_entries(book, f"this phone has seen {found.head.size} entries that are not all here")
-
-
-def _read(book: str, after: int) -> dict[str, Any]:
-    with services().store.read() as session:
-        device = access.session_device(session, request.cookies.get(DEVICE_COOKIE), services().now())
-        if access.admitted(session, book, device) is None:
-            return {"entries": None, "more": False, "head": None, "held": 0, "reading": "sign_in"}
-        page = ledger.page(session, book, after)
-        if after > ledger.size(session, book):
-            raise witness.lost_entries(book, f"after: {after} is past its end")
-        held = ledger.count_held(session, book)
-        answer = {"entries": page.entries, "more": page.more, "head": page.head}
-        return answer | {"held": held, "reading": "ok"}
+        device = access.session_device(session, request.cookies.get(DEVICE_COOKIE), now)
+    brought = Brought(data["after"], data["entries"], head)
+    return {"seamwalk": 1, **asdict(exchange(services().store, book, brought, device, now))}
 
 
 @api.put("/books/<book>/blobs/<name>")

@@ -1,0 +1,104 @@
+"""Bugs planted on purpose: each must be caught, or the simulation proves nothing."""
+
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
+from typing import Any
+from unittest.mock import patch
+
+from sim_server import Crash, Server
+
+from seamwalk.domain import findings
+from seamwalk.store import ledger
+from seamwalk.store.exchange import Brought, Given
+
+Planted = Callable[[], AbstractContextManager[dict[str, Any]]]
+
+
+@contextmanager
+def none() -> Iterator[dict[str, Any]]:
+    yield {}
+
+
+@contextmanager
+def no_dedupe() -> Iterator[dict[str, Any]]:
+    """The server does not look whether it has an entry already."""
+    with patch.object(ledger._Intake, "_look_up", lambda *_: None):
+        yield {}
+
+
+@contextmanager
+def acknowledge_before_commit() -> Iterator[dict[str, Any]]:
+    """The server answers before what it says is durable."""
+    whole = Server.exchange
+
+    def hasty(self: Server, brought: Brought, device: str | None, crash_after: int | None) -> Given:
+        kept: list[Any] = []
+        take = ledger._Intake.take
+
+        def noting(intake: Any, texts: Any) -> Any:
+            kept[:] = take(intake, texts)
+            return kept
+
+        with patch.object(ledger._Intake, "take", noting):
+            try:
+                return whole(self, brought, device, crash_after)
+            except Crash:
+                if not kept:
+                    raise
+                return Given("sign_in", kept)
+
+    with patch.object(Server, "exchange", hasty):
+        yield {}
+
+
+@contextmanager
+def last_writer_wins() -> Iterator[dict[str, Any]]:
+    """The last finding that came in is the state."""
+
+    def last(fold: findings.Fold, check: str) -> findings.CheckState:
+        live = [act for act in fold.acts_at(check) if fold.is_live(act)]
+        return findings.CheckState(findings.rank(live[-1]), (live[-1].id,)) if live else findings.CheckState()
+
+    with patch.object(findings.Fold, "state", last):
+        yield {}
+
+
+@contextmanager
+def ok_answers_unseen() -> Iterator[dict[str, Any]]:
+    """An ok for a check answers every fault there, seen or not."""
+    with patch.object(findings, "_answers", lambda ok, act: act.kind != "ok" and len(ok.checks) == 1):
+        yield {}
+
+
+@contextmanager
+def held_double_n() -> Iterator[dict[str, Any]]:
+    """The server holds an entry whose number is taken."""
+    keep = ledger._Intake._keep
+
+    def holding(intake: Any, entry: Any) -> Any:
+        if (entry.device, entry.n) in intake._numbers:
+            return intake._hold(entry, ledger.Judgement(held=ledger.Held.ROLE))
+        return keep(intake, entry)
+
+    with patch.object(ledger._Intake, "_keep", holding):
+        yield {}
+
+
+@contextmanager
+def answers_looked_up_late() -> Iterator[dict[str, Any]]:
+    """The phone answers what stands when the tap is written, not what was drawn."""
+    yield {"late_answers": True}
+
+
+BUGS: dict[str, Planted] = {
+    bug.__name__: bug
+    for bug in (
+        none,
+        no_dedupe,
+        acknowledge_before_commit,
+        last_writer_wins,
+        ok_answers_unseen,
+        held_double_n,
+        answers_looked_up_late,
+    )
+}

