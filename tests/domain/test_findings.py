@@ -11,6 +11,7 @@ from seamwalk.domain.findings import Act, Fold, Rank
 from seamwalk.domain.why import KEYS, why
 
 CASES = json.loads((Path(__file__).parent.parent / "vectors" / "findings.json").read_text())["cases"]
+RANDOM = json.loads((Path(__file__).parent.parent / "vectors" / "random_findings.json").read_text())["cases"]
 CHECKS = ["A/tile/1.1/condition:sound", "A/tile/1.2/condition:sound", "A/tile/1.3/condition:sound"]
 
 
@@ -79,6 +80,15 @@ def test_an_ok_that_does_not_name_a_fault_never_hides_it(acts: list[Act]) -> Non
     for act in acts:
         if act.kind == "fault" and act.id not in named and fold.is_live(act):
             assert all(fold.state(check).rank >= Rank.COSMETIC for check in act.checks)
+
+
+def test_histories_at_random_add_up_as_the_plain_rules_say() -> None:
+    for case in RANDOM:
+        fold = Fold(map(read_act, case["acts"]))
+        for check, expected in case["expect"].items():
+            state = fold.state(check)
+            found = {"state": state.state, "weight": state.weight, "standing": list(state.standing)}
+            assert found == expected, case["acts"]
 
 
 def test_the_scenes_show_every_reason() -> None:

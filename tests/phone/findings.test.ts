@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { type Act, Fold, rank } from "../../static/src/book/findings";
 import { why } from "../../static/src/book/why";
 import vectors from "../vectors/findings.json";
+import random from "../vectors/random_findings.json";
 
 const CHECKS = ["a", "b", "c"];
 
@@ -16,6 +17,16 @@ describe("findings add up", () => {
       }
     });
   }
+});
+
+describe("histories at random", () => {
+  it("add up as the plain rules say", () => {
+    for (const { acts, expect: expected } of random.cases) {
+      const fold = new Fold();
+      fold.add(acts as Act[]);
+      for (const [check, state] of Object.entries(expected)) expect(fold.state(check)).toEqual(state);
+    }
+  });
 });
 
 const ids = fc.integer({ min: 0, max: 9 }).map(String);

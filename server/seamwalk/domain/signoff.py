@@ -56,11 +56,14 @@ def in_the_way(checks: Iterable[str], states: Mapping[str, CheckState]) -> tuple
 
 
 def lapse(signed: Signed, plan: str | None, states: Mapping[str, CheckState]) -> Lapse | None:
-    """Tell why a sign-off has lapsed; None while it stands. A late ok changes nothing."""
+    """Tell why a sign-off has lapsed; None while it stands. A late ok changes nothing.
+
+    A check that `states` leaves out is open.
+    """
     worse = tuple(
         check
-        for check, state in sorted(states.items())
-        if check not in signed.excepted and _got_worse(signed.states.get(check, OPEN), state)
+        for check in sorted({*signed.states, *states} - signed.excepted)
+        if _got_worse(signed.states.get(check, OPEN), states.get(check, OPEN))
     )
     differs = plan != signed.plan
     return Lapse(differs, worse) if differs or worse else None

@@ -141,7 +141,7 @@ def chunks(items: Sequence[str]) -> Iterator[Sequence[str]]:
 def add_up(session: Session, book: str, checks: Sequence[str]) -> None:
     """Work out the state of these checks anew from all acts that name them."""
     for part in chunks(checks):
-        fold = Fold(load_acts(session, book, part))
+        fold = load_fold(session, book, part)
         where = (CheckStateRow.book == book, CheckStateRow.check.in_(part))
         session.execute(delete(CheckStateRow).where(*where))
         states = [(check, fold.state(check)) for check in part]
@@ -154,12 +154,12 @@ def add_up(session: Session, book: str, checks: Sequence[str]) -> None:
             session.execute(insert(CheckStateRow), rows)
 
 
-def load_acts(session: Session, book: str, checks: Sequence[str]) -> list[Act]:
-    """All acts that name one of these checks, and the withdrawals of those acts."""
+def load_fold(session: Session, book: str, checks: Sequence[str]) -> Fold:
+    """All acts that name one of these checks, and the withdrawals of those acts, added up."""
     named = select(ActCheck.entry).where(ActCheck.book == book, ActCheck.check.in_(checks))
     acts = session.scalars(select(ActRow).where(ActRow.book == book, ActRow.entry.in_(named))).all()
     withdrawn = select(ActRow).where(ActRow.book == book, ActRow.target.in_(named))
-    return [to_act(row) for row in (*acts, *session.scalars(withdrawn))]
+    return Fold(to_act(row) for row in (*acts, *session.scalars(withdrawn)))
 
 
 def to_act(row: ActRow) -> Act:

@@ -40,12 +40,11 @@ export interface Lapse {
   worse: string[];
 }
 
-/** Why a sign-off has lapsed; null while it stands. A late ok changes nothing. */
+/** Why a sign-off has lapsed; null while it stands. A late ok changes nothing; a check left out is open. */
 export function lapse(signed: Signed, plan: string | null, states: Map<string, CheckState>): Lapse | null {
-  const worse = [...states]
-    .filter(([check]) => !signed.excepted.has(check))
-    .filter(([check, state]) => badness(state) > badness(signed.states.get(check) ?? OPEN))
-    .map(([check]) => check)
+  const worse = [...new Set([...signed.states.keys(), ...states.keys()])]
+    .filter((check) => !signed.excepted.has(check))
+    .filter((check) => badness(states.get(check) ?? OPEN) > badness(signed.states.get(check) ?? OPEN))
     .sort();
   const planDiffers = plan !== signed.plan;
   return planDiffers || worse.length > 0 ? { planDiffers, worse } : null;
