@@ -4,7 +4,7 @@ import { fromHex, fromUtf8, hex, sha256, utf8 } from "../../static/src/book/byte
 import { entryId } from "../../static/src/book/entry";
 import { type DeviceKey, makeDeviceKey, sign, split } from "../../static/src/book/jws";
 import { EMPTY, extend, rootHash } from "../../static/src/book/merkle";
-import { type Api, type Joined, NoAnswer, Refusal, type SyncAnswer } from "../../static/src/sync/api";
+import { type Api, type Joined, NoAnswer, Refusal, type SyncAnswer, type Verdict } from "../../static/src/sync/api";
 
 export const BOOK = "b0000000000000001";
 
@@ -72,7 +72,8 @@ export class FakeServer implements Api {
       const { restores } = this;
       return { verdicts: [], entries: null, more: false, head: null, held: 0, reading: "restored", restored: restores };
     }
-    const verdicts = await Promise.all(texts.map((text) => this.take(text)));
+    const verdicts: Verdict[] = [];
+    for (const text of texts) verdicts.push(await this.take(text));
     if (trouble === "lost") throw new NoAnswer();
     if (after > this.entries.length) throw new Refusal(409, "lost_entries", "shorter", "");
     if (!this.signedIn) return { verdicts, entries: null, more: false, head: null, held: 0, reading: "sign_in" };
