@@ -5,9 +5,6 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from flask.testing import FlaskClient
-from werkzeug.test import TestResponse
-
 from seamwalk.book.entry import Author, Entry, format_at, read_entry
 from seamwalk.book.head import read_head
 from seamwalk.book.jose import PrivateKey, PublicKey, sha256_hex
@@ -25,13 +22,14 @@ class NotAsExpected(Exception):
 class SimulatedPhone:
     """One phone in one book; `pending` is what no checked head covers yet."""
 
-    client: FlaskClient
+    client: Any  # FlaskClient, or anything with its post, put and get
     book: str
     key: PrivateKey = field(default_factory=PrivateKey.generate)
     frontier: Frontier = field(default_factory=Frontier)
     entries: list[Entry] = field(default_factory=list)
     pending: list[Entry] = field(default_factory=list)
     blobs: list[bytes] = field(default_factory=list)
+    acknowledged: set[str] = field(default_factory=set)
     head: str | None = None
     head_key: PublicKey | None = None
     joined: bool = False
@@ -66,6 +64,7 @@ class SimulatedPhone:
             body = {"after": self.frontier.tree_size, "entries": texts, "head": self.head}
             answer = _ok(self.client.post(f"/api/v1/books/{self.book}/sync", json=body, headers=_CALL))
             verdicts += [verdict["verdict"] for verdict in answer["verdicts"]]
+            self.acknowledged |= {v["id"] for v in answer["verdicts"] if v["verdict"] in ("kept", "again")}
             if answer["reading"] == "restored":
                 self._cross(answer["restored"])
                 return verdicts + self.sync()
@@ -127,7 +126,7 @@ class SimulatedPhone:
         return entry.id, json.loads(response.data)
 
 
-def _ok(response: TestResponse) -> dict[str, Any]:
+def _ok(response: Any) -> dict[str, Any]:
     if response.status_code >= 300 or not response.json or response.json.get("seamwalk") != 1:
         raise NotAsExpected(f"{response.status_code}: {response.text[:300]}")
     return dict(response.json)

@@ -3,17 +3,14 @@
 import os
 import re
 import signal
-import socket
-import subprocess
-import sys
-import time
-import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Literal
 
 import pytest
 from playwright.sync_api import BrowserContext, Error, Page, Playwright, sync_playwright
+
+from real_server import Server
 
 CHROMIUM = "/usr/bin/chromium"
 ARGUMENTS = [
@@ -29,42 +26,6 @@ ARGUMENTS = [
 PHONE_SCREEN = {"width": 390, "height": 844}
 
 Colors = Literal["light", "dark"]
-
-
-class Server:
-    """`seamwalk serve` as a process that can really be stopped and started again."""
-
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
-        self.url = f"http://localhost:{self.port}"
-        self.env = {**os.environ, "SEAMWALK_DIR": str(folder), "SEAMWALK_PUBLIC_URL": self.url}
-        self.process: subprocess.Popen[bytes] | None = None
-
-    def run(self, *arguments: str, given: str = "") -> subprocess.CompletedProcess[str]:
-        """Run a seamwalk command on the server's folder."""
-        command = [sys.executable, "-m", "seamwalk", *arguments]
-        return subprocess.run(command, env=self.env, input=given, capture_output=True, text=True)
-
-    def start(self) -> None:
-        command = [sys.executable, "-m", "seamwalk", "serve", "--port", str(self.port)]
-        self.process = subprocess.Popen(command, env=self.env)
-        deadline = time.monotonic() + 30
-        while time.monotonic() < deadline:
-            try:
-                with urllib.request.urlopen(f"{self.url}/api/v1/health", timeout=2):
-                    return
-            except OSError:
-                time.sleep(0.1)
-        raise AssertionError("the server did not come up")
-
-    def stop(self) -> None:
-        if self.process is not None:
-            self.process.terminate()
-            self.process.wait(30)
-            self.process = None
 
 
 @pytest.fixture

@@ -18,6 +18,7 @@ COMMANDS = [
     "excerpt",
     "verify",
     "restore",
+    "check",
     "take-in",
     "rebuild",
     "schema",

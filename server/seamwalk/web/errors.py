@@ -2,7 +2,8 @@
 
 import re
 
-from flask import Flask, Response, jsonify, make_response, render_template, request
+from flask import Flask, Response, current_app, jsonify, make_response, render_template, request
+from sqlalchemy.exc import DBAPIError
 from werkzeug.exceptions import HTTPException
 
 from seamwalk.errors import (
@@ -15,6 +16,7 @@ from seamwalk.errors import (
     PlanError,
     SeamwalkError,
 )
+from seamwalk.store.trouble import Trouble, trouble_of
 
 _CODES: dict[type[SeamwalkError], int] = {
     NotFound: 404,
@@ -25,6 +27,9 @@ _CODES: dict[type[SeamwalkError], int] = {
     CodeError: 422,
     BookError: 422,
 }
+
+
+_TROUBLES = {Trouble.STORAGE_FULL: 507, Trouble.STORAGE_BUSY: 503, Trouble.STORAGE_DAMAGED: 500}
 
 
 class ApiError(Exception):
@@ -40,6 +45,7 @@ def install(app: Flask) -> None:
     app.register_error_handler(ApiError, _api_error)
     app.register_error_handler(SeamwalkError, _own_error)
     app.register_error_handler(HTTPException, _http_error)
+    app.register_error_handler(DBAPIError, _database_error)
 
 
 def _api_error(error: ApiError) -> Response:
@@ -50,6 +56,13 @@ def _api_error(error: ApiError) -> Response:
 def _own_error(error: SeamwalkError) -> Response:
     code = _CODES.get(type(error), 400)
     return _answer(code, _key(error), error.message, error.remedy)
+
+
+def _database_error(error: DBAPIError) -> Response:
+    """A database that can not do its work: nothing was acknowledged, and nothing is lost."""
+    current_app.logger.error("database: %s", error.orig)
+    trouble = trouble_of(error)
+    return _answer(_TROUBLES[trouble], trouble.value, trouble.message, trouble.remedy)
 
 
 def _key(error: SeamwalkError) -> str:

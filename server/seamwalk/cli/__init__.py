@@ -1,0 +1,108 @@
+"""The command `seamwalk`: each sub-command has its help; bad input is one clear line and a non-zero exit."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from seamwalk import __version__
+from seamwalk.book.roles import RIGHTS
+from seamwalk.cli import keeping, proving, running
+from seamwalk.errors import SeamwalkError, VerifyError
+
+BAD_INPUT, DOES_NOT_HOLD = 2, 1
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one sub-command; return the exit code."""
+    given = parser().parse_args(arguments)
+    try:
+        given.run(given)
+    except VerifyError as error:
+        print(f"seamwalk: {error.message}. {error.remedy}", file=sys.stderr)
+        return DOES_NOT_HOLD
+    except SeamwalkError as error:
+        print(f"seamwalk: {error.message}. {error.remedy}", file=sys.stderr)
+        return BAD_INPUT
+    except OSError as error:
+        where = f"{error.filename}: " if error.filename else ""
+        print(
+            f"seamwalk: {where}{error.strerror or error}. Look at the path and its rights.", file=sys.stderr
+        )
+        return BAD_INPUT
+    return 0
+
+
+def parser() -> argparse.ArgumentParser:
+    """All sub-commands and their options."""
+    top = argparse.ArgumentParser(
+        prog="seamwalk", description="Plan LED walls, walk their joints, keep the book."
+    )
+    top.add_argument("--version", action="version", version=f"seamwalk {__version__}")
+    commands = top.add_subparsers(required=True, metavar="COMMAND")
+
+    def command(name: str, run: object, text: str, *, folder: bool = True) -> argparse.ArgumentParser:
+        sub = commands.add_parser(name, help=text, description=text)
+        sub.set_defaults(run=run)
+        if folder:
+            sub.add_argument("--dir", metavar="D", help="folder of the data (default: $SEAMWALK_DIR)")
+        return sub
+
+    sub = command("demo", running.demo, "Make an invented show in a fresh folder and serve it.", folder=False)
+    sub.add_argument("--dir", metavar="D", default="seamwalk-demo", help="folder to make it in")
+    sub.add_argument("--port", type=int, default=8460, help="port to serve on (default: 8460)")
+    sub.add_argument("--no-serve", action="store_true", help="only make it")
+    sub = command("serve", running.serve, "Serve phones and the office.")
+    sub.add_argument("--host", default="127.0.0.1", help="address to listen on (default: 127.0.0.1)")
+    sub.add_argument("--port", type=int, default=8460, help="port to listen on (default: 8460)")
+    sub.add_argument("--certificate", metavar="FILE", help="TLS certificate chain, PEM")
+    sub.add_argument("--key", metavar="FILE", help="TLS private key, PKCS#8 PEM")
+    sub = command(
+        "account",
+        running.account,
+        "Add an office login; its password is asked for or read from standard input.",
+    )
+    sub.add_argument("login", help="the login's name")
+    sub.add_argument(
+        "--role", default="office", choices=[r.value for r, rights in RIGHTS.items() if rights.areas]
+    )
+    command("books", keeping.books, "List the books with their size and owner's fingerprint.")
+    sub = command("export", proving.export, "Write a book to a file that `seamwalk verify` takes.")
+    sub.add_argument("book", help="id or short name; `company` is the company's book")
+    sub.add_argument("-o", metavar="FILE", required=True, help="file to write; - for standard output")
+    sub = command("excerpt", proving.excerpt, "Write one entry with the proof that it stands in its book.")
+    sub.add_argument("book", help="id or short name")
+    sub.add_argument("entry", help="the entry's id, 64 hex digits")
+    sub.add_argument("-o", metavar="FILE", required=True, help="file to write; - for standard output")
+    text = "Check an exported book or an excerpt, with no server and no database."
+    sub = command("verify", proving.verify, text, folder=False)
+    sub.add_argument("file", help="the exported file or excerpt; - for standard input")
+    sub.add_argument(
+        "--seal",
+        metavar="TEXT",
+        action="append",
+        default=[],
+        help="what a print's QR says; may be given again",
+    )
+    sub.add_argument(
+        "--trust", metavar="FINGERPRINT", help="the owner's fingerprint, from a source you trust"
+    )
+    sub = command("take-in", keeping.take_in, "Take in a phone's file, as if the phone had sent it.")
+    sub.add_argument("book", help="id or short name")
+    sub.add_argument("file", help="the phone's file; - for standard input")
+    sub = command("copy", keeping.copy, "Write a whole copy of the database, also while it is being served.")
+    sub.add_argument("file", help="file to write; it must not exist yet")
+    text = "Begin a new epoch of books that came back from an older copy, so that phones go on with them."
+    sub = command("restore", keeping.restore, text)
+    sub.add_argument("book", nargs="*", help="ids or short names (default: all books)")
+    sub.add_argument(
+        "--base-size",
+        type=int,
+        metavar="N",
+        help="entries that are vouched for (default: all here); 1 always works, phones then send more again",
+    )
+    sub = command("check", keeping.check, "Look at the stored books for damage.")
+    sub.add_argument("--full", action="store_true", help="read every entry, not the heads alone")
+    command("rebuild", keeping.rebuild, "Make the tables that come from the books again.")
+    sub = command("schema", proving.schema, "Print a JSON Schema.", folder=False)
+    sub.add_argument("what", choices=["plan", "entries"])
+    return top

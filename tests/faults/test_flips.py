@@ -1,0 +1,116 @@
+"""A flipped bit in the database file: either all that is served is the truth, or it is said what is wrong."""
+
+import random
+import shutil
+from pathlib import Path
+
+import pytest
+from sqlalchemy.exc import DBAPIError
+
+from helpers import NOW, make_site
+from seamwalk.book.verify import verify_export
+from seamwalk.cli import main
+from seamwalk.store import checking, ledger
+from seamwalk.store.books import find_book
+from seamwalk.store.engine import Store, make_engine
+from seamwalk.store.exporting import export_book
+from seamwalk.store.states import sign_offs, wall_states
+
+FLIPS = 150
+CHECKS = [f"A/tile/{column}.{row}/condition:sound" for column in (1, 2, 3) for row in (1, 2)]
+
+
+@pytest.fixture(scope="module")
+def closed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A small book in a closed database file."""
+    folder = tmp_path_factory.mktemp("closed")
+    site = make_site(folder, f"sqlite:///{folder / 'seamwalk.db'}")
+    phone = site.phone("chief")
+    plan, _ = phone.plan("A")
+    for number in range(30):
+        note = phone.note(f"note {number}")
+        fields = {"result": "fault", "weight": "show", "reason": "wet", "note_blob": note}
+        phone.write("found", {"plan": plan, "checks": [CHECKS[number % 6]], **fields}, NOW)
+    phone.sync()
+    site.store.engine.dispose()
+    return folder / "seamwalk.db"
+
+
+def served(file: Path) -> tuple[list[str], object]:
+    """All that this file would tell anybody."""
+    engine = make_engine(f"sqlite:///{file}")
+    try:
+        with Store(engine).read() as session:
+            book = find_book(session, "test-show")
+            lines = list(export_book(session, book))
+            verify_export((line.encode() for line in lines), book.owner_fingerprint)
+            states = wall_states(session, book.id, "A")
+            page = ledger.page(session, book.id, 0)
+            return lines, (states, page, sign_offs(session, book.id))
+    finally:
+        engine.dispose()
+
+
+def found_wrong(file: Path) -> list[str]:
+    engine = make_engine(f"sqlite:///{file}")
+    try:
+        with Store(engine).read() as session:
+            return checking.check(session, full=True)
+    except DBAPIError as error:
+        return [str(error.orig)]
+    finally:
+        engine.dispose()
+
+
+def test_an_untouched_file_is_found_whole(closed: Path) -> None:
+    assert found_wrong(closed) == []
+
+
+def test_a_flipped_bit_is_told_or_changes_nothing(closed: Path, tmp_path: Path) -> None:
+    truth = served(closed)
+    rng = random.Random(20261125)
+    told = 0
+    for _ in range(FLIPS):
+        data = bytearray(closed.read_bytes())
+        place = rng.randrange(len(data))
+        data[place] ^= 1 << rng.randrange(8)
+        file = tmp_path / "flipped.db"
+        for old in tmp_path.glob("flipped.db*"):
+            old.unlink()
+        file.write_bytes(data)
+        if found_wrong(file):
+            told += 1
+        else:
+            assert served(file) == truth, f"byte {place}: damaged, and nobody says so"
+    assert told > FLIPS / 4
+
+
+def test_damage_keeps_the_server_from_starting_and_names_the_way_back(
+    closed: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SEAMWALK_DIR", str(tmp_path))
+    shutil.copy(closed, tmp_path / "seamwalk.db")
+    engine = make_engine(f"sqlite:///{tmp_path / 'seamwalk.db'}")
+    with Store(engine).write() as session:
+        find_book(session, "test-show").frontier = {"size": 1, "roots": ["00" * 32]}
+    engine.dispose()
+    assert main(["serve"]) == 2
+    error = capsys.readouterr().err
+    assert "its newest head and its frontier differ" in error
+    assert "seamwalk restore" in error
+    assert main(["check", "--full"]) == 1
+
+
+def test_wrong_tables_are_made_right_by_rebuild(
+    closed: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SEAMWALK_DIR", str(tmp_path))
+    shutil.copy(closed, tmp_path / "seamwalk.db")
+    engine = make_engine(f"sqlite:///{tmp_path / 'seamwalk.db'}")
+    with engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE check_states SET rank = 2")
+    engine.dispose()
+    (line,) = found_wrong(tmp_path / "seamwalk.db")
+    assert line == "test-show: table check_states is not what the book says. Run `seamwalk rebuild`."
+    assert main(["rebuild"]) == 0
+    assert found_wrong(tmp_path / "seamwalk.db") == []
