@@ -16,12 +16,10 @@ from seamwalk.book.verify import verify_export
 from seamwalk.errors import Conflict
 from seamwalk.store import ledger
 from seamwalk.store.books import admit_device, find_book, set_plan, write_as_office
-from seamwalk.store.engine import make_engine
 from seamwalk.store.exporting import export_book
-from seamwalk.store.migrations import is_current, upgrade
 from seamwalk.store.projections import rebuild
 from seamwalk.store.states import wall_states
-from seamwalk.store.tables import PROJECTIONS, Base
+from seamwalk.store.tables import PROJECTIONS
 
 CHECKS = [f"A/tile/{column}.{row}/condition:sound" for column in (1, 2, 3) for row in (1, 2)]
 
@@ -218,20 +216,6 @@ def test_rebuilt_projections_are_equal(site: Site, acts: list[tuple[int, str, in
     with site.store.write() as session:
         rebuild(session, site.book)
     assert projected(site) == before
-
-
-def test_the_migrated_schema_is_the_one_in_the_code(database_url: str) -> None:
-    from alembic.autogenerate import compare_metadata
-    from alembic.migration import MigrationContext
-
-    engine = make_engine(database_url)
-    assert not is_current(engine)
-    upgrade(engine)
-    upgrade(engine)
-    assert is_current(engine)
-    with engine.connect() as connection:
-        assert compare_metadata(MigrationContext.configure(connection), Base.metadata) == []
-    engine.dispose()
 
 
 def test_an_invite_is_good_once_and_until_it_expires(site: Site) -> None:

@@ -4,15 +4,13 @@ from pathlib import Path
 
 import pytest
 from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
-from sqlalchemy import text
 
 from helpers import NOW, PLAN, Site, make_site, reopen_site
 from seamwalk.book.verify import verify_export
 from seamwalk.errors import Conflict, LostEntries
 from seamwalk.store.books import current_plan, find_book, restore_book, set_plan, write_as_office
-from seamwalk.store.engine import copy_database, make_engine
+from seamwalk.store.engine import copy_database
 from seamwalk.store.exporting import export_book
-from seamwalk.store.migrations import upgrade
 from seamwalk.store.states import sign_offs, wall_states
 from seamwalk.store.witness import contradictions
 
@@ -196,17 +194,3 @@ def test_two_restores_are_crossed_at_once(site: Site, tmp_path: Path) -> None:
     ilse.sync()
     assert rosa.frontier == ilse.frontier
     assert len(entries_of(back)) == 8
-
-
-def test_the_migration_knows_from_the_plans_before_which_one_each_replaces(tmp_path: Path) -> None:
-    engine = make_engine(f"sqlite:///{tmp_path / 'old.db'}")
-    upgrade(engine, "0001")
-    plan = "INSERT INTO plans VALUES ('b', :id, :idx, 'A', 'T', :by, 'f', 'c')"
-    with engine.begin() as connection:
-        connection.execute(text("INSERT INTO books VALUES ('b', 's', 'show', 'T', 1, '{}', 'o')"))
-        connection.execute(text(plan), [{"id": "1", "idx": 1, "by": "2"}, {"id": "2", "idx": 2, "by": None}])
-    upgrade(engine)
-    with engine.connect() as connection:
-        rows = connection.execute(text("SELECT entry, replaces FROM plans ORDER BY entry")).all()
-    assert [tuple(row) for row in rows] == [("1", None), ("2", "1")]
-    engine.dispose()

@@ -11,11 +11,11 @@ from seamwalk.book.entry import Author, Entry, format_at
 from seamwalk.book.jose import PrivateKey
 from seamwalk.domain.signoff import in_the_way
 from seamwalk.domain.why import why
+from seamwalk.store.adding_up import load_fold
 from seamwalk.store.books import admit_device, current_plans, open_book
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.ledger import ingest
 from seamwalk.store.migrations import upgrade
-from seamwalk.store.projections import load_fold
 from seamwalk.store.states import sign_offs, wall_states
 from seamwalk.store.tables import Key
 from seamwalk.store.witness import root_at

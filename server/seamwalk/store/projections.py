@@ -1,6 +1,6 @@
 """Tables made from entries: applied as entries are kept, made again from the ledger, equal."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from sqlalchemy import delete, insert, select, update
@@ -8,20 +8,17 @@ from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry, read_entry
 from seamwalk.book.trust import Trust
-from seamwalk.domain.findings import Act, Fold, Rank
+from seamwalk.store.adding_up import add_up, to_act
 from seamwalk.store.tables import (
     PROJECTIONS,
     ActCheck,
     ActRow,
-    CheckStateRow,
     Device,
     Item,
     LedgerEntry,
     SignOff,
     WallPlan,
 )
-
-CHUNK = 500
 
 
 class Projector:
@@ -32,8 +29,6 @@ class Projector:
         self._book = book
         self._acts: list[dict[str, Any]] = []
         self._act_checks: list[dict[str, Any]] = []
-        self._targets: list[str] = []
-        self._touched: set[str] = set()
 
     def apply(self, idx: int, entry: Entry, author: str) -> None:
         """Apply one entry by `author`; findings are gathered until `finish`."""
@@ -48,19 +43,16 @@ class Projector:
         self._session.execute(insert(ActRow), self._acts)
         if self._act_checks:
             self._session.execute(insert(ActCheck), self._act_checks)
-        for targets in chunks(self._targets):
-            where = (ActCheck.book == self._book, ActCheck.entry.in_(targets))
-            self._touched.update(self._session.scalars(select(ActCheck.check).where(*where)))
-        add_up(self._session, self._book, sorted(self._touched))
-        self._acts, self._act_checks, self._targets, self._touched = [], [], [], set()
+        add_up(self._session, self._book, [to_act(row) for row in self._acts])
+        self._acts, self._act_checks = [], []
 
     def _act(self, idx: int, entry: Entry, author: str, **fields: Any) -> None:
         base = {"book": self._book, "entry": entry.id, "idx": idx, "author": author}
         base |= {"device": entry.device, "at": entry.at, "weight": None, "reason": None, "note_blob": None}
         row = {**base, "checks": [], "answers": [], "target": None, **fields}
         self._acts.append(row)
-        self._act_checks += [{"book": self._book, "check": c, "entry": entry.id} for c in row["checks"]]
-        self._touched.update(row["checks"])
+        shared = {"book": self._book, "entry": entry.id, "answering": bool(row["answers"])}
+        self._act_checks += [{**shared, "check": check} for check in row["checks"]]
 
     def _found(self, idx: int, entry: Entry, author: str) -> None:
         body = entry.body
@@ -72,7 +64,6 @@ class Projector:
 
     def _withdrawn(self, idx: int, entry: Entry, author: str) -> None:
         self._act(idx, entry, author, kind="withdrawn", target=entry.body["entry"])
-        self._targets.append(entry.body["entry"])
 
     def _device_admitted(self, idx: int, entry: Entry, _author: str) -> None:
         body = entry.body
@@ -130,49 +121,6 @@ _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
         "case_returned",
     )
 }
-
-
-def chunks(items: Sequence[str]) -> Iterator[Sequence[str]]:
-    """Cut a sequence into pieces that fit one statement."""
-    for start in range(0, len(items), CHUNK):
-        yield items[start : start + CHUNK]
-
-
-def add_up(session: Session, book: str, checks: Sequence[str]) -> None:
-    """Work out the state of these checks anew from all acts that name them."""
-    for part in chunks(checks):
-        fold = load_fold(session, book, part)
-        where = (CheckStateRow.book == book, CheckStateRow.check.in_(part))
-        session.execute(delete(CheckStateRow).where(*where))
-        states = [(check, fold.state(check)) for check in part]
-        rows = [
-            {"book": book, "check": check, "rank": int(state.rank), "standing": list(state.standing)}
-            for check, state in states
-            if state.rank != Rank.OPEN
-        ]
-        if rows:
-            session.execute(insert(CheckStateRow), rows)
-
-
-def load_fold(session: Session, book: str, checks: Sequence[str]) -> Fold:
-    """All acts that name one of these checks, and the withdrawals of those acts, added up."""
-    named = select(ActCheck.entry).where(ActCheck.book == book, ActCheck.check.in_(checks))
-    acts = session.scalars(select(ActRow).where(ActRow.book == book, ActRow.entry.in_(named))).all()
-    withdrawn = select(ActRow).where(ActRow.book == book, ActRow.target.in_(named))
-    return Fold(to_act(row) for row in (*acts, *session.scalars(withdrawn)))
-
-
-def to_act(row: ActRow) -> Act:
-    """An act as the domain knows it."""
-    return Act(
-        row.entry,
-        row.author,
-        row.kind,  # type: ignore[arg-type]
-        tuple(row.checks),
-        row.weight,  # type: ignore[arg-type]
-        frozenset(row.answers),
-        row.target,
-    )
 
 
 def rebuild(session: Session, book: str) -> int:

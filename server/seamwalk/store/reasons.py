@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 
 from seamwalk.domain.findings import Fold
 from seamwalk.domain.why import why
-from seamwalk.store.projections import to_act
+from seamwalk.store.adding_up import to_act
 from seamwalk.store.states import name_of
 from seamwalk.store.tables import ActCheck, ActRow
 

@@ -14,9 +14,9 @@ from seamwalk.domain.plan import parse_plan
 from seamwalk.domain.signoff import Lapse, Signed, lapse
 from seamwalk.domain.wall import Wall, build_wall
 from seamwalk.errors import NotFound
+from seamwalk.store.adding_up import to_act
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plan, read_salted_text
-from seamwalk.store.projections import to_act
 from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, Device, SignOff, WallPlan
 from seamwalk.store.trusting import load_trust
 

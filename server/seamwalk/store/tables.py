@@ -214,12 +214,14 @@ class ActRow(Base):
 
 
 class ActCheck(Base):
-    """Which checks an act names."""
+    """Which checks an act names; `answering` where it is an ok that answers something."""
 
     __tablename__ = "act_checks"
     book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
     check: Mapped[str] = mapped_column("check_id", String(100), primary_key=True)
     entry: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    answering: Mapped[bool]
+    __table_args__ = (Index("ix_act_checks_entry", "book", "entry"),)
 
 
 class CheckStateRow(Base):

@@ -6,19 +6,30 @@ from alembic import command
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import Engine
+from sqlalchemy import Engine, select
+from sqlalchemy.orm import Session
 
 from seamwalk.store.engine import WRITE
+from seamwalk.store.projections import rebuild
+from seamwalk.store.tables import Book
 
 
 def upgrade(engine: Engine, revision: str = "head") -> None:
-    """Bring a database to the newest schema, or to an older one's revision, whole or not at all."""
+    """Bring a database to the newest schema, or to an older one's revision, whole or not at all.
+
+    The tables that come from the books are made again under the newest schema.
+    """
     config = _config()
     if is_current(engine):
         return
     with engine.execution_options(**{WRITE: True}).begin() as connection:
         config.attributes["connection"] = connection
         command.upgrade(config, revision)
+        if revision == "head":
+            with Session(connection) as session:
+                for book in session.scalars(select(Book.id)).all():
+                    rebuild(session, book)
+                session.commit()
 
 
 def is_current(engine: Engine) -> bool:

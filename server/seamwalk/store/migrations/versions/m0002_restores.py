@@ -33,9 +33,4 @@ def upgrade() -> None:
         batch.add_column(sa.Column("person", sa.String(length=17), nullable=True))
     with op.batch_alter_table("plans") as batch:
         batch.add_column(sa.Column("replaces", sa.String(length=64), nullable=True))
-    op.execute(
-        "UPDATE plans SET replaces = (SELECT before.entry FROM plans AS before"
-        " WHERE before.book = plans.book AND before.replaced_by = plans.entry)"
-    )
-    with op.batch_alter_table("plans") as batch:
         batch.drop_column("replaced_by")

@@ -1,0 +1,111 @@
+"""Keep the states of checks up to date as acts come in.
+
+Most acts only add themselves to what stands at a check. Where something is answered or taken back, all
+acts of the check are added up anew.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from sqlalchemy import delete, insert, select
+from sqlalchemy.orm import Session
+
+from seamwalk.domain.findings import Act, CheckState, Fold, Rank, rank
+from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow
+
+CHUNK = 500
+_COLUMNS = (
+    ActRow.entry,
+    ActRow.author,
+    ActRow.kind,
+    ActRow.checks,
+    ActRow.weight,
+    ActRow.answers,
+    ActRow.target,
+)
+
+
+def chunks(items: Sequence[str]) -> Iterator[Sequence[str]]:
+    """Cut a sequence into pieces that fit one statement."""
+    for start in range(0, len(items), CHUNK):
+        yield items[start : start + CHUNK]
+
+
+def add_up(session: Session, book: str, acts: Sequence[Act]) -> None:
+    """Bring the states of all checks up to date that these acts touch; the acts are stored already."""
+    new: dict[str, list[Act]] = defaultdict(list)
+    for act in acts:
+        for check in act.checks:
+            new[check].append(act)
+    anew = _answered_or_taken_back(session, book, acts, new)
+    for part in chunks(sorted(anew)):
+        fold = load_fold(session, book, part)
+        _store(session, book, {check: fold.state(check) for check in part})
+    for part in chunks(sorted(new.keys() - anew)):
+        before = _states(session, book, part)
+        _store(session, book, {check: _with(before.get(check), new[check]) for check in part})
+
+
+def _with(state: CheckState | None, acts: Sequence[Act]) -> CheckState:
+    """A state after acts of which none answers, or is answered or taken back."""
+    known = state or CheckState()
+    standing = {*known.standing, *(act.id for act in acts)}
+    return CheckState(max([known.rank, *map(rank, acts)]), tuple(sorted(standing)))
+
+
+def _answered_or_taken_back(
+    session: Session, book: str, acts: Sequence[Act], new: Mapping[str, Sequence[Act]]
+) -> set[str]:
+    """Checks where one of the new acts answers or takes back, or something may answer it or took it back."""
+    found: set[str] = set()
+    named = select(ActCheck.check).where(ActCheck.book == book)
+    for part in chunks(list(new)):
+        found.update(session.scalars(named.where(ActCheck.check.in_(part), ActCheck.answering)))
+    for part in chunks([act.target for act in acts if act.target is not None]):
+        found.update(session.scalars(named.where(ActCheck.entry.in_(part))))
+    by_id = {act.id: act for act in acts}
+    for part in chunks(list(by_id)):
+        query = select(ActRow.target).where(ActRow.book == book, ActRow.target.in_(part))
+        found.update(check for target in session.scalars(query) for check in by_id[target or ""].checks)
+    return found
+
+
+def _states(session: Session, book: str, checks: Sequence[str]) -> dict[str, CheckState]:
+    query = select(CheckStateRow.check, CheckStateRow.rank, CheckStateRow.standing)
+    rows = session.execute(query.where(CheckStateRow.book == book, CheckStateRow.check.in_(checks)))
+    return {row.check: CheckState(Rank(row.rank), tuple(row.standing)) for row in rows}
+
+
+def _store(session: Session, book: str, states: Mapping[str, CheckState]) -> None:
+    where = (CheckStateRow.book == book, CheckStateRow.check.in_(list(states)))
+    session.execute(delete(CheckStateRow).where(*where), execution_options={"synchronize_session": False})
+    rows = [
+        {"book": book, "check": check, "rank": int(state.rank), "standing": list(state.standing)}
+        for check, state in states.items()
+        if state.rank != Rank.OPEN
+    ]
+    if rows:
+        session.execute(insert(CheckStateRow), rows)
+
+
+def load_fold(session: Session, book: str, checks: Sequence[str]) -> Fold:
+    """All acts that name one of these checks, and the withdrawals of those acts, added up."""
+    named = select(ActCheck.entry).where(ActCheck.book == book, ActCheck.check.in_(checks))
+    acts = session.execute(select(*_COLUMNS).where(ActRow.book == book, ActRow.entry.in_(named))).all()
+    withdrawn = session.execute(select(*_COLUMNS).where(ActRow.book == book, ActRow.target.in_(named)))
+    return Fold(map(_act, (*acts, *withdrawn)))
+
+
+def _act(row: Any) -> Act:
+    entry, author, kind, checks, weight, answers, target = row
+    return Act(entry, author, kind, tuple(checks), weight, frozenset(answers), target)
+
+
+def to_act(row: ActRow | Mapping[str, Any]) -> Act:
+    """An act as the domain knows it, from a stored row or from one that is to be stored."""
+    value = row if isinstance(row, Mapping) else vars(row)
+    checks, answers = tuple(value["checks"]), frozenset(value["answers"])
+    return Act(
+        value["entry"], value["author"], value["kind"], checks, value["weight"], answers, value["target"]
+    )
