@@ -4,6 +4,7 @@ import json
 import re
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Any
 
 from pydantic import ValidationError
@@ -99,17 +100,16 @@ def read_entry(jws: str) -> Entry:
     header_bytes, payload_bytes, _ = split(jws)
     if len(jws) > MAX_ENTRY_BYTES:
         raise BookError(f"entry: over {MAX_ENTRY_BYTES} bytes", _REMEDY)
-    header, payload = _json_object(header_bytes, "header"), _json_object(payload_bytes, "payload")
-    _check_header(header)
+    device, jwk = _read_header(header_bytes)
+    payload = _json_object(payload_bytes, "payload")
     _check_payload(payload)
-    jwk = public_members(header["jwk"]) if "jwk" in header else None
-    return Entry(jws, entry_id(jws), header["kid"], jwk, **payload)
+    return Entry(jws, entry_id(jws), device, jwk, **payload)
 
 
 def check_body(entry: Entry) -> None:
     """Check a known entry's body against its schema; raise BookError by path."""
     try:
-        BODIES[entry.type].model_validate_json(json.dumps(entry.body))
+        BODIES[entry.type].model_validate(entry.body)
     except ValidationError as error:
         first = error.errors()[0]
         path = ".".join(["body", *(str(part) for part in first["loc"])])
@@ -130,6 +130,14 @@ def _no_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len({key for key, _ in pairs}) != len(pairs):
         raise ValueError("a member stands twice")
     return dict(pairs)
+
+
+@lru_cache(maxsize=1024)
+def _read_header(data: bytes) -> tuple[str, Jwk | None]:
+    """The device and the key that a header names; a device's headers are all the same."""
+    header = _json_object(data, "header")
+    _check_header(header)
+    return header["kid"], public_members(header["jwk"]) if "jwk" in header else None
 
 
 def _check_header(header: dict[str, Any]) -> None:

@@ -1,11 +1,17 @@
 """Compact JWS (RFC 7515) with ES256 keys; a thin, strict face on joserfc."""
 
 import hashlib
+import json
 import re
 from base64 import urlsafe_b64decode, urlsafe_b64encode
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, cast
 
+from cryptography.exceptions import InvalidSignature
+from cryptography.hazmat.primitives.asymmetric import ec
+from cryptography.hazmat.primitives.asymmetric.utils import encode_dss_signature
+from cryptography.hazmat.primitives.hashes import SHA256
 from joserfc import jws
 from joserfc.errors import JoseError
 from joserfc.jwk import ECKey
@@ -13,8 +19,13 @@ from joserfc.jwk import ECKey
 from seamwalk.errors import BookError
 
 ALGORITHM = "ES256"
+_ES256 = ec.ECDSA(SHA256())
+_SCALAR_BYTES = 32
 _REMEDY = "Send the text exactly as it was signed."
 _BASE64URL = re.compile(r"[A-Za-z0-9_-]*")
+_ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_"
+# last characters whose unused bits are zero, by how many characters stand after the last four
+_LAST = {2: frozenset(_ALPHABET[::16]), 3: frozenset(_ALPHABET[::4])}
 
 Jwk = dict[str, str]
 
@@ -68,18 +79,31 @@ class PublicKey:
     def __init__(self, jwk: Jwk) -> None:
         members = public_members(jwk)
         try:
-            self._key = ECKey.import_key(cast(Any, members))
-            self.thumbprint = self._key.thumbprint()
+            key = ECKey.import_key(cast(Any, members))
+            self._key = key.public_key
+            self.thumbprint = key.thumbprint()
         except (JoseError, ValueError, TypeError) as error:
             raise BookError(f"jwk: not a P-256 public key ({error})", "Make the device key anew.") from error
 
     def verifies(self, compact: str) -> bool:
-        """Tell whether the signature on a compact JWS is this key's."""
+        """Tell whether the signature on a compact JWS is this key's, by ES256 (RFC 7518 section 3.4)."""
         try:
-            jws.deserialize_compact(compact, self._key, algorithms=[ALGORITHM])
-        except (JoseError, ValueError):
+            signed, _, text = compact.rpartition(".")
+            signature = base64url_decode(text)
+            if not _is_es256(signed.partition(".")[0]) or len(signature) != 2 * _SCALAR_BYTES:
+                return False
+            r, s = (int.from_bytes(part) for part in (signature[:_SCALAR_BYTES], signature[_SCALAR_BYTES:]))
+            self._key.verify(encode_dss_signature(r, s), signed.encode("ascii"), _ES256)
+        except (BookError, InvalidSignature, ValueError):
             return False
         return True
+
+
+@lru_cache(maxsize=1024)
+def _is_es256(header: str) -> bool:
+    """Whether an encoded header names our algorithm; a device's headers are all the same."""
+    value = json.loads(base64url_decode(header))
+    return isinstance(value, dict) and value.get("alg") == ALGORITHM
 
 
 def public_members(jwk: Jwk) -> Jwk:
@@ -100,10 +124,10 @@ def base64url_decode(text: str) -> bytes:
     """Decode strictly: no padding, no other characters, unused bits zero; raise BookError otherwise."""
     if not _BASE64URL.fullmatch(text) or len(text) % 4 == 1:
         raise BookError("not base64url", _REMEDY)
-    data = urlsafe_b64decode(text + "=" * (-len(text) % 4))
-    if base64url_encode(data) != text:
+    left_over = len(text) % 4
+    if left_over and text[-1] not in _LAST[left_over]:
         raise BookError("base64url with stray bits at its end", _REMEDY)
-    return data
+    return urlsafe_b64decode(text + "=" * (-left_over % 4))
 
 
 def split(compact: str) -> tuple[bytes, bytes, bytes]:

@@ -8,11 +8,11 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from sqlalchemy import delete, insert, select
+from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.findings import Act, CheckState, Fold, Rank, rank
-from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow
+from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, insert_rows
 
 CHUNK = 500
 _COLUMNS = (
@@ -81,12 +81,12 @@ def _store(session: Session, book: str, states: Mapping[str, CheckState]) -> Non
     where = (CheckStateRow.book == book, CheckStateRow.check.in_(list(states)))
     session.execute(delete(CheckStateRow).where(*where), execution_options={"synchronize_session": False})
     rows = [
-        {"book": book, "check": check, "rank": int(state.rank), "standing": list(state.standing)}
+        {"book": book, "check_id": check, "rank": int(state.rank), "standing": list(state.standing)}
         for check, state in states.items()
         if state.rank != Rank.OPEN
     ]
     if rows:
-        session.execute(insert(CheckStateRow), rows)
+        insert_rows(session, CheckStateRow, rows)
 
 
 def load_fold(session: Session, book: str, checks: Sequence[str]) -> Fold:

@@ -5,7 +5,7 @@ from contextlib import closing
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import delete, func, insert, select
+from sqlalchemy import delete, func, select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry, format_at, read_entry
@@ -16,7 +16,7 @@ from seamwalk.book.trust import Held, Judgement, Refused
 from seamwalk.errors import BookError, LostEntries, NotFound
 from seamwalk.store.adding_up import chunks
 from seamwalk.store.projections import Projector
-from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, SignedHead
+from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, SignedHead, insert_rows
 from seamwalk.store.trusting import load_trust
 from seamwalk.store.witness import bears_out, require_whole
 
@@ -88,6 +88,7 @@ class _Intake:
         self._received_at = received_at
         self._trust = load_trust(session, book.id)
         self._frontier = Frontier.from_json(book.frontier)
+        self._leaves: list[bytes] = []
         self._projector = Projector(session, book.id)
         self._rows: list[dict[str, object]] = []
         self._kept: dict[str, int] = {}
@@ -150,10 +151,10 @@ class _Intake:
         return Judgement(held=Held.OTHER_ROOT, detail="it was signed over entries that are not this book's")
 
     def _keep(self, entry: Entry) -> Verdict:
-        index = self._frontier.tree_size
+        index = self._frontier.tree_size + len(self._leaves)
         twin = (entry.device, entry.n) in self._numbers
         self._numbers.add((entry.device, entry.n))
-        self._frontier = self._frontier.append(bytes.fromhex(entry.id))
+        self._leaves.append(bytes.fromhex(entry.id))
         self._kept[entry.id] = index
         self._trust.apply(entry)
         fields = {"entry": entry.id, "type": entry.type, "device": entry.device, "n": entry.n}
@@ -191,9 +192,10 @@ class _Intake:
                 self._keep(entry)
 
     def _write(self) -> None:
-        self._session.execute(insert(LedgerEntry), self._rows)
+        insert_rows(self._session, LedgerEntry, self._rows)
         self._projector.finish()
-        self._book.frontier = self._frontier.to_json()
+        frontier = self._frontier.extend(self._leaves)
+        self._book.frontier = frontier.to_json()
         self._book.epoch = self._trust.epoch
         key = PrivateKey.from_pem(self._session.get_one(Key, (self._book.id, "head")).pem)
         if self._trust.head_key is None or key.thumbprint != self._trust.head_key.thumbprint:
@@ -201,8 +203,8 @@ class _Intake:
         head = Head(
             self._book.id,
             self._trust.epoch,
-            self._frontier.tree_size,
-            self._frontier.root_hash.hex(),
+            frontier.tree_size,
+            frontier.root_hash.hex(),
             format_at(self._received_at),
         )
         signed = sign_head(key, head)

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from sqlalchemy import delete, insert, select, update
+from sqlalchemy import delete, select, update
 from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry, read_entry
@@ -18,6 +18,7 @@ from seamwalk.store.tables import (
     LedgerEntry,
     SignOff,
     WallPlan,
+    insert_rows,
 )
 
 
@@ -40,9 +41,9 @@ class Projector:
         """Write the findings gathered and add up the checks that they touch."""
         if not self._acts:
             return
-        self._session.execute(insert(ActRow), self._acts)
+        insert_rows(self._session, ActRow, self._acts)
         if self._act_checks:
-            self._session.execute(insert(ActCheck), self._act_checks)
+            insert_rows(self._session, ActCheck, self._act_checks)
         add_up(self._session, self._book, [to_act(row) for row in self._acts])
         self._acts, self._act_checks = [], []
 
@@ -52,7 +53,7 @@ class Projector:
         row = {**base, "checks": [], "answers": [], "target": None, **fields}
         self._acts.append(row)
         shared = {"book": self._book, "entry": entry.id, "answering": bool(row["answers"])}
-        self._act_checks += [{**shared, "check": check} for check in row["checks"]]
+        self._act_checks += [{**shared, "check_id": check} for check in row["checks"]]
 
     def _found(self, idx: int, entry: Entry, author: str) -> None:
         body = entry.body

@@ -1,7 +1,8 @@
 """Every table. Those under the second line are projections."""
 
+from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import Any
+from typing import Any, cast
 
 from sqlalchemy import (
     JSON,
@@ -13,9 +14,11 @@ from sqlalchemy import (
     LargeBinary,
     MetaData,
     String,
+    Table,
     UniqueConstraint,
+    insert,
 )
-from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+from sqlalchemy.orm import DeclarativeBase, Mapped, Session, mapped_column
 
 _NAMES = {
     "ix": "ix_%(column_0_label)s",
@@ -261,3 +264,8 @@ class Item(Base):
 
 
 PROJECTIONS = (Item, SignOff, CheckStateRow, ActCheck, ActRow, WallPlan, Device)
+
+
+def insert_rows(session: Session, table: type[Base], rows: Sequence[Mapping[str, Any]]) -> None:
+    """Insert rows by column name, past the objects: thousands of them come at once."""
+    session.connection().execute(insert(cast(Table, table.__table__)), rows)
