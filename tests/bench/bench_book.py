@@ -1,4 +1,4 @@
-"""A book to measure with: four phones that looked at the checks of a wall, again and again."""
+"""A book to measure with: four phones that look at the 5,000 tiles of a wall, again and again."""
 
 import tempfile
 import time
@@ -30,7 +30,8 @@ class Measured:
         authors = [Author(key, self.site.book) for key in self.keys]
         made = []
         for number in range(count):
-            check = f"A/tile/{number % 40 + 1}.{number % 25 + 1}/condition:sound"
+            column, row = number % 100 + 1, number // 100 % 50 + 1
+            check = f"A/tile/{column}.{row}/condition:sound"
             body = {"plan": "0" * 64, "checks": [check], "result": "ok", "answers": []}
             entry, authors[number % PHONES] = authors[number % PHONES].write("found", body, format_at(NOW))
             made.append(entry.jws)

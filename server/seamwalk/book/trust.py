@@ -45,6 +45,9 @@ class Judgement:
         return self.held is None and self.refused is None
 
 
+KEPT = Judgement()
+
+
 @dataclass
 class Device:
     """A device as the book knows it."""
@@ -99,7 +102,7 @@ class Trust:
             except BookError as error:
                 return Judgement(refused=Refused.SCHEMA, detail=error.message)
         why = self._why_held(entry)
-        return Judgement(held=why, detail="" if why is None else f"{why}: {entry.type} by {entry.device}")
+        return KEPT if why is None else Judgement(held=why, detail=f"{why}: {entry.type} by {entry.device}")
 
     def _why_held(self, entry: Entry) -> Held | None:
         if not entry.is_known:

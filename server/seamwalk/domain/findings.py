@@ -104,7 +104,10 @@ class Fold:
 
 def rank(act: Act) -> Rank:
     """The state that one standing act alone would make."""
-    return Rank[act.weight.upper()] if act.weight else Rank[act.kind.upper()]
+    return _RANKS[act.weight or act.kind]
+
+
+_RANKS = {rank.name.lower(): rank for rank in Rank}
 
 
 def _answers(ok: Act, act: Act) -> bool:

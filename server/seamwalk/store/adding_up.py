@@ -5,16 +5,15 @@ acts of the check are added up anew.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.findings import Act, CheckState, Fold, Rank, rank
-from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, insert_rows
+from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, among, insert_rows
 
-CHUNK = 500
 _COLUMNS = (
     ActRow.entry,
     ActRow.author,
@@ -26,12 +25,6 @@ _COLUMNS = (
 )
 
 
-def chunks(items: Sequence[str]) -> Iterator[Sequence[str]]:
-    """Cut a sequence into pieces that fit one statement."""
-    for start in range(0, len(items), CHUNK):
-        yield items[start : start + CHUNK]
-
-
 def add_up(session: Session, book: str, acts: Sequence[Act]) -> None:
     """Bring the states of all checks up to date that these acts touch; the acts are stored already."""
     new: dict[str, list[Act]] = defaultdict(list)
@@ -39,12 +32,13 @@ def add_up(session: Session, book: str, acts: Sequence[Act]) -> None:
         for check in act.checks:
             new[check].append(act)
     anew = _answered_or_taken_back(session, book, acts, new)
-    for part in chunks(sorted(anew)):
-        fold = load_fold(session, book, part)
-        _store(session, book, {check: fold.state(check) for check in part})
-    for part in chunks(sorted(new.keys() - anew)):
-        before = _states(session, book, part)
-        _store(session, book, {check: _with(before.get(check), new[check]) for check in part})
+    if anew:
+        fold = load_fold(session, book, anew)
+        _store(session, book, {check: fold.state(check) for check in anew})
+    simple = new.keys() - anew
+    if simple:
+        before = _states(session, book, simple)
+        _store(session, book, {check: _with(before.get(check), new[check]) for check in simple})
 
 
 def _with(state: CheckState | None, acts: Sequence[Act]) -> CheckState:
@@ -60,25 +54,27 @@ def _answered_or_taken_back(
     """Checks where one of the new acts answers or takes back, or something may answer it or took it back."""
     found: set[str] = set()
     named = select(ActCheck.check).where(ActCheck.book == book)
-    for part in chunks(list(new)):
-        found.update(session.scalars(named.where(ActCheck.check.in_(part), ActCheck.answering)))
-    for part in chunks([act.target for act in acts if act.target is not None]):
-        found.update(session.scalars(named.where(ActCheck.entry.in_(part))))
+    found.update(session.scalars(named.where(among(session, ActCheck.check, new), ActCheck.answering)))
+    targets = [act.target for act in acts if act.target is not None]
+    if targets:
+        taken = select(ActRow.checks).where(ActRow.book == book, among(session, ActRow.entry, targets))
+        found.update(check for checks in session.scalars(taken) for check in checks)
     by_id = {act.id: act for act in acts}
-    for part in chunks(list(by_id)):
-        query = select(ActRow.target).where(ActRow.book == book, ActRow.target.in_(part))
-        found.update(check for target in session.scalars(query) for check in by_id[target or ""].checks)
+    query = select(ActRow.target).where(ActRow.book == book, among(session, ActRow.target, by_id))
+    found.update(check for target in session.scalars(query) for check in by_id[target or ""].checks)
     return found
 
 
-def _states(session: Session, book: str, checks: Sequence[str]) -> dict[str, CheckState]:
+def _states(session: Session, book: str, checks: Collection[str]) -> dict[str, CheckState]:
     query = select(CheckStateRow.check, CheckStateRow.rank, CheckStateRow.standing)
-    rows = session.execute(query.where(CheckStateRow.book == book, CheckStateRow.check.in_(checks)))
+    rows = session.execute(
+        query.where(CheckStateRow.book == book, among(session, CheckStateRow.check, checks))
+    )
     return {row.check: CheckState(Rank(row.rank), tuple(row.standing)) for row in rows}
 
 
 def _store(session: Session, book: str, states: Mapping[str, CheckState]) -> None:
-    where = (CheckStateRow.book == book, CheckStateRow.check.in_(list(states)))
+    where = (CheckStateRow.book == book, among(session, CheckStateRow.check, states))
     session.execute(delete(CheckStateRow).where(*where), execution_options={"synchronize_session": False})
     rows = [
         {"book": book, "check_id": check, "rank": int(state.rank), "standing": list(state.standing)}
@@ -89,9 +85,9 @@ def _store(session: Session, book: str, states: Mapping[str, CheckState]) -> Non
         insert_rows(session, CheckStateRow, rows)
 
 
-def load_fold(session: Session, book: str, checks: Sequence[str]) -> Fold:
+def load_fold(session: Session, book: str, checks: Collection[str]) -> Fold:
     """All acts that name one of these checks, and the withdrawals of those acts, added up."""
-    named = select(ActCheck.entry).where(ActCheck.book == book, ActCheck.check.in_(checks))
+    named = select(ActCheck.entry).where(ActCheck.book == book, among(session, ActCheck.check, checks))
     acts = session.execute(select(*_COLUMNS).where(ActRow.book == book, ActRow.entry.in_(named))).all()
     withdrawn = session.execute(select(*_COLUMNS).where(ActRow.book == book, ActRow.target.in_(named)))
     return Fold(map(_act, (*acts, *withdrawn)))

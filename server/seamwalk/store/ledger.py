@@ -14,9 +14,8 @@ from seamwalk.book.jose import PrivateKey, sha256_hex
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.trust import Held, Judgement, Refused
 from seamwalk.errors import BookError, LostEntries, NotFound
-from seamwalk.store.adding_up import chunks
 from seamwalk.store.projections import Projector
-from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, SignedHead, insert_rows
+from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, SignedHead, among, insert_rows
 from seamwalk.store.trusting import load_trust
 from seamwalk.store.witness import bears_out, require_whole
 
@@ -115,13 +114,13 @@ class _Intake:
 
     def _look_up(self, entries: Sequence[Entry]) -> None:
         """Find which of these entries, and which of their numbers, are here already."""
-        for part in chunks([entry.id for entry in entries]):
-            kept = select(LedgerEntry.entry, LedgerEntry.idx)
-            kept = kept.where(LedgerEntry.book == self._book.id, LedgerEntry.entry.in_(part))
-            self._kept.update((entry, idx) for entry, idx in self._session.execute(kept))
-            held = select(HeldEntry.entry, HeldEntry.why)
-            held = held.where(HeldEntry.book == self._book.id, HeldEntry.entry.in_(part))
-            self._held.update((entry, why) for entry, why in self._session.execute(held))
+        session, book, ids = self._session, self._book.id, [entry.id for entry in entries]
+        kept = select(LedgerEntry.entry, LedgerEntry.idx).where(LedgerEntry.book == book)
+        kept_rows = session.execute(kept.where(among(session, LedgerEntry.entry, ids)))
+        self._kept.update((row.entry, row.idx) for row in kept_rows)
+        held = select(HeldEntry.entry, HeldEntry.why).where(HeldEntry.book == book)
+        held_rows = session.execute(held.where(among(session, HeldEntry.entry, ids)))
+        self._held.update((row.entry, row.why) for row in held_rows)
         for device in {entry.device for entry in entries}:
             numbers = [entry.n for entry in entries if entry.device == device]
             query = select(LedgerEntry.n).where(

@@ -1,12 +1,15 @@
 """Every table. Those under the second line are projections."""
 
-from collections.abc import Mapping, Sequence
+import json
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from typing import Any, cast
 
 from sqlalchemy import (
+    ARRAY,
     JSON,
     BigInteger,
+    ColumnElement,
     DateTime,
     ForeignKey,
     Index,
@@ -16,7 +19,11 @@ from sqlalchemy import (
     String,
     Table,
     UniqueConstraint,
+    any_,
+    bindparam,
+    func,
     insert,
+    select,
 )
 from sqlalchemy.orm import DeclarativeBase, Mapped, Session, mapped_column
 
@@ -224,7 +231,6 @@ class ActCheck(Base):
     check: Mapped[str] = mapped_column("check_id", String(100), primary_key=True)
     entry: Mapped[str] = mapped_column(_HASH, primary_key=True)
     answering: Mapped[bool]
-    __table_args__ = (Index("ix_act_checks_entry", "book", "entry"),)
 
 
 class CheckStateRow(Base):
@@ -264,6 +270,16 @@ class Item(Base):
 
 
 PROJECTIONS = (Item, SignOff, CheckStateRow, ActCheck, ActRow, WallPlan, Device)
+
+
+def among(session: Session, column: Any, values: Collection[str]) -> ColumnElement[bool]:
+    """Whether a text column is one of many values, which travel as one parameter."""
+    if session.get_bind().dialect.name == "sqlite":
+        each = func.json_each(json.dumps(list(values))).table_valued("value")
+        return cast(ColumnElement[bool], column.in_(select(each.c.value)))
+    return cast(
+        ColumnElement[bool], column == any_(bindparam(None, list(values), ARRAY(String), unique=True))
+    )
 
 
 def insert_rows(session: Session, table: type[Base], rows: Sequence[Mapping[str, Any]]) -> None:

@@ -18,4 +18,3 @@ def upgrade() -> None:
     op.execute("DELETE FROM act_checks")
     with op.batch_alter_table("act_checks") as batch:
         batch.add_column(sa.Column("answering", sa.Boolean(), nullable=False))
-        batch.create_index("ix_act_checks_entry", ["book", "entry"])
