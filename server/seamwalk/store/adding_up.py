@@ -8,11 +8,11 @@ from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
-from sqlalchemy import delete, select
+from sqlalchemy import ColumnElement, Select, delete, or_, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.findings import Act, CheckState, Fold, Rank, rank
-from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, among, insert_rows
+from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, LedgerEntry, among, insert_rows
 
 _COLUMNS = (
     ActRow.entry,
@@ -44,8 +44,8 @@ def add_up(session: Session, book: str, acts: Sequence[Act]) -> None:
 def _with(state: CheckState | None, acts: Sequence[Act]) -> CheckState:
     """A state after acts of which none answers, or is answered or taken back."""
     known = state or CheckState()
-    standing = {*known.standing, *(act.id for act in acts)}
-    return CheckState(max([known.rank, *map(rank, acts)]), tuple(sorted(standing)))
+    standing = sorted([*known.standing, *(act.id for act in acts)])
+    return CheckState(max(known.rank, *map(rank, acts)), tuple(standing))
 
 
 def _answered_or_taken_back(
@@ -57,7 +57,7 @@ def _answered_or_taken_back(
     found.update(session.scalars(named.where(among(session, ActCheck.check, new), ActCheck.answering)))
     targets = [act.target for act in acts if act.target is not None]
     if targets:
-        taken = select(ActRow.checks).where(ActRow.book == book, among(session, ActRow.entry, targets))
+        taken = acts_by_entry(session, book, targets, ActRow.checks)
         found.update(check for checks in session.scalars(taken) for check in checks)
     by_id = {act.id: act for act in acts}
     query = select(ActRow.target).where(ActRow.book == book, among(session, ActRow.target, by_id))
@@ -87,10 +87,21 @@ def _store(session: Session, book: str, states: Mapping[str, CheckState]) -> Non
 
 def load_fold(session: Session, book: str, checks: Collection[str]) -> Fold:
     """All acts that name one of these checks, and the withdrawals of those acts, added up."""
-    named = select(ActCheck.entry).where(ActCheck.book == book, among(session, ActCheck.check, checks))
-    acts = session.execute(select(*_COLUMNS).where(ActRow.book == book, ActRow.entry.in_(named))).all()
-    withdrawn = session.execute(select(*_COLUMNS).where(ActRow.book == book, ActRow.target.in_(named)))
-    return Fold(map(_act, (*acts, *withdrawn)))
+    named = select(ActCheck.idx).where(ActCheck.book == book, among(session, ActCheck.check, checks))
+    acts = session.execute(select(*_COLUMNS).where(ActRow.book == book, about(book, named))).all()
+    return Fold(map(_act, acts))
+
+
+def about(book: str, named: Select[Any]) -> ColumnElement[bool]:
+    """Whether an act stands at one of these places of a book, or takes back one that does."""
+    entries = select(LedgerEntry.entry).where(LedgerEntry.book == book, LedgerEntry.idx.in_(named))
+    return or_(ActRow.idx.in_(named), ActRow.target.in_(entries))
+
+
+def acts_by_entry(session: Session, book: str, entries: Collection[str], *what: Any) -> Select[Any]:
+    """A query for what is asked of the acts that these entries made."""
+    where = (LedgerEntry.book == book, among(session, LedgerEntry.entry, entries), ActRow.book == book)
+    return select(*what).join(LedgerEntry, LedgerEntry.idx == ActRow.idx).where(*where)
 
 
 def _act(row: Any) -> Act:

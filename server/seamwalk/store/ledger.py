@@ -156,8 +156,17 @@ class _Intake:
         self._leaves.append(bytes.fromhex(entry.id))
         self._kept[entry.id] = index
         self._trust.apply(entry)
-        fields = {"entry": entry.id, "type": entry.type, "device": entry.device, "n": entry.n}
-        self._rows.append({"book": self._book.id, "idx": index, "twin": twin, "jws": entry.jws, **fields})
+        row = {
+            "book": self._book.id,
+            "idx": index,
+            "entry": entry.id,
+            "type": entry.type,
+            "device": entry.device,
+            "n": entry.n,
+            "twin": twin,
+            "jws": entry.jws,
+        }
+        self._rows.append(row)
         self._projector.apply(index, entry, self._trust.author_of(entry))
         self._release(entry.id)
         if entry.type in ("device_admitted", "entry_admitted"):

@@ -47,24 +47,46 @@ class Projector:
         add_up(self._session, self._book, [to_act(row) for row in self._acts])
         self._acts, self._act_checks = [], []
 
-    def _act(self, idx: int, entry: Entry, author: str, **fields: Any) -> None:
-        base = {"book": self._book, "entry": entry.id, "idx": idx, "author": author}
-        base |= {"device": entry.device, "at": entry.at, "weight": None, "reason": None, "note_blob": None}
-        row = {**base, "checks": [], "answers": [], "target": None, **fields}
+    def _act(
+        self,
+        idx: int,
+        entry: Entry,
+        author: str,
+        kind: str,
+        checks: list[str],
+        answers: list[str] | None = None,
+        target: str | None = None,
+    ) -> None:
+        body = entry.body
+        row = {
+            "book": self._book,
+            "idx": idx,
+            "entry": entry.id,
+            "kind": kind,
+            "author": author,
+            "device": entry.device,
+            "at": entry.at,
+            "checks": checks,
+            "weight": body.get("weight"),
+            "reason": body.get("reason"),
+            "note_blob": body.get("note_blob"),
+            "answers": answers or [],
+            "target": target,
+        }
         self._acts.append(row)
-        shared = {"book": self._book, "entry": entry.id, "answering": bool(row["answers"])}
-        self._act_checks += [{**shared, "check_id": check} for check in row["checks"]]
+        for check in checks:
+            named = {"book": self._book, "check_id": check, "idx": idx, "answering": bool(answers)}
+            self._act_checks.append(named)
 
     def _found(self, idx: int, entry: Entry, author: str) -> None:
         body = entry.body
-        fields = {name: body.get(name) for name in ("checks", "weight", "reason", "note_blob")}
-        self._act(idx, entry, author, kind=body["result"], answers=body.get("answers") or [], **fields)
+        self._act(idx, entry, author, body["result"], body["checks"], body.get("answers"))
 
     def _swapped(self, idx: int, entry: Entry, author: str) -> None:
-        self._act(idx, entry, author, kind="reopened", checks=sorted(set(entry.body["reopens"])))
+        self._act(idx, entry, author, "reopened", sorted(set(entry.body["reopens"])))
 
     def _withdrawn(self, idx: int, entry: Entry, author: str) -> None:
-        self._act(idx, entry, author, kind="withdrawn", target=entry.body["entry"])
+        self._act(idx, entry, author, "withdrawn", [], target=entry.body["entry"])
 
     def _device_admitted(self, idx: int, entry: Entry, _author: str) -> None:
         body = entry.body

@@ -3,14 +3,14 @@
 from dataclasses import dataclass
 from functools import cache
 
-from sqlalchemy import or_, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.findings import Fold
 from seamwalk.domain.why import why
-from seamwalk.store.adding_up import to_act
-from seamwalk.store.states import name_of
-from seamwalk.store.tables import ActCheck, ActRow
+from seamwalk.store.adding_up import about, to_act
+from seamwalk.store.states import acts_of_wall, name_of
+from seamwalk.store.tables import ActRow
 
 
 @dataclass(frozen=True)
@@ -31,11 +31,8 @@ class Reason:
 
 def reasons(session: Session, book_id: str, wall: str) -> dict[str, Reason]:
     """Tell for every check of a wall that anybody has touched why it stands as it does."""
-    in_wall = select(ActCheck.entry).where(
-        ActCheck.book == book_id, ActCheck.check.startswith(f"{wall}/", autoescape=True)
-    )
-    about = or_(ActRow.entry.in_(in_wall), ActRow.target.in_(in_wall))
-    rows = session.scalars(select(ActRow).where(ActRow.book == book_id, about)).all()
+    where = (ActRow.book == book_id, about(book_id, acts_of_wall(book_id, wall)))
+    rows = session.scalars(select(ActRow).where(*where)).all()
     by_id = {row.entry: row for row in rows}
     fold = Fold(map(to_act, rows))
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import or_, select
+from sqlalchemy import Select, or_, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.findings import CheckState, Fold, Rank
@@ -14,10 +14,19 @@ from seamwalk.domain.plan import parse_plan
 from seamwalk.domain.signoff import Lapse, Signed, lapse
 from seamwalk.domain.wall import Wall, build_wall
 from seamwalk.errors import NotFound
-from seamwalk.store.adding_up import to_act
+from seamwalk.store.adding_up import about, acts_by_entry, to_act
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plan, read_salted_text
-from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, Device, SignOff, WallPlan
+from seamwalk.store.tables import (
+    ActCheck,
+    ActRow,
+    CheckStateRow,
+    Device,
+    LedgerEntry,
+    SignOff,
+    WallPlan,
+    among,
+)
 from seamwalk.store.trusting import load_trust
 
 STATES = ("fault", "reopened", "open", "not_reached", "ok")
@@ -96,14 +105,15 @@ def people(session: Session, book_id: str) -> list[tuple[str, str]]:
 
 def standing_acts(session: Session, book_id: str, states: Mapping[str, CheckState]) -> list[StandingAct]:
     """Faults and reopenings that stand, worst first."""
-    found = []
-    for check, state in states.items():
-        if state.rank < Rank.REOPENED:
-            continue
-        for entry in state.standing:
-            row = session.get_one(ActRow, (book_id, entry))
-            if row.kind in ("fault", "reopened"):
-                found.append((state.rank, _describe(session, row, check)))
+    bad = {check: state for check, state in states.items() if state.rank >= Rank.REOPENED}
+    ids = {entry for state in bad.values() for entry in state.standing}
+    rows = {row.entry: row for row in session.scalars(acts_by_entry(session, book_id, ids, ActRow))}
+    found = [
+        (state.rank, _describe(session, rows[entry], check))
+        for check, state in bad.items()
+        for entry in state.standing
+        if rows[entry].kind in ("fault", "reopened")
+    ]
     return [act for _, act in sorted(found, key=lambda item: (-item[0], item[1].check))]
 
 
@@ -137,12 +147,18 @@ def covered_states(session: Session, row: SignOff) -> dict[str, CheckState]:
 
     After a restore that changed their order, only those before it count as covered.
     """
-    in_wall = select(ActCheck.entry).where(
-        ActCheck.book == row.book, ActCheck.check.startswith(f"{row.wall}/", autoescape=True)
+    book, wall = row.book, row.wall
+    size = load_trust(session, book).agreed_size(row.body["epoch"], row.body["size"])
+    own = select(LedgerEntry.idx).where(
+        LedgerEntry.book == book, among(session, LedgerEntry.entry, row.body["own"])
     )
-    size = load_trust(session, row.book).agreed_size(row.body["epoch"], row.body["size"])
-    covered = or_(ActRow.idx < size, ActRow.entry.in_(row.body["own"]))
-    about = or_(ActRow.entry.in_(in_wall), ActRow.target.in_(in_wall))
-    query = select(ActRow).where(ActRow.book == row.book, covered, about)
+    covered = or_(ActRow.idx < size, ActRow.idx.in_(own))
+    query = select(ActRow).where(ActRow.book == book, covered, about(book, acts_of_wall(book, wall)))
     fold = Fold(to_act(act) for act in session.scalars(query))
-    return {check: fold.state(check) for check in fold.checks() if check.startswith(f"{row.wall}/")}
+    return {check: fold.state(check) for check in fold.checks() if check.startswith(f"{wall}/")}
+
+
+def acts_of_wall(book_id: str, wall: str) -> Select[Any]:
+    """The places in the book of all acts that name a check of a wall."""
+    named = ActCheck.check.startswith(f"{wall}/", autoescape=True)
+    return select(ActCheck.idx).where(ActCheck.book == book_id, named)

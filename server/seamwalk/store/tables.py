@@ -24,8 +24,11 @@ from sqlalchemy import (
     func,
     insert,
     select,
+    text,
 )
 from sqlalchemy.orm import DeclarativeBase, Mapped, Session, mapped_column
+
+from seamwalk.book.trust import TRUST_TYPES
 
 _NAMES = {
     "ix": "ix_%(column_0_label)s",
@@ -36,6 +39,9 @@ _NAMES = {
 _BOOK = String(17)
 _HASH = String(64)
 _DEVICE = String(43)
+# the condition of an index: spell it the same way to use it
+CHANGES_TRUST = text(f"type IN ({', '.join(repr(name) for name in TRUST_TYPES)})")
+_TARGETS = text("target IS NOT NULL")
 _EPOCH = BigInteger().with_variant(Integer, "sqlite")
 
 
@@ -83,7 +89,7 @@ class LedgerEntry(Base):
     __table_args__ = (
         UniqueConstraint("book", "entry", name="uq_ledger_entry"),
         Index("ix_ledger_device_n", "book", "device", "n"),
-        Index("ix_ledger_type", "book", "type", "idx"),
+        Index("ix_ledger_trust", "book", "idx", sqlite_where=CHANGES_TRUST, postgresql_where=CHANGES_TRUST),
     )
 
 
@@ -205,12 +211,12 @@ class WallPlan(Base):
 
 
 class ActRow(Base):
-    """A finding, reopening or withdrawal."""
+    """A finding, reopening or withdrawal, at the place of its entry; found by entry through the ledger."""
 
     __tablename__ = "acts"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
-    entry: Mapped[str] = mapped_column(_HASH, primary_key=True)
-    idx: Mapped[int] = mapped_column(BigInteger)
+    book: Mapped[str] = mapped_column(_BOOK, primary_key=True)
+    idx: Mapped[int] = mapped_column(BigInteger, primary_key=True, autoincrement=False)
+    entry: Mapped[str] = mapped_column(_HASH)
     kind: Mapped[str] = mapped_column(String(12))
     author: Mapped[str] = mapped_column(_DEVICE)
     device: Mapped[str] = mapped_column(_DEVICE)
@@ -220,27 +226,33 @@ class ActRow(Base):
     reason: Mapped[str | None] = mapped_column(String(40))
     note_blob: Mapped[str | None] = mapped_column(_HASH)
     answers: Mapped[list[Any]]
-    target: Mapped[str | None] = mapped_column(_HASH, index=True)
+    target: Mapped[str | None] = mapped_column(_HASH)
+    __table_args__ = (
+        Index("ix_acts_target", "book", "target", sqlite_where=_TARGETS, postgresql_where=_TARGETS),
+        {"sqlite_with_rowid": False},
+    )
 
 
 class ActCheck(Base):
     """Which checks an act names; `answering` where it is an ok that answers something."""
 
     __tablename__ = "act_checks"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    book: Mapped[str] = mapped_column(_BOOK, primary_key=True)
     check: Mapped[str] = mapped_column("check_id", String(100), primary_key=True)
-    entry: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    idx: Mapped[int] = mapped_column(BigInteger, primary_key=True, autoincrement=False)
     answering: Mapped[bool]
+    __table_args__ = ({"sqlite_with_rowid": False},)
 
 
 class CheckStateRow(Base):
     """How a check stands."""
 
     __tablename__ = "check_states"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    book: Mapped[str] = mapped_column(_BOOK, primary_key=True)
     check: Mapped[str] = mapped_column("check_id", String(100), primary_key=True)
     rank: Mapped[int]
     standing: Mapped[list[Any]]
+    __table_args__ = ({"sqlite_with_rowid": False},)
 
 
 class SignOff(Base):

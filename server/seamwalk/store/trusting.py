@@ -4,14 +4,14 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import read_entry
-from seamwalk.book.trust import TRUST_TYPES, Trust
-from seamwalk.store.tables import LedgerEntry
+from seamwalk.book.trust import Trust
+from seamwalk.store.tables import CHANGES_TRUST, LedgerEntry
 
 
 def load_trust(session: Session, book_id: str) -> Trust:
     """Apply every entry of a book that changes trust, in index order."""
     trust = Trust(book_id)
-    where = (LedgerEntry.book == book_id, LedgerEntry.type.in_(TRUST_TYPES))
-    for jws in session.scalars(select(LedgerEntry.jws).where(*where).order_by(LedgerEntry.idx)):
+    query = select(LedgerEntry.jws).where(LedgerEntry.book == book_id, CHANGES_TRUST)
+    for jws in session.scalars(query.order_by(LedgerEntry.idx)):
         trust.apply(read_entry(jws))
     return trust
