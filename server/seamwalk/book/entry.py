@@ -119,7 +119,7 @@ def check_body(entry: Entry) -> None:
 
 def _json_object(data: bytes, what: str) -> dict[str, Any]:
     try:
-        value = json.loads(data, object_pairs_hook=_no_twice)
+        value = _DECODER.decode(data.decode("utf-8"))
     except (ValueError, RecursionError) as error:
         raise BookError(f"{what}: not JSON ({error})", _REMEDY) from error
     if not isinstance(value, dict):
@@ -132,6 +132,9 @@ def _no_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(made) != len(pairs):
         raise ValueError("a member stands twice")
     return made
+
+
+_DECODER = json.JSONDecoder(object_pairs_hook=_no_twice)
 
 
 @lru_cache(maxsize=1024)

@@ -3,7 +3,8 @@
 import hashlib
 import json
 import re
-from base64 import urlsafe_b64decode, urlsafe_b64encode
+from base64 import urlsafe_b64encode
+from binascii import a2b_base64
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, cast
@@ -24,6 +25,7 @@ _SCALAR_BYTES = 32
 _REMEDY = "Send the text exactly as it was signed."
 _BASE64URL = re.compile(r"[A-Za-z0-9_-]*")
 _ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_"
+_TO_PLAIN = bytes.maketrans(b"-_", b"+/")
 # last characters whose unused bits are zero, by how many characters stand after the last four
 _LAST = {2: frozenset(_ALPHABET[::16]), 3: frozenset(_ALPHABET[::4])}
 
@@ -127,7 +129,7 @@ def base64url_decode(text: str) -> bytes:
     left_over = len(text) % 4
     if left_over and text[-1] not in _LAST[left_over]:
         raise BookError("base64url with stray bits at its end", _REMEDY)
-    return urlsafe_b64decode(text + "=" * (-left_over % 4))
+    return a2b_base64(text.encode("ascii").translate(_TO_PLAIN) + b"=" * (-left_over % 4))
 
 
 def split(compact: str) -> tuple[bytes, bytes, bytes]:

@@ -83,11 +83,11 @@ class Found(Body):
     plan: Hash
     checks: Annotated[list[CheckId], Field(min_length=1, max_length=5000)]
     result: Literal["ok", "fault", "not_reached"]
-    answers: Annotated[list[Hash], Field(max_length=500)] = []
+    answers: Annotated[list[Hash], Field(max_length=500, default_factory=list)]
     weight: Literal["stop", "show", "cosmetic"] | None = None
     reason: Key | None = None
     note_blob: Hash | None = None
-    photo_blobs: Annotated[list[Hash], Field(max_length=20)] = []
+    photo_blobs: Annotated[list[Hash], Field(max_length=20, default_factory=list)]
 
     @model_validator(mode="after")
     def _fits_together(self) -> "Found":

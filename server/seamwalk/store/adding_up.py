@@ -44,8 +44,9 @@ def add_up(session: Session, book: str, acts: Sequence[Act]) -> None:
 def _with(state: CheckState | None, acts: Sequence[Act]) -> CheckState:
     """A state after acts of which none answers, or is answered or taken back."""
     known = state or CheckState()
-    standing = sorted([*known.standing, *(act.id for act in acts)])
-    return CheckState(max(known.rank, *map(rank, acts)), tuple(standing))
+    standing = [*known.standing, *[act.id for act in acts]]
+    standing.sort()
+    return CheckState(max([known.rank, *map(rank, acts)]), tuple(standing))
 
 
 def _answered_or_taken_back(

@@ -18,7 +18,6 @@ _PRAGMAS = (
     "foreign_keys=ON",
     "busy_timeout=30000",
     "cache_size=-65536",  # 64 MB, so that a long book's indexes stay in memory
-    "wal_autocheckpoint=4000",  # pages of 4 kB: fewer pauses under load
 )
 
 
