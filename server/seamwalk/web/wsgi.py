@@ -1,5 +1,7 @@
 """What a WSGI server loads: settings come from the environment."""
 
+import gc
+
 from flask import Flask
 
 from seamwalk.config import load_settings
@@ -8,4 +10,12 @@ from seamwalk.web import create_app
 
 def make_app() -> Flask:
     """Make the app from SEAMWALK_* variables."""
-    return create_app(load_settings())
+    app = create_app(load_settings())
+    settle()
+    return app
+
+
+def settle() -> None:
+    """Leave what was made at the start out of all later rounds of the garbage collector."""
+    gc.collect()
+    gc.freeze()
