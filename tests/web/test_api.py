@@ -6,10 +6,16 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import NOW, Site
 from seamwalk import __version__
+from seamwalk.book.head import Head, sign_head
 from seamwalk.book.jose import PrivateKey
+from seamwalk.errors import LostEntries
+from seamwalk.store.books import restore_book, write_as_office
+from seamwalk.store.tables import Key
+from seamwalk.store.witness import contradictions
 
 CALL = {"X-Seamwalk": "1"}
 
@@ -157,3 +163,40 @@ def test_an_unknown_book_and_an_unknown_path_answer_in_json(site: Site) -> None:
     ):
         assert response.status_code == 404
         assert response.json["remedy"]
+
+
+def show_head(phone: SimulatedPhone, head: object) -> Any:
+    body = {"after": phone.frontier.tree_size, "entries": [], "head": head}
+    return phone.client.post(f"/api/v1/books/{phone.book}/sync", json=body, headers=CALL)
+
+
+@pytest.mark.parametrize("head", ["junk", "a.b.c", 7, ["x"]])
+def test_what_is_no_head_is_refused(site: Site, head: object) -> None:
+    answer = show_head(site.phone(), head)
+    assert answer.status_code in (400, 422)
+    assert answer.json["remedy"]
+
+
+def test_a_head_of_a_strange_key_stops_nobody_else(site: Site) -> None:
+    phone, other = site.phone(name="Rosa"), site.phone(name="Ilse")
+    forged = sign_head(PrivateKey.generate(), Head(site.book, 1, 99, "0" * 64, "")).jws
+    assert show_head(phone, forged).json["error"] == "lost_entries"
+    assert other.sync() == []
+    assert other.client.get(f"/api/v1/books/{site.book}/blobs/{'0' * 64}").status_code == 404
+    with site.store.read() as session:
+        assert contradictions(session, site.book) == []
+
+
+def test_a_true_head_beyond_the_books_end_stops_the_book_until_it_is_restored(site: Site) -> None:
+    phone = site.phone()
+    with site.store.read() as session:
+        key = PrivateKey.from_pem(session.get_one(Key, (site.book, "head")).pem)
+    beyond = sign_head(key, Head(site.book, 1, phone.frontier.tree_size + 3, "0" * 64, "")).jws
+    assert show_head(phone, beyond).json["error"] == "lost_entries"
+    body = {"device": phone.key.thumbprint, "reason": "x"}
+    with site.store.write() as session, pytest.raises(LostEntries, match="has seen 6 entries"):
+        write_as_office(session, site.book, "device_revoked", body, NOW)
+    with site.store.write() as session:
+        restore_book(session, site.book, NOW)
+    assert phone.sync() == []
+    assert phone.frontier.tree_size == 4

@@ -29,23 +29,23 @@ def sign_head(key: PrivateKey, head: Head) -> Head:
     return Head(**payload, jws=jws)  # type: ignore[arg-type]
 
 
-def head_signer(jws: str) -> str:
-    """The thumbprint that a head names as its key's, not yet verified; raise BookError when it is no head."""
+def read_claim(jws: str) -> tuple[str, Head]:
+    """The key that a head names and what it says, not verified; raise BookError when it is no head."""
+    header_bytes, payload_bytes, _ = split(jws)
     try:
-        return str(json.loads(split(jws)[0])["kid"])
+        header, payload = json.loads(header_bytes), json.loads(payload_bytes)
+        head = Head(**payload, jws=jws)
+        if header["typ"] != HEAD_TYP or not all(isinstance(value, int) for value in (head.epoch, head.size)):
+            raise BookError("head: signed as something else", _REMEDY)
+        return str(header["kid"]), head
     except (ValueError, TypeError, KeyError) as error:
         raise BookError(f"head: malformed ({error})", _REMEDY) from error
 
 
 def read_head(jws: str, key: PublicKey) -> Head:
     """Read and verify a head; raise BookError when it is malformed or not signed by this key."""
-    header_bytes, payload_bytes, _ = split(jws)
-    try:
-        header, payload = json.loads(header_bytes), json.loads(payload_bytes)
-        head = Head(**payload, jws=jws)
-    except (ValueError, TypeError) as error:
-        raise BookError(f"head: malformed ({error})", _REMEDY) from error
-    if header.get("typ") != HEAD_TYP or header.get("kid") != key.thumbprint:
+    signer, head = read_claim(jws)
+    if signer != key.thumbprint:
         raise BookError("head: signed as something else or by another key", _REMEDY)
     if not key.verifies(jws):
         raise BookError("head: the signature does not fit", _REMEDY)

@@ -6,7 +6,7 @@ from datetime import datetime
 from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
-from seamwalk.book.head import Head, head_signer, read_head
+from seamwalk.book.head import Head, read_claim, read_head
 from seamwalk.book.merkle import root_of
 from seamwalk.book.trust import Restore
 from seamwalk.errors import LostEntries
@@ -30,14 +30,13 @@ def compare(session: Session, book_id: str, jws: str) -> Comparison:
 
     Raise LostEntries when it was signed by a key that came after all that this server has.
     """
-    given = session.scalars(
-        select(SignedHead).where(SignedHead.book == book_id, SignedHead.jws == jws)
-    ).first()
+    signer, claim = read_claim(jws)
+    given = session.get(SignedHead, (book_id, claim.epoch, claim.size))
     book = session.get(Book, book_id)
-    if given is not None and book is not None and given.epoch == book.epoch:
-        return Comparison(Head(book_id, given.epoch, given.size, given.root, "", jws), True)
+    if given is not None and given.jws == jws and book is not None and given.epoch == book.epoch:
+        return Comparison(claim, True)
     trust = load_trust(session, book_id)
-    key = trust.head_keys.get(head_signer(jws))
+    key = trust.head_keys.get(signer)
     if key is None:
         raise lost_entries(book_id, "a phone has seen a later book than this server has")
     head = read_head(jws, key)
