@@ -22,6 +22,7 @@ COMMANDS = [
     "take-in",
     "rebuild",
     "schema",
+    "sheet",
 ]
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from seamwalk import __version__
 from seamwalk.book.roles import RIGHTS
-from seamwalk.cli import keeping, proving, running
+from seamwalk.cli import keeping, planning, proving, running
 from seamwalk.errors import SeamwalkError, VerifyError
 
 BAD_INPUT, DOES_NOT_HOLD = 2, 1
@@ -66,6 +66,9 @@ def parser() -> argparse.ArgumentParser:
         "--role", default="office", choices=[r.value for r, rights in RIGHTS.items() if rights.areas]
     )
     command("books", keeping.books, "List the books with their size and owner's fingerprint.")
+    sub = command("sheet", planning.sheet, "Work out a plan's build sheet.", folder=False)
+    sub.add_argument("plan", help="the plan, JSON; - for standard input")
+    sub.add_argument("--json", action="store_true", help="print it as JSON")
     sub = command("export", proving.export, "Write a book to a file that `seamwalk verify` takes.")
     sub.add_argument("book", help="id or short name; `company` is the company's book")
     sub.add_argument("-o", metavar="FILE", required=True, help="file to write; - for standard output")

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Any
 
 from pydantic import ValidationError
@@ -140,6 +141,11 @@ def _hang_problems(plan: Plan) -> Iterator[Problem]:
         return
     if plan.support != "flown":
         yield Problem("hang", f"a {plan.support} wall does not hang", "Take it out, or set support to flown.")
+    for index, (left, right) in enumerate(pairwise(plan.hang.points_mm)):
+        if right <= left:
+            message = f"{right:g} does not come after {left:g}"
+            remedy = "Give the points from the audience's left, each once."
+            yield Problem(f"hang.points_mm[{index + 1}]", message, remedy)
     for name in ("rated_kg", "measured_kg"):
         values = getattr(plan.hang, name)
         if values is not None and len(values) != len(plan.hang.points_mm):

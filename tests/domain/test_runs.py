@@ -1,0 +1,77 @@
+"""Runs keep to neighbours and take every tile once; phases are as even as brute force makes them."""
+
+from itertools import pairwise, product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from helpers import PLAN, TILE
+from seamwalk.domain.phases import EXACT_UP_TO, balance, lines
+from seamwalk.domain.plan import parse_plan
+from seamwalk.domain.runs import Run, cut, stretches
+from seamwalk.domain.wall import Wall, build_wall
+from seamwalk.errors import PlanError
+
+
+def wall_of(columns: int, rows: int, holes: set[tuple[int, int]] = frozenset()) -> Wall:
+    cells = [(c, r) for c in range(1, columns + 1) for r in range(1, rows + 1) if (c, r) not in holes]
+    placements = [{"column": c, "row": r, "tile": TILE["key"]} for c, r in cells]
+    return build_wall(parse_plan(PLAN | {"columns": columns, "rows": rows, "placements": placements}))
+
+
+def neighbours(wall: Wall, run: Run) -> bool:
+    joined = {frozenset((j.first, j.second)) for j in wall.joints if j.kind in ("side", "stack")}
+    return all(frozenset((a.id, b.id)) in joined for a, b in pairwise(run))
+
+
+@given(st.integers(1, 7), st.integers(1, 7))
+def test_a_full_grid_is_one_stretch(columns: int, rows: int) -> None:
+    wall = wall_of(columns, rows)
+    (way,) = stretches(wall)
+    assert len(way) == columns * rows
+    assert neighbours(wall, way)
+
+
+@settings(deadline=None)
+@given(st.sets(st.tuples(st.integers(1, 5), st.integers(2, 5)), max_size=9), st.integers(1, 6))
+def test_with_openings_every_tile_is_in_one_run_of_neighbours(holes: set, longest: int) -> None:
+    try:
+        wall = wall_of(5, 5, holes)
+    except PlanError:
+        return
+    runs = cut(stretches(wall), lambda run: len(run) <= longest)
+    assert sorted(tile.id for run in runs for tile in run) == sorted(tile.id for tile in wall.tiles)
+    assert all(neighbours(wall, run) and len(run) <= longest for run in runs)
+
+
+CIRCUITS = st.lists(st.floats(0.5, 16).map(lambda a: round(a, 2)), min_size=1, max_size=7)
+
+
+@settings(deadline=None, max_examples=60)
+@given(CIRCUITS, st.booleans())
+def test_up_to_twelve_circuits_nothing_is_more_even(circuits: list[float], line_to_line: bool) -> None:
+    found = balance(circuits, line_to_line=line_to_line)
+    best = min(
+        max(
+            lines(
+                tuple(sum(a for a, p in zip(circuits, places, strict=True) if p == i) for i in range(3)),
+                line_to_line=line_to_line,
+            )
+        )
+        for places in product(range(3), repeat=len(circuits))
+    )
+    assert found.exact
+    assert max(found.line_a) == pytest.approx(best)
+
+
+@given(st.lists(st.floats(0.5, 16), min_size=EXACT_UP_TO + 1, max_size=60), st.booleans())
+def test_beyond_twelve_the_bound_holds_and_every_circuit_counts(
+    circuits: list[float], line_to_line: bool
+) -> None:
+    found = balance(circuits, line_to_line=line_to_line)
+    assert not found.exact
+    assert max(found.line_a) >= found.bound_a - 1e-9
+    assert len(found.places) == len(circuits)
+    if not line_to_line:
+        assert sum(found.line_a) == pytest.approx(sum(circuits))

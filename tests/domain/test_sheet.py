@@ -1,0 +1,144 @@
+"""The build sheet: totals are sums, a mirrored plan a mirrored sheet, and what is not given is left out."""
+
+import json
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from helpers import PLAN, TILE
+from seamwalk.domain.plan import parse_plan
+from seamwalk.domain.sheet import build_sheet
+from seamwalk.errors import PlanError
+from seamwalk.printing.sheet_text import sheet_lines
+
+SUPPLY = {"volts": 230, "breaker_a": 16, "pf": 0.95, "phases": 3}
+SIGNAL = {"port_mbps": 1000, "efficiency": 0.9}
+HARDWARE = {"base_bar_kg": 6.5, "clamp_kg": 1.2, "support_kg": 19, "support_depth_mm": 900}
+
+
+def sheet_of(**changes: Any) -> dict[str, Any]:
+    tile = TILE | {"max_bend_deg": 10, "inrush_a": 2, "leakage_ma": 0.7, "blocks_side": 2}
+    plan = PLAN | {"tile": tile, "supply": SUPPLY, "signal": SIGNAL, "hardware": HARDWARE} | changes
+    return build_sheet(parse_plan(plan))
+
+
+@st.composite
+def plans(draw: st.DrawFn) -> dict[str, Any]:
+    columns, rows = draw(st.integers(1, 9)), draw(st.integers(1, 6))
+    bends = draw(st.lists(st.sampled_from([-5, 0, 2.5, 7.5]), min_size=columns - 1, max_size=columns - 1))
+    holes = draw(st.sets(st.tuples(st.integers(1, columns), st.integers(2, 6)), max_size=4))
+    cells = [(c, r) for c in range(1, columns + 1) for r in range(1, rows + 1) if (c, r) not in holes]
+    placements = [{"column": c, "row": r, "tile": TILE["key"]} for c, r in cells]
+    return {"columns": columns, "rows": rows, "bends_deg": bends, "placements": placements}
+
+
+def mirrored(plan: dict[str, Any]) -> dict[str, Any]:
+    last = plan["columns"] + 1
+    placements = [{**item, "column": last - item["column"]} for item in plan["placements"]]
+    return plan | {"bends_deg": plan["bends_deg"][::-1], "placements": placements}
+
+
+@settings(deadline=None, max_examples=60)
+@given(plans())
+def test_totals_are_sums_and_every_tile_is_in_one_circuit_and_one_run(plan: dict[str, Any]) -> None:
+    try:
+        sheet = sheet_of(**plan)
+    except PlanError:
+        return
+    tiles = sorted(f"{item['column']}.{item['row']}" for item in plan["placements"])
+    assert sheet["tiles"] == len(tiles) == sum(sheet["tiles_by_type"].values())
+    assert sorted(tile for circuit in sheet["power"]["circuits"] for tile in circuit["tiles"]) == tiles
+    assert sorted(tile for run in sheet["data"]["runs"] for tile in run) == tiles
+    assert sheet["mass_kg"]["tiles"] == pytest.approx(sum(sheet["mass_kg"]["columns"]))
+    assert sheet["power"]["max_w"] == pytest.approx(sum(c["max_w"] for c in sheet["power"]["circuits"]))
+    assert all(c["max_w"] <= sheet["power"]["circuit_w"] for c in sheet["power"]["circuits"])
+    amperes = sum(circuit["a"] for circuit in sheet["power"]["circuits"])
+    assert sum(sheet["power"]["phase_a"].values()) == pytest.approx(amperes, abs=0.01)
+    assert sheet["pixels"]["total"] == len(tiles) * TILE["px_w"] * TILE["px_h"]
+
+
+@settings(deadline=None, max_examples=40)
+@given(plans())
+def test_a_mirrored_plan_gives_a_mirrored_sheet(plan: dict[str, Any]) -> None:
+    try:
+        here, there = sheet_of(**plan), sheet_of(**mirrored(plan))
+    except PlanError:
+        return
+    chord = here["curve"]["chord_mm"]
+    assert there["curve"]["chord_mm"] == pytest.approx(chord, abs=0.01)
+    points = [(chord - x, y) for x, y in there["curve"]["points_mm"][::-1]]
+    for (x1, y1), (x2, y2) in zip(here["curve"]["points_mm"], points, strict=True):
+        assert (x1, y1) == pytest.approx((x2, y2), abs=0.01)
+    assert there["mass_kg"]["columns"] == here["mass_kg"]["columns"][::-1]
+    assert there["centre_mm"]["x"] == pytest.approx(chord - here["centre_mm"]["x"], abs=0.01)
+    assert there["centre_mm"]["height"] == here["centre_mm"]["height"]
+    for key in ("joints", "locks", "angle_pieces", "cases", "size_mm", "base_bars"):
+        assert there[key] == here[key]
+
+
+def test_what_is_not_given_is_left_out_with_the_field_it_needs() -> None:
+    sheet = build_sheet(parse_plan(PLAN | {"support": "flown"}))
+    assert (sheet["power"], sheet["data"], sheet["hang"], sheet["spares"]) == (None, None, None, None)
+    assert sheet["mass_kg"]["total"] is None
+    needs = {(item["figure"], item["needs"]) for item in sheet["left_out"]}
+    assert {("power", "supply"), ("data", "signal"), ("hang", "hang")} <= needs
+    assert ("mass_kg.hardware", "hardware.base_bar_kg") in needs
+
+
+def test_hardware_comes_from_the_same_checks_that_people_walk() -> None:
+    sheet = sheet_of(bends_deg=[5, -2.5], clamp_rows=[2], support_columns=[1, 3], reference="sheet 1")
+    assert sheet["joints"] == {"side": 4, "stack": 3, "base": 3, "hang": 0}
+    assert sheet["locks"] == 2 * 10
+    assert sheet["angle_pieces"] == {"-2.5": 4, "5": 4}
+    assert (sheet["clamps"], sheet["supports"], sheet["base_bars"]) == (2, 2, 3)
+    assert sheet["mass_kg"]["total"] == pytest.approx(6 * 8 + 3 * 6.5 + 2 * 1.2 + 2 * 19)
+    assert sheet["built_mm"]["depth"] > 900
+
+
+def test_hanging_points_are_a_beam_and_over_the_rating_is_said() -> None:
+    hang = {"points_mm": [0, 750, 1500], "rated_kg": [20, 20, 20], "hoist_kg": 2, "reference": "rigger"}
+    sheet = sheet_of(support="flown", hang=hang)
+    assert sheet["hang"]["points_kg"] == pytest.approx([11, 32, 11])
+    assert sheet["hang"]["slack"][1]["points_kg"] == pytest.approx([26, 0, 26])
+    assert "hang.points_mm[1]: 32 kg is over its rated 20" in sheet["warnings"]
+    bent = sheet_of(support="flown", hang=hang, bends_deg=[5, 5])
+    assert bent["hang"] is None
+    assert any(item["figure"] == "hang" for item in bent["left_out"])
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        (
+            {"supply": SUPPLY | {"breaker_a": 0.5}},
+            "supply.breaker_a: 0.5 carries 87 W, one plover_500 takes 150",
+        ),
+        ({"signal": SIGNAL | {"port_mbps": 10}}, "signal.port_mbps: 10 carries 6250 pixels"),
+        ({"columns": 6, "rows": 1, "bends_deg": [90] * 5}, "bends_deg[0]: 90 is over the tile's limit of 10"),
+        (
+            {"support": "flown", "hang": {"points_mm": [5, 5], "reference": "r"}},
+            "hang.points_mm[1]: 5 does not come after 5",
+        ),
+        ({"supply": SUPPLY | {"volts": -230}}, "supply.volts: -230"),
+        ({"supply": SUPPLY | {"pf": 1.2}}, "supply.pf: 1.2"),
+    ],
+)
+def test_what_can_not_be_is_refused_by_path(changes: dict[str, Any], message: str) -> None:
+    with pytest.raises(PlanError) as caught:
+        sheet_of(**changes)
+    assert message in caught.value.message
+
+
+def test_a_sheet_is_json_and_no_line_of_it_calls_anything_harmless() -> None:
+    hang = {"points_mm": [0, 1500], "reference": "rigger's sheet"}
+    sheet = sheet_of(support="flown", hang=hang, spares={"days": 3, "rates": {"module": 0.001}})
+    assert json.loads(json.dumps(sheet, allow_nan=False)) == sheet
+    text = "\n".join(sheet_lines(sheet))
+    assert "rigger's sheet" in text
+    assert "Structural figures are indicative" in text
+    assert "safe" not in text.lower()
+    marked = "\n".join(sheet_lines(sheet, "pseudo"))
+    bare = [line for line in marked.splitlines()[1:] if line.strip() and "⟦" not in line]
+    assert bare == []
