@@ -8,6 +8,7 @@ from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import NOW, PLAN, Site, logged_in, send, token
 from seamwalk.book.roles import RIGHTS, Role
+from seamwalk.store.books import set_plan
 from seamwalk.web.security import CSP
 
 AREAS = {
@@ -20,6 +21,8 @@ AREAS = {
         "/office/shows/test-show/plan-json?wall=A",
         "/office/shows/test-show/walls/A",
         "/office/shows/test-show/walls/A?view=rear",
+        "/office/shows/test-show/walls/A/sheet",
+        "/office/shows/test-show/walls/A/sheet?view=rear",
         "/office/shows/test-show/invite",
         "/office/shows/test-show/held",
         "/office/shows/test-show/take-in",
@@ -64,8 +67,10 @@ def test_every_text_comes_from_the_catalogue(site: Site, _area: str, path: str) 
     client = logged_in(site)
     words = Words()
     words.feed(client.get(f"{path}{'&' if '?' in path else '?'}lang=pseudo").text)
-    data = {"Seamwalk", "anna", "Test Show", "·", "A · Back wall", "test-show ·"}
-    bare = [text for text in words.found if "⟦" not in text and text not in data and len(text) > 3]
+    data = {"Seamwalk", "anna", "Test Show", "Test Company · Test Show", "·", "A · Back wall", "test-show ·"}
+    figures = re.compile(r"[\d,.]+")
+    bare = [text for text in words.found if "⟦" not in text and not figures.fullmatch(text)]
+    bare = [text for text in bare if text not in data and len(text) > 3]
     assert bare == []
 
 
@@ -210,3 +215,20 @@ def test_a_phone_is_revoked_and_its_entry_let_in_with_a_reason(site: Site) -> No
     path = f"/office/shows/test-show/held/{entry.id}/let-in"
     assert send(client, path, reason="made before it was lost").status_code == 302
     assert "Nothing is held" in client.get("/office/shows/test-show/held").text
+
+
+def test_the_sheet_draws_every_tile_with_its_circuit_and_port(site: Site) -> None:
+    supply = {"volts": 230, "breaker_a": 2, "pf": 1}
+    source = PLAN | {"supply": supply, "signal": {"port_mbps": 200, "efficiency": 1}, "bends_deg": [5, 5]}
+    tile = PLAN["tile"] | {"max_bend_deg": 5}
+    with site.store.write() as session:
+        set_plan(session, site.book, wall="B", source=source | {"tile": tile}, replaces=None, now=NOW)
+    client = logged_in(site)
+    front = client.get("/office/shows/test-show/walls/B/sheet").text
+    assert front.count('class="circuit"') == front.count('class="port"') == 6
+    assert [front.count(f">C{n}<") for n in (1, 2, 3, 4)] == [2, 2, 2, 0]
+    assert front.count("<polygon") == 3
+    assert "5,731.4 mm" in front
+    rear = client.get("/office/shows/test-show/walls/B/sheet?view=rear").text
+    assert "mirrored" in rear
+    assert re.findall(r'points="([^"]+)"', rear)[-1] != re.findall(r'points="([^"]+)"', front)[-1]

@@ -46,7 +46,7 @@ def build_sheet(plan: Plan) -> dict[str, Any]:
             "columns": list(mass.columns_kg),
         },
         "centre_mm": dict(zip(("x", "y", "height"), mass.centre_mm, strict=True)),
-        "curve": {**asdict(bent)} | {"bodies": None},
+        "curve": _curve(bent),
         "power": power and _power(power),
         "data": data and _data(data),
         "hang": hang and _hang(wall, hang, mass),
@@ -55,7 +55,6 @@ def build_sheet(plan: Plan) -> dict[str, Any]:
         "cautions": _cautions(plan),
         "left_out": _left_out(plan, mass, power),
     }
-    del sheet["curve"]["bodies"]
     return {key: _rounded(value) for key, value in sheet.items()}
 
 
@@ -89,6 +88,12 @@ def _size(wall: Wall, bent: Curve) -> dict[str, Any]:
         "size_mm": {"width": plan.columns * cell_w, "height": height},
         "built_mm": {"width": across, "depth": None if behind is None else deep + behind, "height": height},
     }
+
+
+def _curve(bent: Curve) -> dict[str, Any]:
+    told = asdict(bent)
+    told["bodies_mm"] = told.pop("bodies")
+    return told
 
 
 def _counts(hardware: Hardware) -> dict[str, Any]:

@@ -31,21 +31,34 @@ _SECTIONS = (
 )
 _KEYED = ("tiles_by_type", "angle_pieces", "cases", "spares")
 _UNITS = ("btu_h", "mm", "deg", "kg", "ma", "m2", "px", "m", "w", "a", "v")
-_NOT_HERE = ("columns", "points_mm", "runs", "phases_exact", "phase_a")
+_NOT_HERE = ("columns", "points_mm", "bodies_mm", "runs", "phases_exact", "phase_a")
 
 
 def sheet_lines(sheet: dict[str, Any], language: str = "en") -> Iterator[str]:
     """Write a sheet as text: figures, then what to look at, what is left out, and what to mind."""
     t = translator("sheet", language)
-    yield str(sheet["name"])
-    rows = [row for key in _SECTIONS if sheet[key] is not None for row in _rows(key, sheet[key], t)]
-    rows += list(_phase_rows(sheet, t)) + list(_hang_rows(sheet, t))
+    rows = figures(sheet, language)
     width = max(len(label) for label, _ in rows)
+    yield str(sheet["name"])
     yield from ("", t("sections.figures"), *(f"  {label:<{width}}  {figure}" for label, figure in rows))
-    yield from _list(t("sections.warnings"), sheet["warnings"])
+    for key, items in remarks(sheet, language).items():
+        if items:
+            yield from ("", t(f"sections.{key}"), *(f"  {item}" for item in items))
+
+
+def figures(sheet: dict[str, Any], language: str = "en") -> list[tuple[str, str]]:
+    """Every figure of a sheet: its label, and the figure with its unit."""
+    t = translator("sheet", language)
+    rows = [row for key in _SECTIONS if sheet[key] is not None for row in _rows(key, sheet[key], t)]
+    return [*rows, *_phase_rows(sheet, t), *_hang_rows(sheet, t)]
+
+
+def remarks(sheet: dict[str, Any], language: str = "en") -> dict[str, list[str]]:
+    """What to look at, what is left out and why, and what to mind."""
+    t = translator("sheet", language)
     needs = [t("needs", figure=item["figure"], field=item["needs"]) for item in sheet["left_out"]]
-    yield from _list(t("sections.left_out"), needs)
-    yield from _list(t("sections.cautions"), [_caution(item, t) for item in sheet["cautions"]])
+    cautions = [_caution(item, t) for item in sheet["cautions"]]
+    return {"warnings": sheet["warnings"], "left_out": needs, "cautions": cautions}
 
 
 def _rows(key: str, value: Any, t: Translate) -> Iterator[tuple[str, str]]:
@@ -77,13 +90,9 @@ def _hang_rows(sheet: dict[str, Any], t: Translate) -> Iterator[tuple[str, str]]
 
 def _figure(name: str, value: Any, t: Translate) -> str:
     unit = next((unit for unit in _UNITS if name.endswith(f"_{unit}")), None)
-    text = f"{value:,}" if isinstance(value, int) else f"{value:,.1f}" if unit != "mm" else f"{value:,.2f}"
+    digits = 2 if name == "pitch_mm" else 1
+    text = f"{value:,}" if isinstance(value, int) else f"{value:,.{digits}f}"
     return text if unit is None else f"{text} {t(f'units.{unit}')}"
-
-
-def _list(title: str, items: list[str]) -> Iterator[str]:
-    if items:
-        yield from ("", title, *(f"  {item}" for item in items))
 
 
 def _caution(item: dict[str, str | None], t: Translate) -> str:

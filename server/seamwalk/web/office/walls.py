@@ -133,7 +133,7 @@ def wall(name: str, wall: str) -> str:
     """A wall's map, what stands in the way, and its sign-offs."""
     with services().store.read() as session:
         book = show_book(session, name)
-        plan = _plan_of(session, book, wall)
+        plan = plan_of(session, book, wall)
         states = wall_states(session, book.id, wall)
         frozen = checks_file(session, plan)
         ids = [check["id"] for check in frozen["checks"]]
@@ -164,7 +164,8 @@ def _walk_counts(walk: dict[str, Any], ids: list[str], states: Any) -> dict[str,
     return count_states([ids[index] for stop in walk["stops"] for index in stop["checks"]], states)
 
 
-def _plan_of(session: Session, book: Book, wall: str) -> WallPlan:
+def plan_of(session: Session, book: Book, wall: str) -> WallPlan:
+    """A wall's plan that stands; raise NotFound."""
     plan = current_plan(session, book.id, wall)
     if plan is None:
         raise NotFound(f"wall {wall} has no plan in {book.title}", "Plan it, or choose another wall.")
