@@ -142,3 +142,25 @@ def test_a_sheet_is_json_and_no_line_of_it_calls_anything_harmless() -> None:
     marked = "\n".join(sheet_lines(sheet, "pseudo"))
     bare = [line for line in marked.splitlines()[1:] if line.strip() and "⟦" not in line]
     assert bare == []
+
+
+def test_a_standing_wall_is_worked_out_at_every_height_and_has_no_pass_mark() -> None:
+    hardware = HARDWARE | {"ballast_kg": 50, "friction": 0.4, "reference": "sheet 4"}
+    fields = {"support_columns": [1, 3], "clamp_rows": [2], "reference": "sheet 4", "hardware": hardware}
+    horizontal = {"pressure_n_m2": 100, "reference": "engineer's letter 7"}
+    sheet = sheet_of(**fields, horizontal=horizontal)
+    low, high = sheet["statics"]
+    assert (low["rows"], low["force_n"], high["force_n"]) == (1, 75, 150)
+    g = 9.80665
+    assert high["to_audience"]["moment_nm"] == pytest.approx(150 * 0.5)
+    assert high["to_audience"]["resisting_nm"] == pytest.approx((48 * 0.04 + 100 * 0.98) * g, abs=0.01)
+    assert high["from_audience"]["resisting_nm"] == pytest.approx(48 * 0.94 * g, abs=0.01)
+    assert high["sliding_n"] == pytest.approx(0.4 * 148 * g, abs=0.01)
+    assert high["to_audience"]["ratio"] < low["to_audience"]["ratio"]
+    text = "\n".join(sheet_lines(sheet))
+    assert "There is no pass mark here" in text
+    assert "engineer's letter 7" in text
+    needs = {item["needs"] for item in sheet_of(support_columns=[1], reference="r")["left_out"]}
+    assert {"horizontal", "hardware.ballast_kg", "hardware.friction"} <= needs
+    bent = sheet_of(**fields, horizontal=horizontal, bends_deg=[5, 5])
+    assert bent["statics"] is None

@@ -14,6 +14,7 @@ from seamwalk.domain.plan_model import Signal
 from seamwalk.domain.power import drop_along_v, ohm
 from seamwalk.domain.sheet import build_sheet
 from seamwalk.domain.spares import spares_needed
+from seamwalk.domain.statics import turning
 from seamwalk.domain.wall import build_wall
 from seamwalk.errors import PlanError
 
@@ -208,3 +209,15 @@ def test_a_breaker_takes_four_fifths_for_what_runs_on_and_on() -> None:
     supply = {"volts": 230, "breaker_a": 16, "pf": 1}
     sheet = build_sheet(parse_plan(PLAN | {"supply": supply}))
     assert sheet["power"]["circuit_w"] * 1.25 == pytest.approx(230 * 16)
+
+
+def test_overturning_of_a_sign_just_held() -> None:
+    """Source: a staging firm's published answer, 40 lb sign, 18 in base, 13.2 lb at 6 ft: 65.6 lb more."""
+    pound, inch = 0.45359237, 25.4
+    found = turning([(40 * pound, 9 * inch), (65.6 * pound, 9 * inch)], 13.2 * pound * 9.80665, 72 * inch)
+    assert found.ratio == pytest.approx(1, abs=1e-3)
+
+
+def test_overturning_of_a_footing() -> None:
+    """Source: footing 2 x 1 m under 10 kN with 5 kNm: moment about its edge 10 kNm against 5 kNm, ratio 2."""
+    assert turning([(10_000 / 9.80665, 1000)], 5000, 1000).ratio == pytest.approx(2)

@@ -114,6 +114,13 @@ class Hang(Part):
     reference: Text
 
 
+class Horizontal(Part):
+    """A horizontal force on the whole face, in N for each m2, as local rules or an engineer give it."""
+
+    pressure_n_m2: NotNegative
+    reference: Text
+
+
 class Supply(Part):
     """The power connection."""
 
@@ -166,6 +173,7 @@ class Plan(Part):
     opening_reference: Text | None = None
     hardware: Hardware = Hardware()
     hang: Hang | None = None
+    horizontal: Horizontal | None = None
     supply: Supply | None = None
     signal: Signal | None = None
     spares: Spares | None = None

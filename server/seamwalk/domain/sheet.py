@@ -18,6 +18,7 @@ from seamwalk.domain.mass import Mass, weigh
 from seamwalk.domain.plan_model import Hang, Plan
 from seamwalk.domain.power import Power, plan_power
 from seamwalk.domain.spares import spares_needed
+from seamwalk.domain.statics import missing_inputs, stand
 from seamwalk.domain.wall import Wall, build_wall
 
 SHEET_VERSION = 1
@@ -50,10 +51,11 @@ def build_sheet(plan: Plan) -> dict[str, Any]:
         "power": power and _power(power),
         "data": data and _data(data),
         "hang": hang and _hang(wall, hang, mass),
+        "statics": _statics(wall),
         "spares": _spares(plan, hardware),
         "warnings": [*wall.warnings, *(_hang_warnings(wall, hang, mass) if hang else ())],
         "cautions": _cautions(plan),
-        "left_out": _left_out(plan, mass, power),
+        "left_out": _left_out(wall, mass, power),
     }
     return {key: _rounded(value) for key, value in sheet.items()}
 
@@ -164,6 +166,30 @@ def _hang_warnings(wall: Wall, hang: Hang, mass: Mass) -> list[str]:
     return found
 
 
+def _statics(wall: Wall) -> list[dict[str, Any]] | None:
+    plan = wall.plan
+    if plan.support != "stacked" or plan.horizontal is None or _no_statics(wall):
+        return None
+    return [
+        {
+            "rows": built.rows,
+            "height_mm": built.height_mm,
+            "force_n": built.force_n,
+            "to_audience": {**asdict(built.to_audience), "ratio": built.to_audience.ratio},
+            "from_audience": {**asdict(built.from_audience), "ratio": built.from_audience.ratio},
+            "sliding_n": built.sliding_n,
+            "sliding_ratio": built.sliding_ratio,
+        }
+        for built in stand(wall, plan.horizontal)
+    ]
+
+
+def _no_statics(wall: Wall) -> list[str]:
+    """What keeps statics from being worked out."""
+    bent = ["a straight wall: bends_deg are for an engineer"] if any(wall.plan.bends_deg) else []
+    return [*missing_inputs(wall), *bent]
+
+
 def _spares(plan: Plan, hardware: Hardware) -> dict[str, int] | None:
     if plan.spares is None:
         return None
@@ -183,12 +209,15 @@ def _cautions(plan: Plan) -> list[dict[str, str | None]]:
     found = [("structure", plan.reference), ("height", None)]
     if plan.supply:
         found.append(("mains", None))
+    if plan.horizontal:
+        found.append(("standing", plan.horizontal.reference))
     if plan.hang:
         found.append(("lifting", plan.hang.reference))
     return [{"key": key, "rests_on": rests_on} for key, rests_on in found]
 
 
-def _left_out(plan: Plan, mass: Mass, power: Power | None) -> list[dict[str, str]]:
+def _left_out(wall: Wall, mass: Mass, power: Power | None) -> list[dict[str, str]]:
+    plan = wall.plan
     reasons = [("mass_kg.hardware", field) for field in mass.missing]
     if plan.support_columns and plan.hardware.support_depth_mm is None:
         reasons.append(("built_mm.depth", "hardware.support_depth_mm"))
@@ -197,6 +226,10 @@ def _left_out(plan: Plan, mass: Mass, power: Power | None) -> list[dict[str, str
             reasons.append((figure, field))
     if plan.support == "flown" and plan.hang is None:
         reasons.append(("hang", "hang"))
+    if plan.support == "stacked":
+        reasons += [("statics", field) for field in _no_statics(wall)]
+        if plan.hardware.friction is None:
+            reasons.append(("statics.sliding_n", "hardware.friction"))
     if plan.hang and any(plan.bends_deg):
         reasons.append(("hang", "a straight bar: this wall's bends_deg break it"))
     for field in power.missing if power else ():

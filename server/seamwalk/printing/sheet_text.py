@@ -50,7 +50,7 @@ def figures(sheet: dict[str, Any], language: str = "en") -> list[tuple[str, str]
     """Every figure of a sheet: its label, and the figure with its unit."""
     t = translator("sheet", language)
     rows = [row for key in _SECTIONS if sheet[key] is not None for row in _rows(key, sheet[key], t)]
-    return [*rows, *_phase_rows(sheet, t), *_hang_rows(sheet, t)]
+    return [*rows, *_phase_rows(sheet, t), *_hang_rows(sheet, t), *_statics_rows(sheet, t)]
 
 
 def remarks(sheet: dict[str, Any], language: str = "en") -> dict[str, list[str]]:
@@ -86,6 +86,24 @@ def _hang_rows(sheet: dict[str, Any], t: Translate) -> Iterator[tuple[str, str]]
     for case in hang["slack"]:
         shares = ", ".join(f"{kg:,.1f}" for kg in case["points_kg"])
         yield (t("slack", of=case["slack_point"]), f"{shares} {t('units.kg')}")
+
+
+def _statics_rows(sheet: dict[str, Any], t: Translate) -> Iterator[tuple[str, str]]:
+    for built in sheet["statics"] or ():
+        for way in ("to_audience", "from_audience"):
+            told = built[way]
+            held = _held(told["resisting_nm"], told["moment_nm"], told["ratio"], "nm", t)
+            yield (t(f"statics.{way}", of=built["rows"]), held)
+        if built["sliding_n"] is not None:
+            held = _held(built["sliding_n"], built["force_n"], built["sliding_ratio"], "n", t)
+            yield (t("statics.sliding", of=built["rows"]), held)
+
+
+def _held(resisting: float, moment: float, ratio: float | None, unit: str, t: Translate) -> str:
+    words = {"resisting": f"{resisting:,.0f}", "unit": t(f"units.{unit}")}
+    if ratio is None:
+        return t("held_alone", **words)
+    return t("held", **words, moment=f"{moment:,.0f}", ratio=f"{ratio:.2f}")
 
 
 def _figure(name: str, value: Any, t: Translate) -> str:
