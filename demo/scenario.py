@@ -40,6 +40,23 @@ _HERON |= {"power_typical_w": 110, "locks_side": 4, "lock_positions_mm": {"side"
 _KITE = _WREN | {"key": "kite_500", "guards": "corner", "features": {"magnets": False}, "blocks_side": 0}
 
 
+_SUPPLY = {"volts": 230, "breaker_a": 16, "pf": 0.93, "phases": 3, "cable_mm2": 2.5, "cable_m": 25}
+_ELECTRICS = {
+    "supply": _SUPPLY | {"link_mm2": 1.5, "link_m": 0.8},
+    "signal": {"bits": 8, "fps": 60, "port_mbps": 1000, "efficiency": 0.9, "loop": True},
+    "spares": {"days": 4, "rates": {"module": 0.0004, "electronics_unit": 0.0002}, "minimum": {"module": 2}},
+}
+_HARDWARE = {
+    "base_bar_kg": 6.2,
+    "clamp_kg": 1.1,
+    "support_kg": 21,
+    "support_depth_mm": 950,
+    "ballast_kg": 60,
+    "friction": 0.4,
+    "reference": "Jonas Wiek, invented sheet 3",
+}
+
+
 def curved() -> dict[str, Any]:
     """Eight columns, four rows, bent at every seam."""
     return {
@@ -52,7 +69,8 @@ def curved() -> dict[str, Any]:
         "clamp_rows": [2, 4],
         "support_columns": [1, 4, 8],
         "reference": "Jonas Wiek, invented sheet 3",
-        "hardware": {"base_bar_columns": 1},
+        "hardware": _HARDWARE | {"base_bar_columns": 1},
+        **_ELECTRICS,
     }
 
 
@@ -79,5 +97,7 @@ def portal() -> dict[str, Any]:
         "support_columns": [1, 3, 7, 9],
         "reference": "Jonas Wiek, invented sheet 4",
         "opening_reference": "Jonas Wiek, invented lintel sheet 1",
-        "hardware": {"base_bar_columns": 3},
+        "hardware": _HARDWARE | {"base_bar_columns": 3},
+        "horizontal": {"pressure_n_m2": 120, "reference": "invented engineer's letter 2"},
+        **_ELECTRICS,
     }

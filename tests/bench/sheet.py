@@ -1,0 +1,43 @@
+"""The build sheet with its drawings, at growing walls, against the checks file of the same wall."""
+
+from statistics import median
+from typing import Any
+
+from bench_book import seconds
+
+from helpers import PLAN, TILE
+from seamwalk.domain.frozen import checks_file
+from seamwalk.domain.plan import parse_plan
+from seamwalk.domain.sheet import build_sheet
+from seamwalk.domain.wall import build_wall
+from seamwalk.web.office.sheet import cable_map, plan_view
+
+WALLS = ((10, 10), (40, 25), (100, 40), (200, 80))
+ROUNDS = 3
+
+
+def plan_of(columns: int, rows: int) -> dict[str, Any]:
+    supply = {"volts": 230, "breaker_a": 16, "pf": 0.95, "phases": 3}
+    fields = {"supply": supply, "signal": {"port_mbps": 1000, "efficiency": 0.9}}
+    tile = TILE | {"max_bend_deg": 5}
+    return (
+        PLAN | fields | {"columns": columns, "rows": rows, "tile": tile, "bends_deg": [1.0] * (columns - 1)}
+    )
+
+
+def draw(source: dict[str, Any]) -> None:
+    plan = parse_plan(source)
+    worked_out = build_sheet(plan)
+    plan_view(worked_out)
+    cable_map(build_wall(plan), worked_out, rear=False)
+
+
+def main() -> None:
+    """Run and print."""
+    for columns, rows in WALLS:
+        source = plan_of(columns, rows)
+        own = median(seconds(lambda: draw(source)) for _ in range(ROUNDS))  # noqa: B023
+        checks = median(seconds(lambda: checks_file("A", parse_plan(source))) for _ in range(ROUNDS))  # noqa: B023
+        tiles = columns * rows
+        each = own / tiles * 1e6
+        print(f"{tiles:6} tiles: {own:.2f} s, {each:.0f} us a tile, x {own / checks:.2f} of the checks file")
