@@ -174,6 +174,22 @@ def test_demo_walls_have_an_opening_that_is_vouched_for() -> None:
         ),
         ({"placements": [{"column": 3, "row": 2, "tile": "plover_500"}]}, "placements: tile 3.2 floats"),
         ({"hang": {"points_mm": [0], "reference": "x"}}, "hang: a stacked wall does not hang"),
+        (
+            {"rows": 5, "tile": TILE | {"max_stack_rows": 4}},
+            "rows: 5 rows of plover_500 are over its limit of 4 stacked",
+        ),
+        (
+            {"tile": TILE | {"max_free_rows": 1}},
+            "rows: 2 rows of plover_500 are over its limit of 1 without rear supports",
+        ),
+        (
+            {"support": "flown", "tile": TILE | {"max_hang_rows": 1, "max_stack_rows": 1}},
+            "rows: 2 rows of plover_500 are over its limit of 1 hanging",
+        ),
+        (
+            {"tile": TILE | {"hardware_family": "kelp"}, "hardware": {"hardware_family": "moss"}},
+            "tile.hardware_family: kelp would meet moss in one wall",
+        ),
     ],
 )
 def test_a_bad_plan_is_refused_by_path(change: dict[str, Any], expected: str) -> None:
@@ -181,6 +197,16 @@ def test_a_bad_plan_is_refused_by_path(change: dict[str, Any], expected: str) ->
         build_wall(parse_plan(PLAN | change))
     assert expected in caught.value.message
     assert all(problem.remedy for problem in caught.value.problems)
+
+
+def test_a_limit_counts_rows_of_the_tile_s_own_height() -> None:
+    tall = TILE | {"key": "plover_1000", "height_mm": 1000, "px_h": 384, "max_stack_rows": 2}
+    placements = [{"column": 1, "row": row, "h": 2, "tile": "plover_1000"} for row in (1, 3)]
+    plan = PLAN | {"columns": 1, "rows": 4, "tiles": [tall], "placements": placements}
+    assert len(build_wall(parse_plan(plan)).tiles) == 2
+    more = plan | {"rows": 6, "placements": [*placements, {**placements[0], "row": 5}]}
+    with pytest.raises(PlanError, match="3 rows of plover_1000 are over its limit of 2"):
+        parse_plan(more)
 
 
 def test_every_problem_is_told_at_once() -> None:

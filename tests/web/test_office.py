@@ -1,5 +1,6 @@
 """The office: who may see what, forms that keep what was typed, walls, labels, sign-offs."""
 
+import json
 import re
 from html.parser import HTMLParser
 
@@ -112,6 +113,16 @@ def test_a_plan_in_json_is_refused_with_every_problem(site: Site) -> None:
     assert "Kept" in answer
     answer = send(client, "/office/shows/test-show/plan-json", wall="b", text="{}").text
     assert "a letter first" in answer
+
+
+def test_a_plan_that_no_sheet_can_be_worked_out_for_is_not_set(site: Site) -> None:
+    client = logged_in(site)
+    weak = PLAN | {"supply": {"volts": 230, "breaker_a": 0.5, "pf": 0.9}}
+    ring = PLAN | {"columns": 90, "rows": 1, "bends_deg": [5] * 89}
+    for plan, problem in ((weak, "supply.breaker_a: 0.5 carries"), (ring, "run into each other")):
+        answer = send(client, "/office/shows/test-show/plan-json", wall="C", text=json.dumps(plan))
+        assert problem in answer.text
+        assert client.get("/office/shows/test-show/walls/C").status_code == 404
 
 
 def fault(site: Site, phone: SimulatedPhone, check: str) -> None:

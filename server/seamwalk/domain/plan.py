@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterator
 from itertools import pairwise
+from math import ceil
 from typing import Any
 
 from pydantic import ValidationError
@@ -74,6 +75,8 @@ def _problems(plan: Plan) -> Iterator[Problem]:
     tiles, problems = place_tiles(plan)
     yield from problems
     if not problems:
+        yield from _family_problems(plan, tiles)
+        yield from _row_problems(plan, tiles)
         yield from _bend_problems(plan, tiles)
         yield from _hang_problems(plan)
 
@@ -109,6 +112,36 @@ def _key_problems(plan: Plan) -> Iterator[Problem]:
 
 def _path(plan: Plan, tile: TileType) -> str:
     return "tile" if tile is plan.tile else f"tiles[{plan.tiles.index(tile)}]"
+
+
+def _family_problems(plan: Plan, tiles: tuple[PlacedTile, ...]) -> Iterator[Problem]:
+    """Locks and bars of two hardware families do not fit each other, however alike they look."""
+    families = {plan.hardware.hardware_family} if plan.hardware.hardware_family else set()
+    for tile in {tile.type.key: tile.type for tile in tiles}.values():
+        if tile.hardware_family is not None:
+            if families - {tile.hardware_family}:
+                message = f"{tile.hardware_family} would meet {' and '.join(sorted(families))} in one wall"
+                remedy = "Use tiles and bars of one hardware family."
+                yield Problem(f"{_path(plan, tile)}.hardware_family", message, remedy)
+            families.add(tile.hardware_family)
+
+
+def _row_problems(plan: Plan, tiles: tuple[PlacedTile, ...]) -> Iterator[Problem]:
+    """The makers' limits, counted in rows of each tile's own height."""
+    _, cell_h = cell_size_mm(plan)
+    for tile in {tile.type.key: tile.type for tile in tiles}.values():
+        rows = ceil(plan.rows * cell_h / tile.height_mm - 1e-6)
+        if plan.support == "flown":
+            limits = [(tile.max_hang_rows, "hanging", "Hang fewer rows")]
+        else:
+            limits = [(tile.max_stack_rows, "stacked", "Stack fewer rows")]
+            if not plan.support_columns:
+                free = (tile.max_free_rows, "without rear supports", "Give support_columns, stack fewer rows")
+                limits.append(free)
+        for limit, how, remedy in limits:
+            if limit is not None and rows > limit:
+                message = f"{rows} rows of {tile.key} are over its limit of {limit} {how}"
+                yield Problem("rows", message, f"{remedy}, or use another tile.")
 
 
 def _bend_problems(plan: Plan, tiles: tuple[PlacedTile, ...]) -> Iterator[Problem]:

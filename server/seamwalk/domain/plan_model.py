@@ -73,6 +73,7 @@ class TileType(Part):
     max_stack_rows: GridNumber | None = None
     max_hang_rows: GridNumber | None = None
     max_free_rows: GridNumber | None = None
+    hardware_family: TileKey | None = None
     features: Features = Features()
     reference: Text | None = None
 

@@ -14,6 +14,7 @@ from seamwalk.book.jose import PrivateKey, PublicKey, base64url_encode
 from seamwalk.book.merkle import Frontier
 from seamwalk.domain.frozen import canonical_json, checks_file
 from seamwalk.domain.plan import parse_plan
+from seamwalk.domain.sheet import build_sheet
 from seamwalk.domain.succession import PlanSet, standing_plan
 from seamwalk.errors import BookError, Conflict, NotFound
 from seamwalk.store.blobs import keep_blob
@@ -186,6 +187,7 @@ def set_plan(
     the wall can not be built.
     """
     plan = parse_plan(source)
+    build_sheet(plan)  # refuses what no sheet can be worked out for
     frozen = checks_file(wall, plan)
     lock_book(session, book_id)
     now_there = current_plan(session, book_id, wall)
