@@ -90,5 +90,7 @@ def test_rebuild_and_books_name_each_book(folder: Path, capsys: pytest.CaptureFi
 def test_schemas_are_published(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["schema", "plan"]) == 0
     assert "columns" in json.loads(capsys.readouterr().out)["properties"]
+    assert main(["schema", "sheet"]) == 0
+    assert "points_mm" in capsys.readouterr().out
     assert main(["schema", "entries"]) == 0
     assert "found" in json.loads(capsys.readouterr().out)

@@ -6,10 +6,12 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from jsonschema import Draft202012Validator
 
 from helpers import PLAN, TILE
 from seamwalk.domain.plan import parse_plan
 from seamwalk.domain.sheet import build_sheet
+from seamwalk.domain.sheet_model import sheet_json_schema
 from seamwalk.errors import PlanError
 from seamwalk.printing.sheet_text import sheet_lines
 
@@ -17,11 +19,15 @@ SUPPLY = {"volts": 230, "breaker_a": 16, "pf": 0.95, "phases": 3}
 SIGNAL = {"port_mbps": 1000, "efficiency": 0.9}
 HARDWARE = {"base_bar_kg": 6.5, "clamp_kg": 1.2, "support_kg": 19, "support_depth_mm": 900}
 
+PUBLISHED = Draft202012Validator(sheet_json_schema())
+
 
 def sheet_of(**changes: Any) -> dict[str, Any]:
     tile = TILE | {"max_bend_deg": 10, "inrush_a": 2, "leakage_ma": 0.7, "blocks_side": 2}
     plan = PLAN | {"tile": tile, "supply": SUPPLY, "signal": SIGNAL, "hardware": HARDWARE} | changes
-    return build_sheet(parse_plan(plan))
+    sheet = build_sheet(parse_plan(plan))
+    PUBLISHED.validate(json.loads(json.dumps(sheet)))
+    return sheet
 
 
 @st.composite
@@ -95,6 +101,29 @@ def test_hardware_comes_from_the_same_checks_that_people_walk() -> None:
     assert (sheet["clamps"], sheet["supports"], sheet["base_bars"]) == (2, 2, 3)
     assert sheet["mass_kg"]["total"] == pytest.approx(6 * 8 + 3 * 6.5 + 2 * 1.2 + 2 * 19)
     assert sheet["built_mm"]["depth"] > 900
+
+
+def test_the_published_schema_is_closed_and_asks_for_every_key() -> None:
+    sheet = json.loads(json.dumps(sheet_of()))
+    assert not PUBLISHED.is_valid(sheet | {"extra": 1})
+    for key in sheet:
+        assert not PUBLISHED.is_valid({name: value for name, value in sheet.items() if name != key})
+    for key in sheet["power"]:
+        less = {name: value for name, value in sheet["power"].items() if name != key}
+        assert not PUBLISHED.is_valid(sheet | {"power": less})
+    assert PUBLISHED.is_valid(json.loads(json.dumps(build_sheet(parse_plan(PLAN)))))
+
+
+def test_a_circuit_s_own_inrush_and_leakage_and_its_rcd() -> None:
+    sheet = sheet_of(columns=8, rows=4, supply=SUPPLY | {"rcd_ma": 30})
+    circuits = sheet["power"]["circuits"]
+    assert [c["inrush_a"] for c in circuits] == [2 * len(c["tiles"]) for c in circuits]
+    assert sum(c["leakage_ma"] for c in circuits) == pytest.approx(sheet["power"]["leakage_ma"])
+    over = [i for i, c in enumerate(circuits, start=1) if c["leakage_ma"] > 9]
+    warned = [w for w in sheet["warnings"] if "RCD" in w]
+    assert [w.partition(":")[0] for w in warned] == [f"circuit {i}" for i in over]
+    assert over
+    assert sheet_of(columns=8, rows=4)["warnings"] == []
 
 
 def test_hanging_points_are_a_beam_and_over_the_rating_is_said() -> None:

@@ -107,5 +107,5 @@ def parser() -> argparse.ArgumentParser:
     sub.add_argument("--full", action="store_true", help="read every entry, not the heads alone")
     command("rebuild", keeping.rebuild, "Make the tables that come from the books again.")
     sub = command("schema", proving.schema, "Print a JSON Schema.", folder=False)
-    sub.add_argument("what", choices=["plan", "entries"])
+    sub.add_argument("what", choices=list(proving.SCHEMAS))
     return top

@@ -13,9 +13,12 @@ from seamwalk.book.types import entry_schemas
 from seamwalk.book.verify import Report, verify_export
 from seamwalk.cli.data import store_of
 from seamwalk.domain.plan import plan_json_schema
+from seamwalk.domain.sheet_model import sheet_json_schema
 from seamwalk.errors import BookError
 from seamwalk.store.books import find_book
 from seamwalk.store.exporting import excerpt_of, export_book
+
+SCHEMAS = {"plan": plan_json_schema, "sheet": sheet_json_schema, "entries": entry_schemas}
 
 
 def export(given: argparse.Namespace) -> None:
@@ -84,5 +87,4 @@ def _tell_owner(fingerprint: str, *, trusted: bool) -> None:
 
 def schema(given: argparse.Namespace) -> None:
     """Print a JSON Schema."""
-    schema = plan_json_schema() if given.what == "plan" else entry_schemas()
-    print(json.dumps(schema, indent=2))
+    print(json.dumps(SCHEMAS[given.what](), indent=2))

@@ -1,8 +1,8 @@
 """Circuits on three phases: the largest line current as small as can be, and what flows back in the neutral.
 
 A circuit between line and neutral loads one line. One between two lines loads both: with equal angles the
-line that
-two of them share carries sqrt(a^2 + b^2 + a b). The neutral carries sqrt(a^2 + b^2 + c^2 - ab - bc - ca).
+line that two of them share carries sqrt(a^2 + b^2 + a b). The neutral carries
+sqrt(a^2 + b^2 + c^2 - ab - bc - ca).
 """
 
 from collections.abc import Sequence

@@ -1,9 +1,8 @@
 """Circuits under a breaker, their phases, and what the cables make of it.
 
 Circuit watts = volts x breaker x continuous factor x pf, on the tiles' maximum, never on typical watts, and
-never over
-what a tile may pass on. Conductors: IEC 60228 class 5 plain copper at 20 C, taken at 70 C with 0.00393/K.
-1 W = 3.412142 BTU(IT)/h.
+never over what a tile may pass on. Conductors: IEC 60228 class 5 plain copper at 20 C, taken at 70 C with
+0.00393/K. 1 W = 3.412142 BTU(IT)/h.
 """
 
 from collections.abc import Sequence
@@ -17,17 +16,20 @@ from seamwalk.domain.wall import Wall
 from seamwalk.errors import PlanError, Problem
 
 BTU_H_PER_W = 3.412142
+RCD_SHARE = 0.3
 OHM_PER_KM_20C = {1: 19.5, 1.5: 13.3, 2.5: 7.98, 4: 4.95, 6: 3.30, 10: 1.91, 16: 1.21}
 _WARM = 1 + 0.00393 * (70 - 20)
 
 
 @dataclass(frozen=True)
 class Circuit:
-    """One breaker's tiles in the order of the cable, their largest watts and amperes, and their phase."""
+    """One breaker's tiles in the order of the cable, what they take at most, and their phase."""
 
     tiles: Run
     max_w: float
     amperes: float
+    inrush_a: float | None
+    leakage_ma: float | None
     place: int
 
 
@@ -55,11 +57,14 @@ def plan_power(wall: Wall, supply: Supply) -> Power:
     amperes = [_watts(run) / (supply.volts * supply.pf) for run in runs]
     phases = balance(amperes, line_to_line=supply.connection == "LL") if supply.phases == 3 else None
     places = phases.places if phases else [0] * len(runs)
-    circuits = tuple(Circuit(r, _watts(r), a, p) for r, a, p in zip(runs, amperes, places, strict=True))
+    circuits = tuple(
+        Circuit(run, _watts(run), a, _sum(run, "inrush_a"), _sum(run, "leakage_ma"), place)
+        for run, a, place in zip(runs, amperes, places, strict=True)
+    )
     max_w = sum(tile.type.power_max_w for tile in wall.tiles)
     drop, missing = _drop(circuits, supply)
-    inrush = _sum(wall, "inrush_a")
-    leakage = _sum(wall, "leakage_ma")
+    inrush = _sum(wall.tiles, "inrush_a")
+    leakage = _sum(wall.tiles, "leakage_ma")
     missing += ["tile.inrush_a"] * (inrush is None) + ["tile.leakage_ma"] * (leakage is None)
     typical = sum(tile.type.power_typical_w for tile in wall.tiles)
     heat = max_w * BTU_H_PER_W
@@ -88,8 +93,8 @@ def _refuse_too_small(wall: Wall, supply: Supply, limit_w: float) -> None:
             raise PlanError((Problem("supply.breaker_a", message, "Use a larger breaker, or other tiles."),))
 
 
-def _sum(wall: Wall, field: str) -> float | None:
-    values = [getattr(tile.type, field) for tile in wall.tiles]
+def _sum(tiles: Sequence[PlacedTile], field: str) -> float | None:
+    values = [getattr(tile.type, field) for tile in tiles]
     return None if None in values else float(sum(values))
 
 

@@ -16,7 +16,7 @@ from seamwalk.domain.grid import cell_size_mm
 from seamwalk.domain.hardware import Hardware, count_hardware
 from seamwalk.domain.mass import Mass, weigh
 from seamwalk.domain.plan_model import Hang, Plan
-from seamwalk.domain.power import Power, plan_power
+from seamwalk.domain.power import RCD_SHARE, Power, plan_power
 from seamwalk.domain.spares import spares_needed
 from seamwalk.domain.statics import missing_inputs, stand
 from seamwalk.domain.wall import Wall, build_wall
@@ -53,7 +53,7 @@ def build_sheet(plan: Plan) -> dict[str, Any]:
         "hang": hang and _hang(wall, hang, mass),
         "statics": _statics(wall),
         "spares": _spares(plan, hardware),
-        "warnings": [*wall.warnings, *(_hang_warnings(wall, hang, mass) if hang else ())],
+        "warnings": [*wall.warnings, *_hang_warnings(wall, hang, mass), *_leakage_warnings(plan, power)],
         "cautions": _cautions(plan),
         "left_out": _left_out(wall, mass, power),
     }
@@ -112,8 +112,15 @@ def _power(power: Power) -> dict[str, Any]:
         "circuit_w": power.circuit_w,
         "tiles_per_circuit": max(len(circuit.tiles) for circuit in power.circuits),
         "circuits": [
-            {"tiles": [tile.id for tile in c.tiles], "max_w": c.max_w, "a": c.amperes, "phase": c.place + 1}
-            for c in power.circuits
+            {
+                "tiles": [tile.id for tile in circuit.tiles],
+                "max_w": circuit.max_w,
+                "a": circuit.amperes,
+                "inrush_a": circuit.inrush_a,
+                "leakage_ma": circuit.leakage_ma,
+                "phase": circuit.place + 1,
+            }
+            for circuit in power.circuits
         ],
         "phase_a": phases and dict(zip(("L1", "L2", "L3"), phases.line_a, strict=True)),
         "neutral_a": phases and phases.neutral_a,
@@ -152,7 +159,9 @@ def _hang(wall: Wall, hang: Hang, mass: Mass) -> dict[str, Any]:
     return {"points_kg": shares, "slack": slack, "measured_kg": hang.measured_kg, "rated_kg": hang.rated_kg}
 
 
-def _hang_warnings(wall: Wall, hang: Hang, mass: Mass) -> list[str]:
+def _hang_warnings(wall: Wall, hang: Hang | None, mass: Mass) -> list[str]:
+    if hang is None:
+        return []
     found = []
     figures = _hang(wall, hang, mass)
     cases = [("", figures["points_kg"])]
@@ -164,6 +173,19 @@ def _hang_warnings(wall: Wall, hang: Hang, mass: Mass) -> list[str]:
             elif hang.rated_kg and kg > hang.rated_kg[i]:
                 found.append(f"hang.points_mm[{i}]: {kg:.0f} kg is over its rated {hang.rated_kg[i]:g}{name}")
     return found
+
+
+def _leakage_warnings(plan: Plan, power: Power | None) -> list[str]:
+    """Circuits that may trip an RCD of their own by what always leaks (IEC 60364-5-53, 30 %, from memory)."""
+    if power is None or plan.supply is None or plan.supply.rcd_ma is None:
+        return []
+    most_ma = RCD_SHARE * plan.supply.rcd_ma
+    return [
+        f"circuit {number}: {circuit.leakage_ma:.1f} mA always leak, over 30 % of an RCD's "
+        f"{plan.supply.rcd_ma:g} mA"
+        for number, circuit in enumerate(power.circuits, start=1)
+        if circuit.leakage_ma is not None and circuit.leakage_ma > most_ma
+    ]
 
 
 def _statics(wall: Wall) -> list[dict[str, Any]] | None:

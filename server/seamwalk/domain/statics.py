@@ -2,9 +2,8 @@
 
 Moments are taken about the front edge of the lowest row (towards the audience) and about the rear end of the
 supports (away from it); ballast is taken to lie at that rear end, so it holds against the first and not
-against the
-second. Weight = mass x 9.80665 m/s2 (standard gravity). There is no pass mark: what is enough is for a
-competent person and local rules to say.
+against the second. Weight = mass x 9.80665 m/s2 (standard gravity). There is no pass mark: what is enough is
+for a competent person and local rules to say.
 """
 
 from collections.abc import Sequence
