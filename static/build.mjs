@@ -61,11 +61,14 @@ const precache = [
 ];
 const [workerFile] = await bundle("sw.ts", { BUILD: text(build_), PRECACHE: text(precache) });
 
+const [officeFile] = await bundle("office/live_sheet.ts", {});
+
 await rm(DIST, { recursive: true, force: true });
 await mkdir(DIST, { recursive: true });
 for (const { name, contents } of [script, style, writer]) await writeFile(join(DIST, name), contents);
 await writeFile(join(DIST, "index.html"), shell);
 await writeFile(join(DIST, "sw.js"), workerFile.contents);
+await writeFile(join(DIST, "office.js"), officeFile.contents);
 await cp(join(SRC, "manifest.webmanifest"), join(DIST, "manifest.webmanifest"));
 for (const icon of icons) await cp(join(SRC, "icons", icon), join(DIST, icon));
 const files = [script, style, writer].map(({ name }) => name);

@@ -10,7 +10,7 @@ from seamwalk.domain.frozen import checks_file
 from seamwalk.domain.plan import parse_plan
 from seamwalk.domain.sheet import build_sheet
 from seamwalk.domain.wall import build_wall
-from seamwalk.web.office.sheet import cable_map, plan_view
+from seamwalk.web.office.sheet_drawing import cable_map, plan_view
 
 WALLS = ((10, 10), (40, 25), (100, 40), (200, 80))
 ROUNDS = 3

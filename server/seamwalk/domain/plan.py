@@ -20,7 +20,7 @@ _REFERENCE_REMEDY = "Name the maker's manual or the competent person it comes fr
 
 def parse_plan(source: str | dict[str, Any]) -> Plan:
     """Read a plan from JSON text or a dict; raise PlanError naming every problem by path."""
-    data = _load(source) if isinstance(source, str) else source
+    data = load_plan(source) if isinstance(source, str) else source
     try:
         plan = Plan.model_validate(data)
     except ValidationError as error:
@@ -36,12 +36,16 @@ def plan_json_schema() -> dict[str, Any]:
     return Plan.model_json_schema()
 
 
-def _load(text: str) -> Any:
+def load_plan(text: str) -> dict[str, Any]:
+    """Read JSON text; raise PlanError when it is no JSON object."""
     try:
-        return json.loads(text, parse_constant=_refuse_constant)
+        data = json.loads(text, parse_constant=_refuse_constant)
     except (ValueError, RecursionError) as error:
         problem = Problem("plan", f"not JSON: {error}", "Mend the JSON text at that place.")
         raise PlanError((problem,)) from error
+    if not isinstance(data, dict):
+        raise PlanError((Problem("plan", "is no JSON object", "Write it as { ... }, one field each."),))
+    return data
 
 
 def _refuse_constant(name: str) -> None:

@@ -4,4 +4,14 @@ from flask import Blueprint
 
 office = Blueprint("office", __name__, url_prefix="/office")
 
-from seamwalk.web.office import context, devices, labels, login, sheet, shows, signoffs, walls  # noqa: E402, F401
+from seamwalk.web.office import (  # noqa: E402
+    context,  # noqa: F401
+    devices,  # noqa: F401
+    labels,  # noqa: F401
+    login,  # noqa: F401
+    planning,  # noqa: F401
+    sheet,  # noqa: F401
+    shows,  # noqa: F401
+    signoffs,  # noqa: F401
+    walls,  # noqa: F401
+)

@@ -19,6 +19,7 @@ from wtforms.csrf.session import SessionCSRF
 from wtforms.validators import InputRequired, Length, NumberRange, Optional, Regexp
 
 from seamwalk.book.roles import Role
+from seamwalk.domain.plan import load_plan
 from seamwalk.errors import PlanError, Problem
 from seamwalk.store.access import MAX_INVITE_HOURS
 from seamwalk.web.services import services
@@ -120,6 +121,14 @@ class PlanJsonForm(OfficeForm):
     text = TextAreaField(validators=_required("Paste a plan, or choose its file."))
     upload = FileField()
 
+    def plan(self) -> dict[str, Any]:
+        """The plan that was typed; raise PlanError when it is no JSON object."""
+        return load_plan(self.text.data)
+
+    def fill(self, source: dict[str, Any]) -> None:
+        """Show a plan as people edit it."""
+        self.text.data = json.dumps(source, indent=2, ensure_ascii=False)
+
 
 _NUMBER = [Optional()]
 # form field -> where it stands in the plan
@@ -197,6 +206,15 @@ class PlanForm(OfficeForm):
             target[path[-1]] = float(value) if isinstance(self[name], DecimalField) else value
         return plan
 
+    def fill(self, source: dict[str, Any]) -> None:
+        """Show what of a plan the form has fields for."""
+        for field, path in PLAN_FIELDS.items():
+            value: Any = source
+            for part in path:
+                value = value.get(part) if isinstance(value, dict) else None
+            if value is not None:
+                self[field].data = " ".join(map(str, value)) if isinstance(value, list) else value
+
 
 def _numbers(path: str, text: str, *, whole: bool) -> list[float] | None:
     parts = text.replace(",", " ").replace(";", " ").split()
@@ -211,8 +229,3 @@ def field_of(path: str) -> str | None:
     """The form field that a problem's path belongs to."""
     parts = tuple(part.partition("[")[0] for part in path.split("."))
     return next((name for name, own in PLAN_FIELDS.items() if own == parts or own == parts[:1]), None)
-
-
-def json_text(source: dict[str, Any]) -> str:
-    """A plan as people edit it."""
-    return json.dumps(source, indent=2, ensure_ascii=False)

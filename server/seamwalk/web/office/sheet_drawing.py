@@ -1,0 +1,126 @@
+"""A build sheet as a page shows it: figures, remarks, the wall from above, and its cables on a map."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from seamwalk.domain.drawing import wall_map
+from seamwalk.domain.sheet import build_sheet
+from seamwalk.domain.wall import Wall
+from seamwalk.printing.sheet_text import figures, remarks
+from seamwalk.web.office.context import language
+from seamwalk.web.office.drawing import CELL, MARGIN
+
+_VIEW_WIDTH = 1000.0
+_DIMENSION_GAP = 34.0
+_DIMENSION_ROOM = 190.0
+_TICK = 8.0
+
+
+@dataclass(frozen=True)
+class CableTile:
+    """A tile on the cable map: its number and those of its circuit and port, "" where none is planned."""
+
+    id: str
+    x: float
+    y: float
+    w: float
+    h: float
+    circuit: str
+    port: str
+
+
+@dataclass(frozen=True)
+class CableMap:
+    """Tiles with their circuits and ports, and each data run as a line from tile to tile."""
+
+    width: float
+    height: float
+    tiles: tuple[CableTile, ...]
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Dimension:
+    """A line with ticks as long as the extent that it names, in mm, and the place of the figure."""
+
+    path: str
+    mm: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
+class PlanView:
+    """The wall from above, drawn to scale, the audience below: columns, chord, extent along and across it."""
+
+    width: float
+    height: float
+    bodies: tuple[str, ...]
+    chord: tuple[float, float, float, float]
+    along: Dimension
+    across: Dimension
+
+
+def shown_sheet(wall: Wall, *, rear: bool) -> dict[str, Any]:
+    """What the template of a sheet needs; raise PlanError when no sheet can be worked out."""
+    worked_out = build_sheet(wall.plan)
+    return {
+        "figures": figures(worked_out, language()),
+        "remarks": remarks(worked_out, language()),
+        "view": plan_view(worked_out),
+        "cables": cable_map(wall, worked_out, rear=rear),
+        "rear": rear,
+    }
+
+
+def cable_map(wall: Wall, worked_out: dict[str, Any], *, rear: bool) -> CableMap:
+    """Lay out the tiles, from the audience's side or mirrored from the rear."""
+    layout = wall_map(wall, ())
+    width = layout.columns * CELL
+    circuits = [circuit["tiles"] for circuit in (worked_out["power"] or {"circuits": []})["circuits"]]
+    runs = (worked_out["data"] or {"runs": []})["runs"]
+    circuit_of = {tile: str(i) for i, tiles in enumerate(circuits, start=1) for tile in tiles}
+    port_of = {tile: str(i) for i, tiles in enumerate(runs, start=1) for tile in tiles}
+    tiles = []
+    for box in layout.boxes:
+        left = width - (box.x + box.w) * CELL if rear else box.x * CELL
+        at = (MARGIN + left, MARGIN + box.y * CELL, box.w * CELL, box.h * CELL)
+        tiles.append(CableTile(box.id, *at, circuit_of.get(box.id, ""), port_of.get(box.id, "")))
+    middle = {tile.id: f"{tile.x + tile.w / 2:g},{tile.y + tile.h / 2:g}" for tile in tiles}
+    lines = tuple(" ".join(middle[tile] for tile in run) for run in runs)
+    return CableMap(width + 2 * MARGIN, layout.rows * CELL + 2 * MARGIN, tuple(tiles), lines)
+
+
+def plan_view(worked_out: dict[str, Any]) -> PlanView:
+    """Scale the columns' outlines into the drawing."""
+    bodies = worked_out["curve"]["bodies_mm"]
+    corners = [corner for body in bodies for corner in body]
+    left, right = min(x for x, _ in corners), max(x for x, _ in corners)
+    far, near = min(y for _, y in corners), max(y for _, y in corners)
+    scale = _VIEW_WIDTH / (right - left)
+
+    def place(point: Sequence[float]) -> tuple[float, float]:
+        return MARGIN + (point[0] - left) * scale, MARGIN + (point[1] - far) * scale
+
+    outlines = tuple(" ".join("{:.1f},{:.1f}".format(*place(corner)) for corner in body) for body in bodies)
+    points = worked_out["curve"]["points_mm"]
+    chord = (*place(points[0]), *place(points[-1]))
+    (x1, y1), (x2, y2) = place((left, far)), place((right, near))
+    x, y = x2 + _DIMENSION_GAP, y2 + _DIMENSION_GAP
+    along = Dimension(
+        f"M{x1:.1f} {y:.1f}H{x2:.1f}"
+        + "".join(f"M{end:.1f} {y - _TICK:.1f}v{2 * _TICK}" for end in (x1, x2)),
+        f"{right - left:,.0f}",
+        (x1 + x2) / 2,
+        y + _DIMENSION_GAP,
+    )
+    across = Dimension(
+        f"M{x:.1f} {y1:.1f}V{y2:.1f}"
+        + "".join(f"M{x - _TICK:.1f} {end:.1f}h{2 * _TICK}" for end in (y1, y2)),
+        f"{near - far:,.0f}",
+        x + 2 * _TICK,
+        (y1 + y2) / 2 + _TICK,
+    )
+    width, height = x + _DIMENSION_ROOM, along.y + MARGIN
+    return PlanView(width, height, outlines, chord, along, across)
