@@ -44,6 +44,13 @@ def test_every_command_has_help(command: str, capsys: pytest.CaptureFixture[str]
     assert len(capsys.readouterr().out) > 100
 
 
+def test_a_fingerprint_may_begin_with_a_dash(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = folder / "book.txt"
+    assert main(["export", "--dir", str(folder), "test-show", "-o", str(file)]) == 0
+    assert main(["verify", str(file), "--trust", "-" * 43]) == 1
+    assert "not to the fingerprint you trust" in capsys.readouterr().err
+
+
 def test_a_book_goes_out_and_verifies(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = folder / "book.txt"
     assert main(["export", "--dir", str(folder), "test-show", "-o", str(file)]) == 0

@@ -1,6 +1,7 @@
 """The command `seamwalk`: each sub-command has its help; bad input is one clear line and a non-zero exit."""
 
 import argparse
+import re
 import sys
 from collections.abc import Sequence
 
@@ -11,10 +12,12 @@ from seamwalk.errors import SeamwalkError, VerifyError
 
 BAD_INPUT, DOES_NOT_HOLD = 2, 1
 
+_FINGERPRINT = re.compile(r"-[A-Za-z0-9_-]{42}")
+
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one sub-command; return the exit code."""
-    given = parser().parse_args(arguments)
+    given = parser().parse_args(_with_fingerprints(sys.argv[1:] if arguments is None else arguments))
     try:
         given.run(given)
     except VerifyError as error:
@@ -30,6 +33,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
         )
         return BAD_INPUT
     return 0
+
+
+def _with_fingerprints(arguments: Sequence[str]) -> list[str]:
+    """Tie a fingerprint to its --trust: one in 64 begins with a dash, which argparse takes for an option."""
+    tied: list[str] = []
+    for argument in arguments:
+        if tied and tied[-1] == "--trust" and _FINGERPRINT.fullmatch(argument):
+            tied[-1] = f"--trust={argument}"
+        else:
+            tied.append(argument)
+    return tied
 
 
 def parser() -> argparse.ArgumentParser:
