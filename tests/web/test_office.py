@@ -24,6 +24,7 @@ AREAS = {
         "/office/shows/test-show/walls/A?view=rear",
         "/office/shows/test-show/walls/A/sheet",
         "/office/shows/test-show/walls/A/sheet?view=rear",
+        "/office/shows/test-show/pick-list",
         "/office/shows/test-show/invite",
         "/office/shows/test-show/held",
         "/office/shows/test-show/take-in",

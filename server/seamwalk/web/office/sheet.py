@@ -1,7 +1,9 @@
-"""A wall's build sheet as a page to print."""
+"""A wall's build sheet and a show's pick list as pages to print."""
 
 from flask import render_template, request
 
+from seamwalk.domain.pick_list import pick_list
+from seamwalk.store.books import current_plans
 from seamwalk.store.states import planned_wall
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area
@@ -21,3 +23,14 @@ def sheet(name: str, wall: str) -> str:
         built = planned_wall(session, plan)
     shown = shown_sheet(built, rear=request.args.get("view") == "rear")
     return render_template("print/sheet.html", book=book, plan=plan, sheet=shown)
+
+
+@office.get("/shows/<name>/pick-list")
+@area("shows")
+def pick(name: str) -> str:
+    """What all walls of a show take out of the warehouse, spares included."""
+    with services().store.read() as session:
+        book = show_book(session, name)
+        plans = current_plans(session, book.id)
+        picks = pick_list(planned_wall(session, plan).plan for plan in plans)
+    return render_template("print/pick_list.html", book=book, plans=plans, picks=picks)
