@@ -24,8 +24,8 @@ def test_walls_add_up_and_bars_go_by_how_the_wall_is_carried() -> None:
     assert pick_list([flown, bent]) == [
         Pick("case", "plover_500", 2, 0),
         Pick("tile", "plover_500", 10, 0),
-        Pick("base_bar", "", 3, 0),
-        Pick("hanging_bar", "", 2, 0),
+        Pick("base_bar", "1", 3, 0),
+        Pick("hanging_bar", "1", 2, 0),
         Pick("clamp", "", 2, 0),
         Pick("support", "", 2, 0),
         Pick("angle_piece", "-2.5", 4, 0),

@@ -90,7 +90,7 @@ def test_what_is_not_given_is_left_out_with_the_field_it_needs() -> None:
     assert sheet["mass_kg"]["total"] is None
     needs = {(item["figure"], item["needs"]) for item in sheet["left_out"]}
     assert {("power", "supply"), ("data", "signal"), ("hang", "hang")} <= needs
-    assert ("mass_kg.hardware", "hardware.base_bar_kg") in needs
+    assert ("mass_kg.hardware", "hang.bar_kg") in needs
 
 
 def test_hardware_comes_from_the_same_checks_that_people_walk() -> None:
@@ -128,10 +128,18 @@ def test_a_circuit_s_own_inrush_and_leakage_and_its_rcd() -> None:
 
 def test_hanging_points_are_a_beam_and_over_the_rating_is_said() -> None:
     hang = {"points_mm": [0, 750, 1500], "rated_kg": [20, 20, 20], "hoist_kg": 2, "reference": "rigger"}
+    hang |= {"bar_kg": 0, "measured_kg": [12, 30, 13]}
     sheet = sheet_of(support="flown", hang=hang)
     assert sheet["hang"]["points_kg"] == pytest.approx([11, 32, 11])
     assert sheet["hang"]["slack"][1]["points_kg"] == pytest.approx([26, 0, 26])
+    assert sheet["hang"]["differences_kg"] == pytest.approx([1, -2, 2])
+    assert (sheet["hang"]["total_kg"], sheet["hang"]["measured_total_kg"]) == (54, 55)
     assert "hang.points_mm[1]: 32 kg is over its rated 20" in sheet["warnings"]
+    assert "hang.points_mm[1]: 30 kg is over its rated 20 on its load cell" in sheet["warnings"]
+    assert sheet["mass_kg"]["hardware"] == 0
+    untold = sheet_of(support="flown", hang=hang | {"bar_kg": None}, hardware={})
+    assert untold["hang"] is None
+    assert {"figure": "hang", "needs": "hang.bar_kg"} in untold["left_out"]
     bent = sheet_of(support="flown", hang=hang, bends_deg=[5, 5])
     assert bent["hang"] is None
     assert any(item["figure"] == "hang" for item in bent["left_out"])

@@ -31,9 +31,10 @@ class PlacedTile:
 
 
 def cell_size_mm(plan: Plan) -> tuple[float, float]:
-    """Width and height of a grid cell: those of the smallest tile."""
+    """Width and height of a grid cell: those of the smallest tile, or of a corner tile's shorter leg."""
     types = plan.tile_types().values()
-    return min(t.width_mm for t in types), min(t.height_mm for t in types)
+    legs = [leg for t in types if (c := t.corner) for leg in (c.left_mm, t.width_mm - c.left_mm) if leg > 0]
+    return min([t.width_mm for t in types] + legs), min(t.height_mm for t in types)
 
 
 def size_in_cells(plan: Plan, tile: TileType) -> tuple[int, int]:

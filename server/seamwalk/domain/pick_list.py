@@ -14,7 +14,10 @@ KINDS = ("case", "tile", *_BARS.values(), "clamp", "support", "angle_piece", "mo
 
 @dataclass(frozen=True)
 class Pick:
-    """A kind of part, its tile type or angle ("" without), how many the walls take, and how many spares."""
+    """A kind of part, how many the walls take, and how many spares.
+
+    `of` is its tile type, its angle, a bar's columns, or "".
+    """
 
     kind: str
     of: str
@@ -45,12 +48,14 @@ def _parts(plan: Plan, sheet: dict[str, Any]) -> Iterator[tuple[tuple[str, str],
     for key, kind in (("cases", "case"), ("tiles_by_type", "tile"), ("angle_pieces", "angle_piece")):
         for of, count in sheet[key].items():
             yield (kind, of), count
-    for key, kind in (("base_bars", _BARS[plan.support]), ("clamps", "clamp"), ("supports", "support")):
+    for bar in sheet["bars"]:
+        yield (_BARS[plan.support], str(bar["columns"])), 1
+    for key, kind in (("clamps", "clamp"), ("supports", "support")):
         yield (kind, ""), sheet[key]
 
 
 def _by_size(of: str) -> tuple[float, str]:
-    """Angles by their size, names by their letters."""
+    """Angles and bars by their size, names by their letters."""
     try:
         return float(of), ""
     except ValueError:

@@ -46,6 +46,16 @@ class LockPositions(Part):
     stack: list[NotNegative] = []
 
 
+class Corner(Part):
+    """A tile that turns a corner: by how much, + towards the audience, and where, from its left end.
+
+    The tile's width is that of both legs together, on the line on which the wall's seams turn.
+    """
+
+    turn_deg: Angle
+    left_mm: Positive
+
+
 class TileType(Part):
     """One type of tile; lengths in mm, mass in kg, power in W."""
 
@@ -61,6 +71,7 @@ class TileType(Part):
     inrush_a: NotNegative | None = None
     max_bend_deg: Annotated[float, Field(ge=0, le=90, allow_inf_nan=False)] | None = None
     bend_pivot: Literal["front", "rear"] = "rear"
+    corner: Corner | None = None
     locks_side: Count
     locks_stack: Count
     lock_positions_mm: LockPositions | None = None
@@ -89,10 +100,17 @@ class Placement(Part):
 
 
 class Hardware(Part):
-    """Bars, clamps and supports."""
+    """Bars, clamps and supports.
+
+    Bars are laid `base_bar_columns` long, shorter where a bend or an opening cuts them; `bars_columns` names
+    each bar instead, from the audience's left. `base_bar_depth_mm` is how deep a bar stands on the floor.
+    """
 
     base_bar_columns: Annotated[int, Field(ge=1, le=20)] = 1
+    bars_columns: Annotated[list[GridNumber], Field(max_length=1000)] | None = None
     base_bar_kg: NotNegative | None = None
+    base_bar_depth_mm: Positive | None = None
+    foot_rated_kg: Positive | None = None
     clamp_kg: NotNegative | None = None
     support_kg: NotNegative | None = None
     support_depth_mm: NotNegative | None = None
@@ -104,10 +122,13 @@ class Hardware(Part):
 
 
 class Hang(Part):
-    """Hanging points along the bar, in mm from the audience's left end."""
+    """Hanging points along the bar, in mm from the audience's left end.
+
+    `measured_kg` are the load cells' readings, hoists included.
+    """
 
     points_mm: Annotated[list[NotNegative], Field(min_length=1, max_length=200)]
-    bar_kg: NotNegative = 0
+    bar_kg: NotNegative | None = None
     hoist_kg: NotNegative = 0
     cable_kg_per_m: NotNegative = 0
     rated_kg: list[Positive] | None = None
@@ -120,6 +141,17 @@ class Horizontal(Part):
 
     pressure_n_m2: NotNegative
     reference: Text
+
+
+class FloorLevel(Part):
+    """The floor under the bars: from the floor up to one level line (a laser's), mm.
+
+    One pair for each bar from the audience's left: at its left end and at its right end.
+    """
+
+    to_line_mm: Annotated[list[tuple[NotNegative, NotNegative]], Field(min_length=1, max_length=1000)]
+    shim_max_mm: Positive | None = None
+    reference: Text | None = None
 
 
 class Supply(Part):
@@ -157,6 +189,49 @@ class Spares(Part):
     minimum: dict[TileKey, Count] = {}
 
 
+class White(Part):
+    """White as a colorimeter reads it: CIE 1931 x and y, and its luminance."""
+
+    x: Annotated[float, Field(gt=0, lt=1, allow_inf_nan=False)]
+    y: Annotated[float, Field(gt=0, lt=1, allow_inf_nan=False)]
+    luminance_cd_m2: Positive | None = None
+
+
+class StockCase(Part):
+    """A case that goes to this wall: its tiles are of one type and one batch."""
+
+    case: Text
+    tile: TileKey
+    tiles: Annotated[int, Field(ge=1, le=100)]
+    batch: Text
+    white: White | None = None
+
+
+class Stock(Part):
+    """The cases for this wall, and from which difference on two neighbouring tiles are named: a guide."""
+
+    cases: Annotated[list[StockCase], Field(min_length=1, max_length=2000)]
+    limit_uv: Positive | None = None
+    limit_e00: Positive | None = None
+
+
+class Surface(Part):
+    """A surface's temperature, so many minutes after the first reading."""
+
+    minutes: NotNegative
+    surface_c: Annotated[float, Field(ge=-60, le=90, allow_inf_nan=False)]
+
+
+class Climate(Part):
+    """The air of the place and the tiles' surface, colder ones first out of the truck."""
+
+    air_c: Annotated[float, Field(ge=-40, le=60, allow_inf_nan=False)]
+    humidity_percent: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
+    surface: Annotated[list[Surface], Field(min_length=1, max_length=50)]
+    margin_k: NotNegative | None = None
+    reference: Text | None = None
+
+
 class Plan(Part):
     """A wall as planned: columns from 1 at the audience's left, rows from 1 at the bottom."""
 
@@ -178,6 +253,9 @@ class Plan(Part):
     supply: Supply | None = None
     signal: Signal | None = None
     spares: Spares | None = None
+    floor_level: FloorLevel | None = None
+    stock: Stock | None = None
+    climate: Climate | None = None
 
     def tile_types(self) -> dict[str, TileType]:
         """All tile types by key."""

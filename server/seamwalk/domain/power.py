@@ -30,6 +30,7 @@ class Circuit:
     amperes: float
     inrush_a: float | None
     leakage_ma: float | None
+    drop_v: float | None
     place: int
 
 
@@ -57,12 +58,22 @@ def plan_power(wall: Wall, supply: Supply) -> Power:
     amperes = [_watts(run) / (supply.volts * supply.pf) for run in runs]
     phases = balance(amperes, line_to_line=supply.connection == "LL") if supply.phases == 3 else None
     places = phases.places if phases else [0] * len(runs)
+    copper, missing = _copper(supply)
     circuits = tuple(
-        Circuit(run, _watts(run), a, _sum(run, "inrush_a"), _sum(run, "leakage_ma"), place)
+        Circuit(
+            run,
+            _watts(run),
+            a,
+            _sum(run, "inrush_a"),
+            _sum(run, "leakage_ma"),
+            copper and _drop_v(run, supply, copper),
+            place,
+        )
         for run, a, place in zip(runs, amperes, places, strict=True)
     )
     max_w = sum(tile.type.power_max_w for tile in wall.tiles)
-    drop, missing = _drop(circuits, supply)
+    drops = [circuit.drop_v for circuit in circuits if circuit.drop_v is not None]
+    drop = max(drops, default=None)
     inrush = _sum(wall.tiles, "inrush_a")
     leakage = _sum(wall.tiles, "leakage_ma")
     missing += ["tile.inrush_a"] * (inrush is None) + ["tile.leakage_ma"] * (leakage is None)
@@ -114,7 +125,8 @@ def drop_along_v(loads_a: Sequence[float], feed_ohm: float, link_ohm: float) -> 
     return drop
 
 
-def _drop(circuits: Sequence[Circuit], supply: Supply) -> tuple[float | None, list[str]]:
+def _copper(supply: Supply) -> tuple[tuple[float, float] | None, list[str]]:
+    """The resistances of the feed and of one link, ohm, or the fields that are missing."""
     fields = ("cable_mm2", "cable_m", "link_mm2", "link_m")
     missing = [f"supply.{field}" for field in fields if getattr(supply, field) is None]
     if missing:
@@ -123,8 +135,8 @@ def _drop(circuits: Sequence[Circuit], supply: Supply) -> tuple[float | None, li
     link = ohm(supply.link_mm2 or 0, supply.link_m or 0)
     if feed is None or link is None:
         return None, [f"supply.{'cable' if feed is None else 'link'}_mm2 (one of {list(OHM_PER_KM_20C)})"]
-    per_v = supply.volts * supply.pf
-    worst = max(
-        drop_along_v([t.type.power_max_w / per_v for t in circuit.tiles], feed, link) for circuit in circuits
-    )
-    return worst, []
+    return (feed, link), []
+
+
+def _drop_v(run: Run, supply: Supply, copper: tuple[float, float]) -> float:
+    return drop_along_v([t.type.power_max_w / (supply.volts * supply.pf) for t in run], *copper)

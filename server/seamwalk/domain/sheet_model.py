@@ -68,6 +68,29 @@ class Centre(Part):
     height: float
 
 
+class SheetBar(Part):
+    """A bar or foot: its first column, how many it carries, and the tiles' mass on it.
+
+    A column that no bar carries rests on its neighbours. `kpa` is the pressure of a base bar at rest, its own
+    mass included; `edge_kpa` that under its edge while the horizontal force acts, null with rear supports.
+    """
+
+    bar: str
+    column: Number
+    columns: Number
+    tiles_kg: Amount
+    kpa: Amount | None
+    edge_kpa: Amount | None
+
+
+class SheetShim(Part):
+    """What goes under a bar's ends to bring it up to the floor's high spot, mm."""
+
+    bar: str
+    left_mm: Amount
+    right_mm: Amount
+
+
 class SheetCurve(Part):
     """From above, mm: x along the chord from the audience's left, y towards the audience.
 
@@ -84,14 +107,19 @@ class SheetCurve(Part):
 
 
 class SheetCircuit(Part):
-    """One breaker's tiles. `phase` is 1 to 3: L1, L2, L3, or L1-L2, L2-L3, L3-L1 between two lines."""
+    """One breaker's tiles. `phase` is 1 to 3: L1, L2, L3, or L1-L2, L2-L3, L3-L1 between two lines.
+
+    `line` says it in letters, null on a single phase; `drop_v` is at its last tile.
+    """
 
     tiles: TileIds
     max_w: Amount
     a: Amount
     inrush_a: Amount | None
     leakage_ma: Amount | None
+    drop_v: Amount | None
     phase: Annotated[int, Field(ge=1, le=3)]
+    line: str | None
 
 
 class Lines(Part):
@@ -127,12 +155,13 @@ class SheetPower(Part):
 
 
 class SheetData(Part):
-    """Data runs; with a backup loop each run takes two ports."""
+    """Data runs, of ports 1, 2, 3 ...; with a backup loop each run ends in a second port."""
 
     port_px: Number
     tiles_per_port: Number
     ports: Number
     runs: list[TileIds]
+    backup_ports: Annotated[list[Number] | None, Field(description="By run; null without a loop.")]
 
 
 class Slack(Part):
@@ -143,11 +172,17 @@ class Slack(Part):
 
 
 class SheetHang(Part):
-    """Each point's share of a continuous beam, kg; below 0 it would be lifted."""
+    """Each point's share of a continuous beam with its hoist, kg; below 0 it would be lifted.
+
+    `differences_kg` are the load cells' readings less the computed shares.
+    """
 
     points_kg: list[float]
+    total_kg: Amount
     slack: list[Slack]
     measured_kg: list[Amount] | None
+    measured_total_kg: Amount | None
+    differences_kg: list[float] | None
     rated_kg: list[Amount] | None
 
 
@@ -171,10 +206,48 @@ class Standing(Part):
     sliding_ratio: Amount | None
 
 
+class SheetPlacing(Part):
+    """The tiles that come out of one case, in the order in which they are hung or stood."""
+
+    case: str
+    batch: str
+    tile: str
+    tiles: list[str]
+
+
+class SheetMeeting(Part):
+    """Two measured cases whose tiles meet: their distance in u'v', and CIEDE2000 with their luminances."""
+
+    cases: Annotated[list[str], Field(min_length=2, max_length=2)]
+    joints: Number
+    delta_uv: Amount
+    delta_e00: Amount | None
+    over: Annotated[bool, Field(description="Over one of the plan's guides.")]
+
+
+class SheetBatches(Part):
+    """Cases so placed that batches stay together; `short` are tiles without a case, by type."""
+
+    placings: list[SheetPlacing]
+    short: dict[str, Number]
+    borders: Annotated[int, Field(ge=0, description="Joints between two batches.")]
+    meetings: list[SheetMeeting]
+
+
+class SheetMoisture(Part):
+    """The dew point and the surface, C. `not_before_min` counts from the first reading, null if untold."""
+
+    dew_point_c: float
+    power_from_c: float
+    surface_c: float
+    wait: Annotated[bool, Field(description="Do not power yet.")]
+    not_before_min: float | None
+
+
 class Caution(Part):
     """What to mind: a key of the texts, and the reference that its figures rest on."""
 
-    key: Literal["structure", "height", "mains", "standing", "lifting"]
+    key: Literal["structure", "height", "mains", "standing", "lifting", "floor", "colour", "moisture"]
     rests_on: str | None
 
 
@@ -207,12 +280,19 @@ class Sheet(Part):
     cases: Annotated[dict[str, Number], Field(description="By tile type.")]
     mass_kg: SheetMass
     centre_mm: Centre
+    bars: list[SheetBar]
+    floor_level: list[SheetShim] | None
     curve: SheetCurve
     power: SheetPower | None
     data: SheetData | None
     hang: SheetHang | None
     statics: list[Standing] | None
-    spares: Annotated[dict[str, Number] | None, Field(description="By part/tile type.")]
+    batches: SheetBatches | None
+    spares: Annotated[
+        dict[str, Number] | None,
+        Field(description="By part/tile type, or part/tile type/batch where cases are given."),
+    ]
+    moisture: SheetMoisture | None
     warnings: list[str]
     cautions: list[Caution]
     left_out: list[LeftOut]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
 
+from seamwalk.domain.bars import Bar, bar_line, lay_bars
 from seamwalk.domain.grid import Cell, PlacedTile, place_tiles
 from seamwalk.domain.plan_model import Plan
 from seamwalk.errors import PlanError, Problem
@@ -13,20 +14,6 @@ from seamwalk.errors import PlanError, Problem
 Edge = Literal["left", "right", "top", "bottom"]
 JointKind = Literal["side", "stack", "base", "hang"]
 _STEP: dict[Edge, Cell] = {"left": (-1, 0), "right": (1, 0), "top": (0, 1), "bottom": (0, -1)}
-
-
-@dataclass(frozen=True)
-class Bar:
-    """A base bar, hanging bar or floor foot over neighbouring columns; it never crosses a bend."""
-
-    id: str
-    column: int
-    columns: int
-
-    @property
-    def last_column(self) -> int:
-        """The last column that the bar carries."""
-        return self.column + self.columns - 1
 
 
 @dataclass(frozen=True)
@@ -96,37 +83,11 @@ def build_wall(plan: Plan) -> Wall:
     if problems:
         raise PlanError(tuple(problems))
     grid = {cell: tile for tile in tiles for cell in tile.cells()}
-    bars = _bars(plan, grid)
+    bars = lay_bars(plan, grid)
     joints = (*_tile_joints(tiles, grid), *_bar_joints(plan, bars, grid))
     _refuse_floating(tiles, joints)
     free = tuple(edge for tile in tiles for edge in _free_edges(plan, tile, grid))
     return Wall(plan, tiles, bars, joints, free, tuple(_warnings(plan, tiles, grid)))
-
-
-def _bars(plan: Plan, grid: dict[Cell, PlacedTile]) -> tuple[Bar, ...]:
-    letter, row, span = _bar_line(plan)
-    carried = [column for column in range(1, plan.columns + 1) if (column, row) in grid]
-    bars: list[Bar] = []
-    for column in carried:
-        last = bars[-1] if bars else None
-        fits = last is not None and last.last_column == column - 1 and last.columns < span
-        if last is not None and fits and not _bend_before(plan, column):
-            bars[-1] = Bar(last.id, last.column, last.columns + 1)
-        else:
-            bars.append(Bar(f"{letter}{column}", column, 1))
-    return tuple(bars)
-
-
-def _bar_line(plan: Plan) -> tuple[str, int, int]:
-    if plan.support == "flown":
-        return "h", plan.rows, plan.hardware.base_bar_columns
-    if plan.support == "stacked":
-        return "b", 1, plan.hardware.base_bar_columns
-    return "f", 1, 1
-
-
-def _bend_before(plan: Plan, column: int) -> bool:
-    return bool(plan.bends_deg) and plan.bends_deg[column - 2] != 0
 
 
 def _tile_joints(tiles: tuple[PlacedTile, ...], grid: dict[Cell, PlacedTile]) -> Iterator[Joint]:
@@ -173,7 +134,7 @@ def edge_cells(tile: PlacedTile, edge: Edge) -> list[Cell]:
 
 def _bar_joints(plan: Plan, bars: tuple[Bar, ...], grid: dict[Cell, PlacedTile]) -> Iterator[Joint]:
     kind: JointKind = "hang" if plan.support == "flown" else "base"
-    row = _bar_line(plan)[1]
+    row = bar_line(plan)[1]
     for bar in bars:
         columns = range(bar.column, bar.column + bar.columns)
         for tile, run in groupby(columns, key=lambda column: grid[column, row]):
@@ -182,7 +143,7 @@ def _bar_joints(plan: Plan, bars: tuple[Bar, ...], grid: dict[Cell, PlacedTile])
 
 
 def _free_edges(plan: Plan, tile: PlacedTile, grid: dict[Cell, PlacedTile]) -> Iterator[FreeEdge]:
-    bar_row = _bar_line(plan)[1]
+    bar_row = bar_line(plan)[1]
     bar_edge: Edge = "top" if plan.support == "flown" else "bottom"
     edges: tuple[Edge, ...] = ("left", "top", "right", "bottom")
     for edge in edges:
