@@ -1,6 +1,7 @@
 """When cold tiles may be powered: not while their surface is below the dew point of the air around them.
 
-Magnus formula over water, with the constants of Sonntag (1990): e = 6.112 hPa exp(17.62 t / (243.12 C + t)).
+Magnus formula over water as the WMO gives it (Guide to Meteorological Instruments, No. 8, 2008):
+e = 6.112 hPa exp(17.62 t / (243.12 C + t)).
 A surface warms towards the air as exp(-t / tau) (Newton's law of cooling); two readings give tau.
 """
 
