@@ -15,7 +15,7 @@ from seamwalk.store.books import current_plan, set_plan
 from seamwalk.store.tables import Book
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area
-from seamwalk.web.office.forms import PlanForm, PlanJsonForm, field_of
+from seamwalk.web.office.plan_form import HINTS, NEEDED, SECTIONS, PlanForm, PlanJsonForm, field_of
 from seamwalk.web.office.sheet_drawing import shown_sheet
 from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
@@ -24,7 +24,7 @@ from seamwalk.web.services import services
 @office.route("/shows/<name>/plan", methods=["GET", "POST"])
 @area("shows")
 def plan_wall(name: str) -> str | Response:
-    """Plan a wall by form; an existing full-grid plan of one tile type is filled in."""
+    """Plan a wall by form; a plan that stands is filled in."""
     return _plan(name, PlanForm(request.form), "office/plan_form.html")
 
 
@@ -45,18 +45,20 @@ def _plan(name: str, form: PlanForm | PlanJsonForm, template: str) -> str | Resp
         book = show_book(session, name)
         if request.method == "GET":
             _fill(session, book, form)
+        base = _standing(session, book, form.wall.data) if form.replaces.data else {}
     problems: list[Any] = []
     sheet = None
     whole = form.validate() if request.method == "POST" else bool(form.replaces.data)
     if whole:
         try:
-            source = form.plan()
+            source = form.plan(base)
             if request.method == "POST" and "sheet_only" not in request.form:
                 return _set(name, book.id, form, source)
             sheet = shown_sheet(build_wall(parse_plan(source)), rear=False)
         except (PlanError, Conflict) as error:
             problems = _at_fields(form, error)
-    return render_template(template, book=book, form=form, problems=problems, sheet=sheet)
+    words = {"sections": SECTIONS, "needed": NEEDED, "hints": HINTS}
+    return render_template(template, book=book, form=form, problems=problems, sheet=sheet, **words)
 
 
 def _set(name: str, book_id: str, form: PlanForm | PlanJsonForm, source: dict[str, Any]) -> Response:
@@ -84,7 +86,14 @@ def _fill(session: Session, book: Book, form: PlanForm | PlanJsonForm) -> None:
     """Start from the wall named in the address, as it stands."""
     wall = request.args.get("wall")
     plan = current_plan(session, book.id, wall) if wall else None
-    data = read_blob(session, book.id, plan.plan_file) if plan else None
-    if plan and data:
+    if plan is not None:
         form.wall.data, form.replaces.data = plan.wall, plan.entry
-        form.fill(json.loads(data))
+        form.fill(_standing(session, book, plan.wall))
+
+
+def _standing(session: Session, book: Book, wall: str) -> dict[str, Any]:
+    """A wall's plan as it was written, empty where there is none."""
+    plan = current_plan(session, book.id, wall)
+    data = read_blob(session, book.id, plan.plan_file) if plan else None
+    source: dict[str, Any] = json.loads(data) if data else {}
+    return source

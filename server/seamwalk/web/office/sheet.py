@@ -1,11 +1,15 @@
-"""A wall's build sheet and a show's pick list as pages to print."""
+"""A wall's build sheet, its cable plan and a show's pick list as pages to print."""
 
 from flask import render_template, request
 
+from seamwalk.domain.cables import tile_cables
 from seamwalk.domain.pick_list import pick_list
+from seamwalk.domain.sheet import build_sheet
+from seamwalk.errors import NotFound
 from seamwalk.store.books import current_plans
 from seamwalk.store.states import planned_wall
 from seamwalk.web.office import office
+from seamwalk.web.office.cable_drawing import cable_map
 from seamwalk.web.office.context import area
 from seamwalk.web.office.sheet_drawing import shown_sheet
 from seamwalk.web.office.shows import show_book
@@ -23,6 +27,31 @@ def sheet(name: str, wall: str) -> str:
         built = planned_wall(session, plan)
     shown = shown_sheet(built, rear=request.args.get("view") == "rear")
     return render_template("print/sheet.html", book=book, plan=plan, sheet=shown)
+
+
+@office.get("/shows/<name>/walls/<wall>/cables")
+@area("shows")
+def cable_plan(name: str, wall: str) -> str:
+    """The cable plan: both maps, each circuit and run tile by tile; a tapped tile says what feeds it."""
+    with services().store.read() as session:
+        book = show_book(session, name)
+        plan = plan_of(session, book, wall)
+        built = planned_wall(session, plan)
+    worked_out = build_sheet(built.plan)
+    tapped = request.args.get("tile")
+    cables = tile_cables(worked_out)
+    if tapped is not None and tapped not in cables:
+        raise NotFound(f"tile {tapped} has no cable in wall {wall}", "Tap a tile of the map.")
+    return render_template(
+        "print/cables.html",
+        book=book,
+        plan=plan,
+        supply=built.plan.supply,
+        sheet=worked_out,
+        maps=[(rear, cable_map(built, worked_out, rear=rear)) for rear in (False, True)],
+        tapped=tapped,
+        cables=cables.get(tapped or ""),
+    )
 
 
 @office.get("/shows/<name>/pick-list")

@@ -1,43 +1,21 @@
-"""A build sheet as a page shows it: figures, remarks, the wall from above, and its cables on a map."""
+"""A build sheet as a page shows it: figures, remarks, the wall from above, its cables and its cases."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from seamwalk.domain.drawing import wall_map
 from seamwalk.domain.sheet import build_sheet
 from seamwalk.domain.wall import Wall
 from seamwalk.printing.sheet_text import figures, remarks
+from seamwalk.web.office.batch_drawing import batch_map
+from seamwalk.web.office.cable_drawing import cable_map
 from seamwalk.web.office.context import language
-from seamwalk.web.office.drawing import CELL, MARGIN
+from seamwalk.web.office.drawing import MARGIN
 
 _VIEW_WIDTH = 1000.0
 _DIMENSION_GAP = 34.0
 _DIMENSION_ROOM = 190.0
 _TICK = 8.0
-
-
-@dataclass(frozen=True)
-class CableTile:
-    """A tile on the cable map: its number and those of its circuit and port, "" where none is planned."""
-
-    id: str
-    x: float
-    y: float
-    w: float
-    h: float
-    circuit: str
-    port: str
-
-
-@dataclass(frozen=True)
-class CableMap:
-    """Tiles with their circuits and ports, and each data run as a line from tile to tile."""
-
-    width: float
-    height: float
-    tiles: tuple[CableTile, ...]
-    lines: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -70,26 +48,9 @@ def shown_sheet(wall: Wall, *, rear: bool) -> dict[str, Any]:
         "remarks": remarks(worked_out, language()),
         "view": plan_view(worked_out),
         "cables": cable_map(wall, worked_out, rear=rear),
+        "batches": batch_map(wall, worked_out, rear=rear),
         "rear": rear,
     }
-
-
-def cable_map(wall: Wall, worked_out: dict[str, Any], *, rear: bool) -> CableMap:
-    """Lay out the tiles, from the audience's side or mirrored from the rear."""
-    layout = wall_map(wall, ())
-    width = layout.columns * CELL
-    circuits = [circuit["tiles"] for circuit in (worked_out["power"] or {"circuits": []})["circuits"]]
-    runs = (worked_out["data"] or {"runs": []})["runs"]
-    circuit_of = {tile: str(i) for i, tiles in enumerate(circuits, start=1) for tile in tiles}
-    port_of = {tile: str(i) for i, tiles in enumerate(runs, start=1) for tile in tiles}
-    tiles = []
-    for box in layout.boxes:
-        left = width - (box.x + box.w) * CELL if rear else box.x * CELL
-        at = (MARGIN + left, MARGIN + box.y * CELL, box.w * CELL, box.h * CELL)
-        tiles.append(CableTile(box.id, *at, circuit_of.get(box.id, ""), port_of.get(box.id, "")))
-    middle = {tile.id: f"{tile.x + tile.w / 2:g},{tile.y + tile.h / 2:g}" for tile in tiles}
-    lines = tuple(" ".join(middle[tile] for tile in run) for run in runs)
-    return CableMap(width + 2 * MARGIN, layout.rows * CELL + 2 * MARGIN, tuple(tiles), lines)
 
 
 def plan_view(worked_out: dict[str, Any]) -> PlanView:
