@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from seamwalk.domain.codes import Code
+
 COMPANY = "Lindenquai Bildwände"
 PREFIX = "QD"
 LOGIN = "office"
@@ -48,12 +50,32 @@ _ELECTRICS = {
 }
 _HARDWARE = {
     "base_bar_kg": 6.2,
+    "base_bar_depth_mm": 300,
+    "floor_limit_kpa": 5,
     "clamp_kg": 1.1,
     "support_kg": 21,
     "support_depth_mm": 950,
     "ballast_kg": 60,
     "friction": 0.4,
     "reference": "Jonas Wiek, invented sheet 3",
+}
+
+
+def _case(number: int, tile: str, batch: str, x: float, y: float) -> dict[str, Any]:
+    case = Code(PREFIX, "C", number).text
+    return {"case": case, "tile": tile, "tiles": 8, "batch": batch, "white": {"x": x, "y": y}}
+
+
+_STOCK = {
+    "cases": [
+        _case(1, "wren_500", "spring", 0.3105, 0.3230),
+        _case(2, "wren_500", "spring", 0.3109, 0.3233),
+        _case(3, "wren_500", "autumn", 0.3152, 0.3290),
+        _case(7, "heron_1000", "spring", 0.3107, 0.3231),
+        _case(8, "kite_500", "winter", 0.3111, 0.3238),
+        _case(9, "kite_500", "winter", 0.3110, 0.3240),
+    ],
+    "limit_uv": 0.004,
 }
 
 
@@ -98,6 +120,13 @@ def portal() -> dict[str, Any]:
         "reference": "Jonas Wiek, invented sheet 4",
         "opening_reference": "Jonas Wiek, invented lintel sheet 1",
         "hardware": _HARDWARE | {"base_bar_columns": 3},
+        "floor_level": {"to_line_mm": [[612, 609], [603, 610]]},
+        "stock": _STOCK,
+        "climate": {
+            "air_c": 20,
+            "humidity_percent": 45,
+            "surface": [{"minutes": 0, "surface_c": 4}, {"minutes": 30, "surface_c": 11}],
+        },
         "horizontal": {"pressure_n_m2": 120, "reference": "invented engineer's letter 2"},
         **_ELECTRICS,
     }

@@ -36,3 +36,24 @@ def test_the_sheet_follows_what_is_typed(server: Any, desk: Any) -> None:
     page.get_by_label("Plan", exact=True).fill(json.dumps(WALL | {"supply": SUPPLY, "signal": SIGNAL}))
     expect(sheet).to_contain_text("C1")
     look(page, "office-plan-json")
+
+
+def test_a_supply_is_planned_by_form_and_a_tapped_tile_says_what_feeds_it(server: Any, desk: Any) -> None:
+    page = desk.open(server.url)
+    open_show(page, server.url)
+    page.goto(f"{server.url}/office/shows/night-show/plan?wall=A")
+    sheet = page.locator("#sheet")
+    page.get_by_text("Supply", exact=True).click()
+    for label, value in (("Volts of the connection", "230"), ("Breaker, A", "2")):
+        page.get_by_label(label, exact=True).fill(value)
+    expect(sheet).to_contain_text("supply.pf: is missing")
+    page.get_by_label("Phases", exact=True).select_option("3")
+    page.get_by_label("Power factor").fill("1")
+    expect(sheet).to_contain_text("Circuit C1 on L1")
+    look(page, "office-plan-supply")
+    page.get_by_role("button", name="Set this plan").click()
+    page.get_by_role("link", name="Cable plan").click()
+    page.get_by_role("link", name="Tile 1.2").first.click()
+    expect(page.locator("#tapped")).to_contain_text("breaker 2 A")
+    expect(page.locator("#tapped dd").nth(2)).to_have_text("1.1")
+    look(page, "office-cables")

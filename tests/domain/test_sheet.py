@@ -9,9 +9,11 @@ from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
 from helpers import PLAN, TILE
+from seamwalk.domain.cables import tile_cables
 from seamwalk.domain.plan import parse_plan
 from seamwalk.domain.sheet import build_sheet
 from seamwalk.domain.sheet_model import sheet_json_schema
+from seamwalk.domain.wall import build_wall
 from seamwalk.errors import PlanError
 from seamwalk.printing.sheet_text import sheet_lines
 
@@ -19,12 +21,12 @@ SUPPLY = {"volts": 230, "breaker_a": 16, "pf": 0.95, "phases": 3}
 SIGNAL = {"port_mbps": 1000, "efficiency": 0.9}
 HARDWARE = {"base_bar_kg": 6.5, "clamp_kg": 1.2, "support_kg": 19, "support_depth_mm": 900}
 
+BENDING = TILE | {"max_bend_deg": 10, "inrush_a": 2, "leakage_ma": 0.7, "blocks_side": 2}
 PUBLISHED = Draft202012Validator(sheet_json_schema())
 
 
 def sheet_of(**changes: Any) -> dict[str, Any]:
-    tile = TILE | {"max_bend_deg": 10, "inrush_a": 2, "leakage_ma": 0.7, "blocks_side": 2}
-    plan = PLAN | {"tile": tile, "supply": SUPPLY, "signal": SIGNAL, "hardware": HARDWARE} | changes
+    plan = PLAN | {"tile": BENDING, "supply": SUPPLY, "signal": SIGNAL, "hardware": HARDWARE} | changes
     sheet = build_sheet(parse_plan(plan))
     PUBLISHED.validate(json.loads(json.dumps(sheet)))
     return sheet
@@ -63,6 +65,28 @@ def test_totals_are_sums_and_every_tile_is_in_one_circuit_and_one_run(plan: dict
     amperes = sum(circuit["a"] for circuit in sheet["power"]["circuits"])
     assert sum(sheet["power"]["phase_a"].values()) == pytest.approx(amperes, abs=0.01)
     assert sheet["pixels"]["total"] == len(tiles) * TILE["px_w"] * TILE["px_h"]
+
+
+@settings(deadline=None, max_examples=40)
+@given(plans(), st.booleans())
+def test_every_tile_says_what_feeds_it(plan: dict[str, Any], loop: bool) -> None:
+    try:
+        sheet = sheet_of(**plan, signal=SIGNAL | {"port_mbps": 400, "loop": loop})
+    except PlanError:
+        return
+    cables = tile_cables(sheet)
+    assert len(cables) == sheet["tiles"]
+    joined = {
+        frozenset(joint.tiles) for joint in build_wall(parse_plan(PLAN | {"tile": BENDING} | plan)).joints
+    }
+    for tile, own in cables.items():
+        for before in (own.power_from, own.data_from):
+            assert before is None or frozenset((tile, before)) in joined
+        circuit = sheet["power"]["circuits"][(own.circuit or 0) - 1]["tiles"]
+        assert own.behind == len(circuit) - 1 - circuit.index(tile)
+        assert (own.power_from is None) == (circuit[0] == tile)
+    ports = {own.port for own in cables.values()} | {own.backup_port for own in cables.values()} - {None}
+    assert ports == set(range(1, sheet["data"]["ports"] + 1))
 
 
 @settings(deadline=None, max_examples=40)

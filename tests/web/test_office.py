@@ -266,3 +266,20 @@ def test_the_sheet_draws_every_tile_with_its_circuit_and_port(site: Site) -> Non
     rear = client.get("/office/shows/test-show/walls/B/sheet?view=rear").text
     assert "mirrored" in rear
     assert re.findall(r'points="([^"]+)"', rear)[-1] != re.findall(r'points="([^"]+)"', front)[-1]
+
+
+def test_a_tapped_tile_says_what_feeds_it(site: Site) -> None:
+    supply = {"volts": 230, "breaker_a": 2, "pf": 1, "phases": 3}
+    source = PLAN | {"supply": supply, "signal": {"port_mbps": 200, "efficiency": 1, "loop": True}}
+    with site.store.write() as session:
+        set_plan(session, site.book, wall="B", source=source, replaces=None, now=NOW)
+    client = logged_in(site)
+    path = "/office/shows/test-show/walls/B/cables"
+    plan = client.get(path).text
+    assert plan.count("<svg") == 2
+    assert plan.count("→P") == plan.count(">→P") == 2 * 2
+    assert plan.count(f'href="{path}?tile=2.1#tapped"') == 2
+    tapped = re.sub(r"<[^>]+>|\s+", " ", client.get(f"{path}?tile=2.1").text.partition('id="tapped"')[2])
+    assert "C2, breaker 2 A" in " ".join(tapped.split())
+    assert "Power comes from 2.2" in " ".join(tapped.split())
+    assert client.get(f"{path}?tile=9.9").status_code == 404

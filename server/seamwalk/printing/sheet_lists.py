@@ -9,13 +9,19 @@ _UNITS = ("btu_h", "mm", "deg", "kpa", "kg", "ma", "m2", "px", "min", "m", "w", 
 Rows = Iterator[tuple[str, str]]
 
 
-def listed_rows(sheet: dict[str, Any], t: Translate) -> Rows:
-    """Every list of a sheet but its cables."""
-    for rows in (_phase_rows, _bar_rows, _shim_rows, _hang_rows, _statics_rows, _batch_rows):
-        yield from rows(sheet, t)
+def lists(sheet: dict[str, Any], t: Translate) -> dict[str, list[tuple[str, str]]]:
+    """Every list of a sheet that has rows, by its title."""
+    found = {
+        "bars": [*_bar_rows(sheet, t), *_shim_rows(sheet, t)],
+        "points": list(_hang_rows(sheet, t)),
+        "heights": list(_statics_rows(sheet, t)),
+        "cases": list(_batch_rows(sheet, t)),
+        "cables": list(_cable_rows(sheet, t)),
+    }
+    return {t(f"sections.{title}"): rows for title, rows in found.items() if rows}
 
 
-def cable_rows(sheet: dict[str, Any], t: Translate) -> Rows:
+def _cable_rows(sheet: dict[str, Any], t: Translate) -> Rows:
     """Each circuit and each data run: what it feeds, from the first tile to the last."""
     for number, circuit in enumerate((sheet["power"] or {"circuits": []})["circuits"], start=1):
         line = circuit["line"]
@@ -66,11 +72,6 @@ def _batch_rows(sheet: dict[str, Any], t: Translate) -> Rows:
         yield (t("meeting", first=meeting["cases"][0], second=meeting["cases"][1]), t("differ", **words))
 
 
-def _phase_rows(sheet: dict[str, Any], t: Translate) -> Rows:
-    for line, amperes in ((sheet["power"] or {}).get("phase_a") or {}).items():
-        yield (t("phase_a", of=line), figure("phase_a", amperes, t))
-
-
 def _hang_rows(sheet: dict[str, Any], t: Translate) -> Rows:
     hang = sheet["hang"]
     if hang is None:
@@ -110,6 +111,6 @@ def _held(resisting: float, moment: float, ratio: float | None, unit: str, t: Tr
 def figure(name: str, value: Any, t: Translate) -> str:
     """A figure with the unit that its name ends in."""
     unit = next((unit for unit in _UNITS if name.endswith(f"_{unit}")), None)
-    digits = 2 if name == "pitch_mm" else 1
+    digits = 2 if name == "pitch_mm" else 0 if unit == "min" else 1
     text = f"{value:,}" if isinstance(value, int) else f"{value:,.{digits}f}"
     return text if unit is None else f"{text} {t(f'units.{unit}')}"

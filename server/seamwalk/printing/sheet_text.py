@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from seamwalk.printing.sheet_lists import cable_rows, figure, listed_rows
+from seamwalk.printing.sheet_lists import Rows, figure, lists
 from seamwalk.texts import Translate, translator
 
 # what of a sheet is printed, in this order; a name with its unit at the end says the unit
@@ -39,20 +39,19 @@ def sheet_lines(sheet: dict[str, Any], language: str = "en") -> Iterator[str]:
     """Write a sheet as text: figures, then what to look at, what is left out, and what to mind."""
     t = translator("sheet", language)
     yield str(sheet["name"])
-    for title, rows in (("figures", figures(sheet, language)), ("cables", list(cable_rows(sheet, t)))):
-        width = max((len(label) for label, _ in rows), default=0)
-        if rows:
-            yield from ("", t(f"sections.{title}"), *(f"  {label:<{width}}  {told}" for label, told in rows))
+    for title, rows in {t("sections.figures"): figures(sheet, language), **lists(sheet, t)}.items():
+        width = max(len(label) for label, _ in rows)
+        yield from ("", title, *(f"  {label:<{width}}  {told}" for label, told in rows))
     for key, items in remarks(sheet, language).items():
         if items:
             yield from ("", t(f"sections.{key}"), *(f"  {item}" for item in items))
 
 
 def figures(sheet: dict[str, Any], language: str = "en") -> list[tuple[str, str]]:
-    """Every figure of a sheet: its label, and the figure with its unit."""
+    """The single figures of a sheet: label, and figure with its unit."""
     t = translator("sheet", language)
     rows = [row for key in _SECTIONS if sheet[key] is not None for row in _rows(key, sheet[key], t)]
-    return [*rows, *listed_rows(sheet, t)]
+    return [*rows, *_phase_rows(sheet, t)]
 
 
 def remarks(sheet: dict[str, Any], language: str = "en") -> dict[str, list[str]]:
@@ -74,6 +73,11 @@ def _rows(key: str, value: Any, t: Translate) -> Iterator[tuple[str, str]]:
                 yield (t(f"{key}.{name}"), figure(unit_of, shown, t))
     else:
         yield (t(key), figure(key, value, t))
+
+
+def _phase_rows(sheet: dict[str, Any], t: Translate) -> Rows:
+    for line, amperes in ((sheet["power"] or {}).get("phase_a") or {}).items():
+        yield (t("phase_a", of=line), figure("phase_a", amperes, t))
 
 
 def _caution(item: dict[str, str | None], t: Translate) -> str:

@@ -6,7 +6,9 @@ from typing import Any
 
 from seamwalk.domain.sheet import build_sheet
 from seamwalk.domain.wall import Wall
+from seamwalk.printing.sheet_lists import lists
 from seamwalk.printing.sheet_text import figures, remarks
+from seamwalk.texts import translator
 from seamwalk.web.office.batch_drawing import batch_map
 from seamwalk.web.office.cable_drawing import cable_map
 from seamwalk.web.office.context import language
@@ -45,6 +47,7 @@ def shown_sheet(wall: Wall, *, rear: bool) -> dict[str, Any]:
     worked_out = build_sheet(wall.plan)
     return {
         "figures": figures(worked_out, language()),
+        "lists": lists(worked_out, translator("sheet", language())),
         "remarks": remarks(worked_out, language()),
         "view": plan_view(worked_out),
         "cables": cable_map(wall, worked_out, rear=rear),
