@@ -10,7 +10,9 @@ from seamwalk.domain.frozen import checks_file
 from seamwalk.domain.plan import parse_plan
 from seamwalk.domain.sheet import build_sheet
 from seamwalk.domain.wall import build_wall
-from seamwalk.web.office.sheet_drawing import cable_map, plan_view
+from seamwalk.web.office.batch_drawing import batch_map
+from seamwalk.web.office.cable_drawing import cable_map
+from seamwalk.web.office.sheet_drawing import plan_view
 
 WALLS = ((10, 10), (40, 25), (100, 40), (200, 80))
 ROUNDS = 3
@@ -18,18 +20,33 @@ ROUNDS = 3
 
 def plan_of(columns: int, rows: int) -> dict[str, Any]:
     supply = {"volts": 230, "breaker_a": 16, "pf": 0.95, "phases": 3}
-    fields = {"supply": supply, "signal": {"port_mbps": 1000, "efficiency": 0.9}}
+    fields = {"supply": supply, "signal": {"port_mbps": 1000, "efficiency": 0.9, "loop": True}}
+    cases = [case_of(number) for number in range(columns * rows // 8 + 1)]
+    fields |= {"stock": {"cases": cases, "limit_uv": 0.004}, "spares": {"days": 3}}
     tile = TILE | {"max_bend_deg": 5}
     return (
         PLAN | fields | {"columns": columns, "rows": rows, "tile": tile, "bends_deg": [1.0] * (columns - 1)}
     )
 
 
+def case_of(number: int) -> dict[str, Any]:
+    white = {"x": 0.31 + number % 7 / 1000, "y": 0.33, "luminance_cd_m2": 1000 + number % 5}
+    return {
+        "case": f"c{number}",
+        "tile": TILE["key"],
+        "tiles": 8,
+        "batch": f"b{number // 40}",
+        "white": white,
+    }
+
+
 def draw(source: dict[str, Any]) -> None:
     plan = parse_plan(source)
     worked_out = build_sheet(plan)
     plan_view(worked_out)
-    cable_map(build_wall(plan), worked_out, rear=False)
+    wall = build_wall(plan)
+    cable_map(wall, worked_out, rear=False)
+    batch_map(wall, worked_out, rear=False)
 
 
 def main() -> None:

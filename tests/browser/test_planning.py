@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import expect
-from steps import WALL, look, open_show
+from steps import WALL, invite, join, look, open_show, walk
 
 pytestmark = pytest.mark.browser
 SUPPLY = {"volts": 230, "breaker_a": 16, "pf": 0.95, "phases": 3}
@@ -38,7 +38,9 @@ def test_the_sheet_follows_what_is_typed(server: Any, desk: Any) -> None:
     look(page, "office-plan-json")
 
 
-def test_a_supply_is_planned_by_form_and_a_tapped_tile_says_what_feeds_it(server: Any, desk: Any) -> None:
+def test_cables_are_planned_by_form_and_a_tapped_tile_says_what_feeds_it(
+    server: Any, desk: Any, phone: Any
+) -> None:
     page = desk.open(server.url)
     open_show(page, server.url)
     page.goto(f"{server.url}/office/shows/night-show/plan?wall=A")
@@ -51,9 +53,22 @@ def test_a_supply_is_planned_by_form_and_a_tapped_tile_says_what_feeds_it(server
     page.get_by_label("Power factor").fill("1")
     expect(sheet).to_contain_text("Circuit C1 on L1")
     look(page, "office-plan-supply")
+    page.get_by_text("Signal", exact=True).click()
+    page.get_by_label("A port, Mbit/s").fill("200")
+    page.get_by_label("Part of it for the picture").fill("1")
+    page.get_by_label("With a backup run").check()
+    expect(sheet).to_contain_text("back to port P4")
     page.get_by_role("button", name="Set this plan").click()
     page.get_by_role("link", name="Cable plan").click()
     page.get_by_role("link", name="Tile 1.2").first.click()
     expect(page.locator("#tapped")).to_contain_text("breaker 2 A")
     expect(page.locator("#tapped dd").nth(2)).to_have_text("1.1")
     look(page, "office-cables")
+
+    crew = join(phone, invite(page, server.url, "crew"), "Mika")
+    walk(crew, "Picture")
+    map_ = crew.get_by_role("group", name="Map")
+    map_.locator("rect.spot", has=crew.locator("title", has_text="Tile in column 1, row 2")).click()
+    expect(crew.locator("[data-test=cables]")).to_contain_text("Circuit C1 · L1")
+    expect(crew.locator("[data-test=cables]")).to_contain_text("from 1.1, 0 tiles behind it")
+    look(crew, "walk-cables")

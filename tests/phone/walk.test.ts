@@ -3,7 +3,8 @@ import type { KeptEntry } from "../../static/src/book/entry";
 import { translator } from "../../static/src/texts";
 import en from "../../static/src/texts/en.json";
 import { draw, isCurrent, okFor, okForAll } from "../../static/src/walk/answering";
-import type { Check } from "../../static/src/walk/checks";
+import { cablesOf } from "../../static/src/walk/cables";
+import type { Check, ChecksFile } from "../../static/src/walk/checks";
 import { placeInWords } from "../../static/src/walk/places";
 import { tooFast } from "../../static/src/walk/progress";
 import { Show } from "../../static/src/walk/show";
@@ -93,5 +94,35 @@ describe("texts", () => {
     expect(translator("pseudo")("walk.ok")).toBe("⟦OK⟧");
     expect(() => translator("en")("no.such.key")).toThrow();
     expect(Object.values(en).every((text) => text.trim().length > 0)).toBe(true);
+  });
+});
+
+describe("a tile's cables", () => {
+  const tiles = ["1.1", "1.2", "2.2", "2.1"].map((id) => ({ id }));
+  const cables = {
+    circuits: [
+      { line: "L1", tiles: [0, 1, 2] },
+      { line: "L2", tiles: [3] },
+    ],
+    runs: [[0, 1, 2, 3]],
+    backup_ports: [2],
+  };
+  const file = { tiles, cables } as unknown as ChecksFile;
+
+  it("are the tile before it, what hangs behind it, and its ports", () => {
+    expect(cablesOf(file, "1.2")).toEqual({
+      power: { number: 1, from: "1.1", line: "L1", behind: 1 },
+      data: { number: 1, from: "1.1", backup: 2 },
+    });
+    expect(cablesOf(file, "2.1")).toEqual({
+      power: { number: 2, from: null, line: "L2", behind: 0 },
+      data: { number: 1, from: "2.2", backup: 2 },
+    });
+  });
+
+  it("are not known from a file of an older plan, nor of a tile that is not there", () => {
+    const nothing = { power: null, data: null };
+    expect(cablesOf({ tiles } as unknown as ChecksFile, "1.1")).toEqual(nothing);
+    expect(cablesOf(file, "9.9")).toEqual(nothing);
   });
 });

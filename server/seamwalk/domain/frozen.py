@@ -3,8 +3,11 @@
 import json
 from typing import Any
 
+from seamwalk.domain import sheet_parts as parts
 from seamwalk.domain.checks import KINDS, Check, wall_checks
+from seamwalk.domain.data import plan_data
 from seamwalk.domain.plan_model import Plan
+from seamwalk.domain.power import plan_power
 from seamwalk.domain.touches import touched
 from seamwalk.domain.walks import plan_walks
 from seamwalk.domain.wall import Wall, build_wall
@@ -47,6 +50,7 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
                 for walk in plan_walks(wall, checks)
             ],
             "touches": touched(checks),
+            "cables": _cables(wall),
         }
     )
 
@@ -61,6 +65,20 @@ def _tile(wall: Wall, index: int) -> dict[str, Any]:
         "h": tile.h,
         "type": tile.type.key,
     }
+
+
+def _cables(wall: Wall) -> dict[str, Any]:
+    """Circuits and data runs, tiles by their position, so that a phone can say what feeds a tile."""
+    plan = wall.plan
+    at = {tile.id: index for index, tile in enumerate(wall.tiles)}
+    power = parts.power(plan_power(wall, plan.supply), plan.supply) if plan.supply else {"circuits": []}
+    data = parts.data(plan_data(wall, plan.signal)) if plan.signal else {"runs": [], "backup_ports": None}
+    circuits = [
+        {"line": circuit["line"], "tiles": [at[tile] for tile in circuit["tiles"]]}
+        for circuit in power["circuits"]
+    ]
+    runs = [[at[tile] for tile in run] for run in data["runs"]]
+    return {"circuits": circuits, "runs": runs, "backup_ports": data["backup_ports"]}
 
 
 def _check(wall_key: str, check: Check) -> dict[str, Any]:

@@ -210,7 +210,7 @@ class StockCase(Part):
 class Stock(Part):
     """The cases for this wall, and from which difference on two neighbouring tiles are named: a guide."""
 
-    cases: Annotated[list[StockCase], Field(min_length=1, max_length=2000)]
+    cases: Annotated[list[StockCase], Field(min_length=1, max_length=20000)]
     limit_uv: Positive | None = None
     limit_e00: Positive | None = None
 

@@ -148,6 +148,9 @@ class SheetPower(Part):
     phases_bound_a: Annotated[
         float | None, Field(description="No assignment has a smaller largest line current than this.")
     ]
+    phases_gap_a: Annotated[
+        float | None, Field(description="How far the largest line current is above that bound.")
+    ]
     drop_v: Annotated[float | None, Field(description="At the last tile of the worst circuit, at 70 C.")]
     inrush_a: Amount | None
     leakage_ma: Amount | None

@@ -125,6 +125,7 @@ def power(planned: Power, supply: Supply | None) -> dict[str, Any]:
         "neutral_a": phases and phases.neutral_a,
         "phases_exact": phases and phases.exact,
         "phases_bound_a": phases and phases.bound_a,
+        "phases_gap_a": phases and max(phases.line_a) - phases.bound_a,
         "drop_v": planned.drop_v,
         "inrush_a": planned.inrush_a,
         "leakage_ma": planned.leakage_ma,

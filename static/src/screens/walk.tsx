@@ -17,6 +17,7 @@ import {
 import { placeInWords } from "../walk/places";
 import { nextOpen, tooFast } from "../walk/progress";
 import type { Show } from "../walk/show";
+import { Cables } from "./cables";
 import { CheckRow } from "./check";
 import { FaultForm } from "./fault";
 import { LAST_WALK } from "./home";
@@ -72,6 +73,7 @@ export function Walk(place: Place) {
               {t("walk.how")}
             </button>
           </div>
+          <Cables file={file} place={stop.place} />
           <ul class="checks">
             {checks.map((check) => (
               <CheckRow

@@ -31,6 +31,13 @@ export interface Tile {
   type: string;
 }
 
+/** Circuits and data runs by the positions of their tiles, from the feed on. */
+export interface Cables {
+  circuits: { line: string | null; tiles: number[] }[];
+  runs: number[][];
+  backup_ports: number[] | null;
+}
+
 export interface ChecksFile {
   v: 1;
   wall: string;
@@ -43,6 +50,8 @@ export interface ChecksFile {
   checks: Check[];
   walks: Walk[];
   touches: Record<string, Record<string, number[]>>;
+  /** Files of older plans have none. */
+  cables?: Cables;
 }
 
 /** The checks of a stop. */

@@ -1,0 +1,46 @@
+/** What feeds a tile: its circuit, phase and port, and the tile before it on either cable. */
+
+import type { ChecksFile } from "./checks";
+
+export interface Feed {
+  /** Counted from 1, as they are labelled. */
+  number: number;
+  /** The tile before it; null where the feed itself comes in. */
+  from: string | null;
+}
+
+export interface TileCables {
+  power: (Feed & { line: string | null; behind: number }) | null;
+  data: (Feed & { backup: number | null }) | null;
+}
+
+/** A tile's cables as its plan has them. */
+export function cablesOf(file: ChecksFile, tile: string): TileCables {
+  const { circuits, runs, backup_ports } = file.cables ?? { circuits: [], runs: [], backup_ports: null };
+  const position = file.tiles.findIndex(({ id }) => id === tile);
+  const power = feedOf(
+    file,
+    circuits.map(({ tiles }) => tiles),
+    position,
+  );
+  const data = feedOf(file, runs, position);
+  const circuit = power && circuits[power.number - 1];
+  return {
+    power:
+      power && circuit
+        ? {
+            ...power,
+            line: circuit.line,
+            behind: circuit.tiles.length - 1 - circuit.tiles.indexOf(position),
+          }
+        : null,
+    data: data && { ...data, backup: backup_ports?.[data.number - 1] ?? null },
+  };
+}
+
+function feedOf(file: ChecksFile, chains: number[][], position: number): Feed | null {
+  const index = chains.findIndex((tiles) => tiles.includes(position));
+  if (index < 0) return null;
+  const before = chains[index]?.[chains[index].indexOf(position) - 1];
+  return { number: index + 1, from: before === undefined ? null : (file.tiles[before]?.id ?? null) };
+}
