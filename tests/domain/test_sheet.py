@@ -1,6 +1,7 @@
 """The build sheet: totals are sums, a mirrored plan a mirrored sheet, and what is not given is left out."""
 
 import json
+from math import cos, radians
 from typing import Any
 
 import pytest
@@ -223,5 +224,17 @@ def test_a_standing_wall_is_worked_out_at_every_height_and_has_no_pass_mark() ->
     assert "engineer's letter 7" in text
     needs = {item["needs"] for item in sheet_of(support_columns=[1], reference="r")["left_out"]}
     assert {"horizontal", "hardware.ballast_kg", "hardware.friction"} <= needs
-    bent = sheet_of(**fields, horizontal=horizontal, bends_deg=[5, 5])
-    assert bent["statics"] is None
+
+
+def test_a_bent_wall_tips_about_the_edges_of_its_footprint() -> None:
+    """Its ends lie ahead of its middle: it holds more towards the audience and less away from it."""
+    fields = {"horizontal": {"pressure_n_m2": 100, "reference": "letter"}, "columns": 4, "hardware": {}}
+    straight, bent = sheet_of(**fields), sheet_of(**fields, bends_deg=[10, 10, 10])
+    here, there = straight["statics"][-1], bent["statics"][-1]
+    assert there["force_n"] == pytest.approx(
+        here["force_n"] * (cos(radians(15)) + cos(radians(5))) / 2, abs=0.01
+    )
+    assert there["to_audience"]["ratio"] > here["to_audience"]["ratio"]
+    assert here["to_audience"] == here["from_audience"]
+    mirrored_there = sheet_of(**fields, bends_deg=[-10, -10, -10])["statics"][-1]
+    assert mirrored_there["from_audience"]["ratio"] > here["from_audience"]["ratio"]

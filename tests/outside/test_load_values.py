@@ -1,10 +1,19 @@
 """Bars, footings and moments against handbook tables and worked examples."""
 
-import pytest
+from itertools import pairwise
+from typing import Any
 
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.geometry import LineString, MultiPoint, Point, Polygon
+
+from helpers import PLAN, TILE
 from seamwalk.domain.beam import Strip, reactions_kg
 from seamwalk.domain.floor import edge_pressure_kpa
-from seamwalk.domain.statics import turning
+from seamwalk.domain.plan import parse_plan
+from seamwalk.domain.sheet import build_sheet
+from seamwalk.domain.statics import G_N_PER_KG, convex_hull, turning
 
 # Source: Civil Engineering Formulas (Hicks), Table 2.1, uniformly loaded continuous beams over equal spans:
 # the shares of w L at the first half of the supports, by the number of supports.
@@ -79,3 +88,42 @@ def test_overturning_of_a_sign_just_held() -> None:
 def test_overturning_of_a_footing() -> None:
     """Source: footing 2 x 1 m under 10 kN with 5 kNm: moment about its edge 10 kNm against 5 kNm, ratio 2."""
     assert turning([(10_000 / 9.80665, 1000)], 5000, 1000).ratio == pytest.approx(2)
+
+
+COORDINATE = st.integers(-4000, 4000)
+
+
+@given(st.lists(st.tuples(COORDINATE, COORDINATE), min_size=4, max_size=40))
+def test_the_hull_is_shapelys(points: list[tuple[float, float]]) -> None:
+    """Source: shapely."""
+    expected = MultiPoint(points).convex_hull
+    if expected.geom_type == "Polygon":
+        assert Polygon(convex_hull(points)).equals(expected)
+
+
+@settings(deadline=None, max_examples=50)
+@given(
+    st.lists(st.sampled_from([-10, -5, 0, 5, 10]), min_size=1, max_size=7), st.sampled_from(["front", "rear"])
+)
+def test_a_bent_wall_on_its_footprint(bends: list[float], pivot: str) -> None:
+    """Source: shapely's hull and distances of the published outlines, with the moments of statics."""
+    tile = TILE | {"max_bend_deg": 10, "bend_pivot": pivot}
+    fields: dict[str, Any] = {"columns": len(bends) + 1, "rows": 1, "bends_deg": bends, "tile": tile}
+    horizontal = {"pressure_n_m2": 100, "reference": "letter"}
+    sheet = build_sheet(parse_plan(PLAN | fields | {"horizontal": horizontal}))
+    bodies = [Polygon(body) for body in sheet["curve"]["bodies_mm"]]
+    corners = [corner for body in bodies for corner in body.exterior.coords]
+    ring = MultiPoint(corners).convex_hull.exterior.normalize().coords[::-1]
+    (told,) = sheet["statics"]
+    ratios: dict[bool, list[float]] = {True: [], False: []}
+    for (x1, y1), (x2, y2) in pairwise(ring):
+        edge = LineString([(x1, y1), (x2, y2)])
+        across = (x1 - x2) / edge.length
+        if abs(across) > 1e-3:
+            axis = LineString(
+                [(x1 - 9 * (x2 - x1), y1 - 9 * (y2 - y1)), (x2 + 9 * (x2 - x1), y2 + 9 * (y2 - y1))]
+            )
+            held = sum(8 * G_N_PER_KG * axis.distance(Point(body.centroid)) for body in bodies) / 1000
+            ratios[across > 0].append(held / (told["force_n"] * abs(across) * 0.25))
+    assert told["to_audience"]["ratio"] == pytest.approx(min(ratios[True]), abs=0.02, rel=0.01)
+    assert told["from_audience"]["ratio"] == pytest.approx(min(ratios[False]), abs=0.02, rel=0.01)

@@ -17,7 +17,7 @@ def parse_plan(source: str | dict[str, Any]) -> Plan:
         plan = Plan.model_validate(data)
     except ValidationError as error:
         raise PlanError(tuple(_problem(item) for item in error.errors())) from error
-    problems = tuple(plan_problems(plan))
+    problems = tuple(dict.fromkeys(plan_problems(plan)))
     if problems:
         raise PlanError(problems)
     return plan

@@ -131,7 +131,5 @@ def _floor_reasons(worked: WorkedOut) -> Iterator[tuple[str, str]]:
             yield "bars.kpa", f"hardware.{field}"
     for field in missing_inputs(worked.wall):
         yield "statics", field
-    if any(plan.bends_deg):
-        yield "statics", "a straight wall: bends_deg are for an engineer"
     if hardware.friction is None:
         yield "statics.sliding_n", "hardware.friction"

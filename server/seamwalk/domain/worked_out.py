@@ -51,7 +51,7 @@ def work_out(plan: Plan) -> WorkedOut:
         power=plan_power(wall, plan.supply) if plan.supply else None,
         data=plan_data(wall, plan.signal) if plan.signal else None,
         hanging=_hang(wall, mass),
-        statics=_stand(wall),
+        statics=_stand(wall, bent),
         batches=place_cases(wall, plan.stock) if plan.stock else None,
         moisture=moisture(plan.climate) if plan.climate else None,
     )
@@ -64,9 +64,8 @@ def _hang(wall: Wall, mass: Mass) -> Hanging | None:
     return hang_wall(wall, hang, mass, one_bar_kg)
 
 
-def _stand(wall: Wall) -> list[Height] | None:
+def _stand(wall: Wall, bent: Curve) -> list[Height] | None:
     plan = wall.plan
-    bent = any(plan.bends_deg)
-    if plan.support != "stacked" or plan.horizontal is None or bent or missing_inputs(wall):
+    if plan.support != "stacked" or plan.horizontal is None or missing_inputs(wall):
         return None
-    return stand(wall, plan.horizontal)
+    return stand(wall, bent, plan.horizontal)
