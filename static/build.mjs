@@ -61,7 +61,7 @@ const precache = [
 ];
 const [workerFile] = await bundle("sw.ts", { BUILD: text(build_), PRECACHE: text(precache) });
 
-const [officeFile] = await bundle("office/live_sheet.ts", {});
+const [officeFile] = await bundle("office/office.ts", {});
 
 await rm(DIST, { recursive: true, force: true });
 await mkdir(DIST, { recursive: true });

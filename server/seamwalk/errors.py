@@ -3,6 +3,7 @@
 SeamwalkError
 ├── PlanError        a plan can not be built; `problems` lists every one by path
 ├── CodeError        a label code can not be read
+├── LabelError       labels can not be printed so that they read
 ├── ProcedureError   a procedure file is wrong at a line and field
 ├── BookError        an entry, head or key is not what it should be
 ├── VerifyError      an export does not hold; names the first bad line
@@ -46,6 +47,10 @@ class PlanError(SeamwalkError):
 
 class CodeError(SeamwalkError):
     """A label code can not be read."""
+
+
+class LabelError(SeamwalkError):
+    """Labels can not be printed so that they read."""
 
 
 class ProcedureError(SeamwalkError):

@@ -167,9 +167,16 @@ class ItemRegistered(Body):
     """A labelled thing of the company's stock."""
 
     item: Code
-    kind: Literal["case", "tile", "module", "electronics_unit", "part"]
+    kind: Literal["case", "tile", "module", "electronics_unit", "part", "place"]
     tile_type: Key | None = None
     home_case: Code | None = None
+
+
+class ItemRelabelled(Body):
+    """A thing got another label; the ones it had stay good."""
+
+    item: Code
+    label: Code
 
 
 class CasePacked(Body):
@@ -208,6 +215,7 @@ BODIES: dict[str, type[Body]] = {
     "restored": Restored,
     "head_key_changed": HeadKeyChanged,
     "item_registered": ItemRegistered,
+    "item_relabelled": ItemRelabelled,
     "case_packed": CasePacked,
     "case_sent": CaseSent,
     "case_returned": CaseReturned,

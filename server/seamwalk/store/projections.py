@@ -15,6 +15,7 @@ from seamwalk.store.tables import (
     ActRow,
     Device,
     Item,
+    ItemLabel,
     LedgerEntry,
     SignOff,
     WallPlan,
@@ -111,6 +112,10 @@ class Projector:
         fields = {name: body.get(name) for name in ("kind", "tile_type", "home_case")}
         self._session.merge(Item(book=self._book, code=body["item"], in_case=body.get("home_case"), **fields))
 
+    def _item_relabelled(self, _idx: int, entry: Entry, _author: str) -> None:
+        label, item = entry.body["label"], entry.body["item"]
+        self._session.merge(ItemLabel(book=self._book, label=label, item=item))
+
     def _case_packed(self, _idx: int, entry: Entry, _author: str) -> None:
         case = entry.body["case"]
         self._items(Item.in_case == case, in_case=None)
@@ -139,6 +144,7 @@ _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
         "plan_set",
         "signed_off",
         "item_registered",
+        "item_relabelled",
         "case_packed",
         "case_sent",
         "case_returned",

@@ -281,7 +281,16 @@ class Item(Base):
     at_show: Mapped[str | None] = mapped_column(_BOOK)
 
 
-PROJECTIONS = (Item, SignOff, CheckStateRow, ActCheck, ActRow, WallPlan, Device)
+class ItemLabel(Base):
+    """A later label of a thing, given out when an earlier one could not be read any more."""
+
+    __tablename__ = "item_labels"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    label: Mapped[str] = mapped_column(String(20), primary_key=True)
+    item: Mapped[str] = mapped_column(String(20))
+
+
+PROJECTIONS = (ItemLabel, Item, SignOff, CheckStateRow, ActCheck, ActRow, WallPlan, Device)
 
 
 def among(session: Session, column: Any, values: Collection[str]) -> ColumnElement[bool]:

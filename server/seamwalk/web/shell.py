@@ -7,8 +7,7 @@ from flask import Blueprint, Response, render_template, send_from_directory
 
 from seamwalk.domain.codes import parse_code
 from seamwalk.resources import find
-from seamwalk.store.books import list_books
-from seamwalk.store.tables import Item
+from seamwalk.store.stock import find_item
 from seamwalk.web.services import services
 
 shell = Blueprint("shell", __name__)
@@ -73,6 +72,5 @@ def label(typed: str) -> str:
     """What a label says; the code resolves whatever the host in its QR was."""
     code = parse_code(typed)
     with services().store.read() as session:
-        items = [session.get(Item, (book.id, code.text)) for book in list_books(session, "company")]
-        item = next((item for item in items if item is not None), None)
+        item = find_item(session, code)
         return render_template("label.html", code=code, item=item)

@@ -18,6 +18,7 @@ export const ENTRY_TYPES = [
   "restored",
   "head_key_changed",
   "item_registered",
+  "item_relabelled",
   "case_packed",
   "case_sent",
   "case_returned",

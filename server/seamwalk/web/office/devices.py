@@ -6,7 +6,7 @@ from werkzeug.wrappers import Response
 
 from seamwalk.book.entry import read_entry
 from seamwalk.errors import BookError, NotFound
-from seamwalk.printing.qr import qr_svg
+from seamwalk.printing.qr import qr_symbol
 from seamwalk.store import access, ledger, phone_file
 from seamwalk.store.books import admit_device, held_device_jwk, write_as_office
 from seamwalk.store.states import name_of, people
@@ -35,7 +35,7 @@ def invite(name: str) -> str:
             role, hours, person = form.role.data, form.hours.data, form.person.data or None
             token = access.make_invite(session, book.id, role, hours, services().now(), person)
         link = f"{services().settings.public_url}/phone/#join={token}.{book.owner_fingerprint}"
-    qr = qr_svg(link) if link else None
+    qr = qr_symbol(link) if link else None
     return render_template("office/invite.html", book=book, form=form, link=link, qr=qr)
 
 

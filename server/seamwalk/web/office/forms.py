@@ -4,9 +4,9 @@ from datetime import timedelta
 from typing import Any
 
 from flask import session
-from wtforms import FileField, Form, IntegerField, PasswordField, SelectField, StringField, TextAreaField
+from wtforms import FileField, Form, IntegerField, PasswordField, SelectField, StringField
 from wtforms.csrf.session import SessionCSRF
-from wtforms.validators import InputRequired, Length, NumberRange, Optional, Regexp
+from wtforms.validators import InputRequired, Length, NumberRange, Regexp
 
 from seamwalk.book.roles import Role
 from seamwalk.store.access import MAX_INVITE_HOURS
@@ -87,12 +87,3 @@ class FileForm(OfficeForm):
 
 class ReasonForm(OfficeForm):
     reason = StringField(validators=[*required("Say why: it stays in the book."), Length(max=200)])
-
-
-class LabelForm(OfficeForm):
-    kind = SelectField(choices=["tile", "case"])
-    count = IntegerField(validators=[Optional(), NumberRange(0, 240, message="Give 0 to 240 new labels.")])
-    tile_type = StringField(
-        validators=[Optional(), Regexp(r"^[a-z][a-z0-9_]{0,39}$", message="A key like `heron_500`.")]
-    )
-    codes = TextAreaField()

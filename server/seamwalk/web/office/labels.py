@@ -1,83 +1,151 @@
-"""A plain A4 sheet of QR labels for cases and tiles."""
+"""Labels: give new codes out, print them in true size, print them again, replace damaged ones."""
 
-from flask import redirect, render_template, request, url_for
-from sqlalchemy import func, select
+from collections.abc import Iterator
+from dataclasses import asdict
+from typing import Any
+
+from flask import Response, redirect, render_template, request, url_for
+from flask import session as login
+from sqlalchemy import select
 from sqlalchemy.orm import Session
-from werkzeug.wrappers import Response
+from werkzeug.exceptions import BadRequest
+from werkzeug.wrappers import Response as AnyResponse
 
-from seamwalk.domain.codes import LETTER_OF_KIND, MAX_SERIAL, Code, parse_code
-from seamwalk.errors import CodeError, Conflict
-from seamwalk.printing.labels import sheets
-from seamwalk.store.books import list_books, open_book, write_many_as_office
-from seamwalk.store.tables import Book, Item
+from seamwalk.domain.codes import LETTER_OF_KIND, Code, parse_code
+from seamwalk.errors import CodeError, Conflict, LabelError, NotFound
+from seamwalk.printing.label_grid import LabelGrid
+from seamwalk.printing.labels import Label, check_grid, label_wording, stream_labels
+from seamwalk.store.stock import company_book, register_items, relabel_item
+from seamwalk.store.tables import Item
 from seamwalk.web.office import office
-from seamwalk.web.office.context import area
-from seamwalk.web.office.forms import LabelForm
+from seamwalk.web.office.context import area, language
+from seamwalk.web.office.label_form import LabelForm, as_query, from_query
 from seamwalk.web.services import services
+
+_RANGE = ".."
+_REMEMBERED = "label_grid"
 
 
 @office.route("/labels", methods=["GET", "POST"])
 @area("labels")
-def labels() -> str | Response:
-    """Make new codes, or print given ones again."""
+def labels() -> str | AnyResponse:
+    """Choose labels and paper. Nothing is given out before a label of its kind fits on that paper."""
     form = LabelForm(request.form)
+    if request.method == "GET" and _REMEMBERED in login:
+        form.remember(login[_REMEMBERED])
     if request.method == "POST" and form.validate():
         try:
-            codes = [*_typed(form.codes.data or ""), *_new(form)]
-            if codes:
-                return redirect(url_for("office.label_sheet", codes=" ".join(code.text for code in codes)))
+            grid = form.grid()
+            _try_out(form, grid)
+            chosen = [*_typed(form.codes.data), *_replaced(form), *_new(form)]
+            if chosen:
+                login[_REMEMBERED] = asdict(grid)
+                asked: dict[str, Any] = {"codes": " ".join(chosen), **as_query(grid)}
+                return redirect(url_for("office.label_print", **asked))
             form.count.errors = ["Give how many new labels, or type codes to print again."]
-        except CodeError as error:
+        except (CodeError, NotFound) as error:
             form.codes.errors = [f"{error.message}. {error.remedy}"]
+        except LabelError as error:
+            form.page.errors = [f"{error.message}. {error.remedy}"]
         except Conflict as error:
             form.count.errors = [f"{error.message}. {error.remedy}"]
     return render_template("office/labels.html", form=form)
 
 
-@office.get("/labels/sheet")
+@office.get("/labels/print")
 @area("labels")
-def label_sheet() -> str:
-    """The sheet itself, to be printed at 100 %."""
-    codes = [parse_code(text) for text in request.args.get("codes", "").split()]
-    return render_template("print/labels.html", sheets=sheets(codes, services().settings.public_url))
+def label_print() -> str:
+    """How many labels on how many pages, from how far they read, and the way to the PDF."""
+    codes, grid = _asked()
+    reads_cm = round(check_grid(grid, codes[0], label_wording(services().settings.company), _url()) / 10)
+    asked: dict[str, Any] = request.args.to_dict()
+    pdf = url_for("office.label_pdf", **asked)
+    pages = grid.pages(len(codes))
+    return render_template(
+        "office/label_print.html", codes=codes, grid=grid, pages=pages, reads_cm=reads_cm, pdf=pdf
+    )
 
 
-def _typed(text: str) -> list[Code]:
-    return [parse_code(line) for line in text.splitlines() if line.strip()]
+@office.get("/labels/labels.pdf")
+@area("labels")
+def label_pdf() -> Response:
+    """The PDF, sent page by page while it is drawn."""
+    codes, grid = _asked()
+    wording = label_wording(services().settings.company, language())
+    check_grid(grid, codes[0], wording, _url())
+    with services().store.read() as session:
+        found = list(_with_details(session, codes))
+    answer = Response(stream_labels(found, grid, wording, _url()), mimetype="application/pdf")
+    name = f"labels-{codes[0].text}-{len(codes)}.pdf"
+    answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    return answer
 
 
-def _new(form: LabelForm) -> list[Code]:
-    """Register new serials in the company's book."""
-    count, kind = form.count.data or 0, form.kind.data
-    if count == 0:
+def _url() -> str:
+    return services().settings.public_url
+
+
+def _asked() -> tuple[list[Code], LabelGrid]:
+    """The codes and the paper of an address."""
+    try:
+        grid = from_query(request.args.to_dict())
+    except (TypeError, ValueError) as error:
+        raise BadRequest("The paper's sizes are numbers.") from error
+    codes = [code for text in request.args.get("codes", "").split() for code in _expanded(text)]
+    if not codes:
+        raise NotFound("no codes are asked for", "Choose them on the labels page.")
+    return codes, grid
+
+
+def _expanded(text: str) -> list[Code]:
+    first, _, last = text.partition(_RANGE)
+    start = parse_code(first)
+    end = parse_code(last).serial if last else start.serial
+    return [Code(start.prefix, start.letter, serial) for serial in range(start.serial, end + 1)]
+
+
+def _with_details(session: Session, codes: list[Code]) -> Iterator[Label]:
+    where = Item.code.between(min(c.text for c in codes), max(c.text for c in codes))
+    types = {row.code: row.tile_type for row in session.scalars(select(Item).where(where))}
+    return (Label(code, types.get(code.text) or "") for code in codes)
+
+
+def _try_out(form: LabelForm, grid: LabelGrid) -> None:
+    wording = label_wording(services().settings.company)
+    codes = [parse_code(text) for text in [*_typed(form.codes.data), *_typed(form.damaged.data)]]
+    if form.count.data or not codes:
+        codes.append(Code(services().settings.label_prefix, LETTER_OF_KIND[form.kind.data], 1))
+    for code in {code.letter: code for code in codes}.values():
+        check_grid(grid, code, wording, _url())
+
+
+def _typed(text: str | None) -> list[str]:
+    return [parse_code(line).text for line in (text or "").splitlines() if line.strip()]
+
+
+def _replaced(form: LabelForm) -> list[str]:
+    damaged = [parse_code(text) for text in _typed(form.damaged.data)]
+    if not damaged:
         return []
+    now, title = services().now(), services().settings.company or "Company"
     with services().store.write() as session:
-        book = company_book(session)
-        first = _last_serial(session, book, kind) + 1
-        if first + count - 1 > MAX_SERIAL:
-            raise Conflict(f"count: serials of {kind} end at {MAX_SERIAL}", "Use another label prefix.")
-        prefix, letter = services().settings.label_prefix, LETTER_OF_KIND[kind]
-        codes = [Code(prefix, letter, serial) for serial in range(first, first + count)]
-        tile_type = form.tile_type.data or None
-        bodies = [
-            {"item": code.text, "kind": kind, "tile_type": tile_type, "home_case": None} for code in codes
-        ]
-        write_many_as_office(
-            session, book.id, [("item_registered", body) for body in bodies], services().now()
+        book = company_book(session, title, now)
+        return [relabel_item(session, book, code, now).text for code in damaged]
+
+
+def _new(form: LabelForm) -> list[str]:
+    """Register new codes; return them as one range."""
+    if not form.count.data:
+        return []
+    now, settings = services().now(), services().settings
+    with services().store.write() as session:
+        codes = register_items(
+            session,
+            company_book(session, settings.company or "Company", now),
+            prefix=settings.label_prefix,
+            kind=form.kind.data,
+            count=form.count.data,
+            tile_type=form.tile_type.data or None,
+            now=now,
         )
-    return codes
-
-
-def company_book(session: Session) -> Book:
-    """The company's book, opened when it is first needed."""
-    books = list_books(session, "company")
-    if books:
-        return books[0]
-    title = services().settings.company or "Company"
-    return open_book(session, kind="company", title=title, slug="company", now=services().now())
-
-
-def _last_serial(session: Session, book: Book, kind: str) -> int:
-    where = (Item.book == book.id, Item.kind == kind)
-    last = session.scalar(select(func.max(Item.code)).where(*where))
-    return parse_code(last).serial if last else 0
+    return [f"{codes[0].text}{_RANGE}{codes[-1].text}"]

@@ -6,7 +6,7 @@ from sqlalchemy import select
 from seamwalk.book.seal import Seal
 from seamwalk.domain.checks import wall_checks
 from seamwalk.errors import NotFound
-from seamwalk.printing.qr import qr_svg
+from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.ledger import newest_head
 from seamwalk.store.states import covered_states, describe_sign_off, planned_wall
 from seamwalk.store.tables import SignOff, WallPlan
@@ -37,6 +37,6 @@ def sign_off(name: str, entry: str) -> str:
             plan=plan,
             state=describe_sign_off(session, row),
             seal=seal,
-            qr=qr_svg(seal.text),
+            qr=qr_symbol(seal.text),
             drawing=draw(built, wall_checks(built), row.wall, states, rear=False),
         )

@@ -1,0 +1,76 @@
+"""What the office types to print labels: which ones, and the paper that they go on."""
+
+from dataclasses import asdict
+from typing import Any
+
+from wtforms import DecimalField, IntegerField, SelectField, StringField, TextAreaField
+from wtforms.validators import InputRequired, NumberRange, Optional, Regexp
+
+from seamwalk.domain.codes import KINDS
+from seamwalk.printing.label_grid import PAGES_MM, LabelGrid
+from seamwalk.web.office.forms import OfficeForm
+
+MOST_LABELS = 5000
+OWN_PAGE = "own"
+GRID = ("columns", "rows", "margin_x_mm", "margin_y_mm", "gap_x_mm", "gap_y_mm", "start")
+
+
+def _mm(default: float | None = None) -> Any:
+    return DecimalField(places=None, default=default, validators=[Optional()])
+
+
+def _count(default: int) -> Any:
+    return IntegerField(default=default, validators=[InputRequired("Give a number.")])
+
+
+class LabelForm(OfficeForm):
+    kind = SelectField(choices=list(KINDS.values()), default="tile")
+    count = IntegerField(
+        validators=[Optional(), NumberRange(0, MOST_LABELS, message=f"Give 0 to {MOST_LABELS} new labels.")]
+    )
+    tile_type = StringField(
+        validators=[Optional(), Regexp(r"^[a-z][a-z0-9_]{0,39}$", message="A key like `heron_500`.")]
+    )
+    codes = TextAreaField()
+    damaged = TextAreaField()
+    page = SelectField(choices=[*PAGES_MM, OWN_PAGE], default="A4")
+    page_width_mm = _mm()
+    page_height_mm = _mm()
+    columns = _count(3)
+    rows = _count(8)
+    margin_x_mm = _mm(7)
+    margin_y_mm = _mm(8)
+    gap_x_mm = _mm(0)
+    gap_y_mm = _mm(0)
+    start = _count(1)
+
+    def grid(self) -> LabelGrid:
+        """The paper as typed; raise LabelError when no label fits on it."""
+        own = (float(self.page_width_mm.data or 0), float(self.page_height_mm.data or 0))
+        width, height = PAGES_MM.get(self.page.data, own)
+        return LabelGrid(width, height, **{name: self._of(name) for name in GRID})
+
+    def remember(self, grid: dict[str, Any]) -> None:
+        """Fill in the paper that was used last."""
+        page = (grid["page_width_mm"], grid["page_height_mm"])
+        self.page.data = next((name for name, size in PAGES_MM.items() if size == page), OWN_PAGE)
+        for name in (*GRID, *(("page_width_mm", "page_height_mm") if self.page.data == OWN_PAGE else ())):
+            if name != "start":
+                self[name].data = grid[name]
+
+    def _of(self, name: str) -> Any:
+        value = self[name].data
+        return value if isinstance(self[name], IntegerField) else float(value or 0)
+
+
+def as_query(grid: LabelGrid) -> dict[str, str]:
+    """A grid as an address carries it."""
+    return {name: f"{value:g}" for name, value in asdict(grid).items()}
+
+
+def from_query(query: dict[str, str]) -> LabelGrid:
+    """A grid from an address; raise LabelError when no label fits on it, ValueError when it is no number."""
+    whole = ("columns", "rows", "start")
+    given = {name: query[name] for name in ("page_width_mm", "page_height_mm", *GRID) if name in query}
+    fields: dict[str, Any] = {n: int(text) if n in whole else float(text) for n, text in given.items()}
+    return LabelGrid(**fields)
