@@ -30,13 +30,17 @@ def unsent(page: Page, count: int) -> None:
     expect(page.locator("[data-test=strip]")).to_have_attribute("data-unsent", str(count))
 
 
-def open_show(page: Page, url: str) -> None:
-    """Log in, open a show and plan its wall."""
+def log_in(page: Page, url: str) -> None:
     page.goto(f"{url}/office/")
-    look(page, "office-login")
     page.get_by_label("Login").fill("anna")
     page.get_by_label("Password").fill("long password")
+    look(page, "office-login")
     page.get_by_role("button", name="Log in").click()
+
+
+def open_show(page: Page, url: str) -> None:
+    """Log in, open a show and plan its wall."""
+    log_in(page, url)
     page.get_by_role("link", name="Open a new show").click()
     page.get_by_label("Name of the show").fill("Night Show")
     page.get_by_label("Short name").fill("night-show")

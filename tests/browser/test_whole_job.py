@@ -218,5 +218,3 @@ def test_light_colours(server: Any, desk: Any, playwright: Any, tmp_path: Path) 
     for path in ("held", "plan?wall=A"):
         office.goto(f"{server.url}/office/shows/night-show/{path}")
         look(office, f"office-{path[:4]}")
-    office.goto(f"{server.url}/office/labels")
-    look(office, "office-labels")

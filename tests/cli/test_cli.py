@@ -7,6 +7,7 @@ import pytest
 
 from helpers import make_site
 from seamwalk.cli import main
+from seamwalk.domain.codes import Code
 
 COMMANDS = [
     "demo",
@@ -23,6 +24,7 @@ COMMANDS = [
     "rebuild",
     "schema",
     "sheet",
+    "labels",
 ]
 
 
@@ -101,3 +103,24 @@ def test_schemas_are_published(capsys: pytest.CaptureFixture[str]) -> None:
     assert "points_mm" in capsys.readouterr().out
     assert main(["schema", "entries"]) == 0
     assert "found" in json.loads(capsys.readouterr().out)
+
+
+def test_labels_are_given_out_and_written_as_pdf(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder, pdf = str(tmp_path / "data"), tmp_path / "labels.pdf"
+    on_roll = ["labels", "--dir", folder, "--page", "62x29", "-o", str(pdf)]
+    assert main([*on_roll, "--kind", "case", "--count", "3"]) == 0
+    assert "3 labels, HQ-C-00001-" in capsys.readouterr().out
+    assert pdf.read_bytes().count(b"/Type/Page/Parent") == 3
+    assert main([*on_roll, "--kind", "case"]) == 0
+    assert "1 labels, HQ-C-00004-" in capsys.readouterr().out
+    code = Code("HQ", "C", 2).grouped
+    assert main([*on_roll, "--again", code, code]) == 0
+    assert f"2 labels, {code}" in capsys.readouterr().out
+    for wrong, said in (
+        (["--page", "big"], "'big' is no page"),
+        (["--page", "12x12"], "mm a module where"),
+        (["--count", "0"], "0 labels can not be made"),
+        (["--again", "HQ-C-00002-0"], "is no label code"),
+    ):
+        assert main([*on_roll, *wrong]) == 2
+        assert said in capsys.readouterr().err

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 from seamwalk import __version__
 from seamwalk.book.roles import RIGHTS
-from seamwalk.cli import keeping, planning, proving, running
+from seamwalk.cli import keeping, labelling, planning, proving, running
+from seamwalk.domain.codes import KINDS
 from seamwalk.errors import SeamwalkError, VerifyError
 
 BAD_INPUT, DOES_NOT_HOLD = 2, 1
@@ -83,6 +84,9 @@ def parser() -> argparse.ArgumentParser:
     sub = command("sheet", planning.sheet, "Work out a plan's build sheet.", folder=False)
     sub.add_argument("plan", help="the plan, JSON; - for standard input")
     sub.add_argument("--json", action="store_true", help="print it as JSON")
+    _add_labels(
+        command("labels", labelling.labels, "Give new labels out and write them as PDF in true size.")
+    )
     sub = command("export", proving.export, "Write a book to a file that `seamwalk verify` takes.")
     sub.add_argument("book", help="id or short name; `company` is the company's book")
     sub.add_argument("-o", metavar="FILE", required=True, help="file to write; - for standard output")
@@ -123,3 +127,20 @@ def parser() -> argparse.ArgumentParser:
     sub = command("schema", proving.schema, "Print a JSON Schema.", folder=False)
     sub.add_argument("what", choices=list(proving.SCHEMAS))
     return top
+
+
+def _add_labels(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("--kind", choices=list(KINDS.values()), default="tile", help="default: tile")
+    sub.add_argument("--count", type=int, default=1, metavar="N", help="how many new ones (default: 1)")
+    sub.add_argument("--tile-type", metavar="KEY", help="a tile type's key, as in plans")
+    sub.add_argument("--again", nargs="+", default=[], metavar="CODE", help="print these again instead")
+    sub.add_argument("--page", default="A4", help="A4, Letter, or width x height in mm as in 62x29")
+    sub.add_argument(
+        "--grid", type=int, nargs=2, default=(1, 1), metavar=("COLUMNS", "ROWS"), help="labels on a page"
+    )
+    for name, text in (("margins", "left and right, top and bottom"), ("gaps", "between columns, rows")):
+        sub.add_argument(
+            f"--{name}", type=float, nargs=2, default=(0, 0), metavar=("X", "Y"), help=f"mm: {text}"
+        )
+    sub.add_argument("--start", type=int, default=1, metavar="N", help="first free label of the first page")
+    sub.add_argument("-o", metavar="FILE", required=True, help="PDF to write")
