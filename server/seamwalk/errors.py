@@ -4,6 +4,7 @@ SeamwalkError
 ├── PlanError        a plan can not be built; `problems` lists every one by path
 ├── CodeError        a label code can not be read
 ├── LabelError       labels can not be printed so that they read
+├── TableError       a table can not be read; `problems` lists every one by row
 ├── ProcedureError   a procedure file is wrong at a line and field
 ├── BookError        an entry, head or key is not what it should be
 ├── VerifyError      an export does not hold; names the first bad line
@@ -51,6 +52,14 @@ class CodeError(SeamwalkError):
 
 class LabelError(SeamwalkError):
     """Labels can not be printed so that they read."""
+
+
+class TableError(SeamwalkError):
+    """A table can not be read."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        super().__init__("; ".join(str(problem) for problem in problems), problems[0].remedy)
+        self.problems = problems
 
 
 class ProcedureError(SeamwalkError):

@@ -14,7 +14,11 @@ from seamwalk.web.security import CSP
 
 AREAS = {
     "home": ["/office/"],
-    "labels": ["/office/labels", "/office/labels/print?codes=HQT000421&page_width_mm=100&page_height_mm=50"],
+    "labels": [
+        "/office/labels",
+        "/office/stock",
+        "/office/labels/print?codes=HQT000421&page_width_mm=100&page_height_mm=50",
+    ],
     "shows": [
         "/office/shows/new",
         "/office/shows/test-show",

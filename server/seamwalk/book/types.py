@@ -172,6 +172,14 @@ class ItemRegistered(Body):
     home_case: Code | None = None
 
 
+class ItemDescribed(Body):
+    """What else is known of a thing; what is null stays as it was."""
+
+    item: Code
+    batch: Annotated[str, Field(min_length=1, max_length=60)] | None = None
+    maker_serial: Annotated[str, Field(min_length=1, max_length=60)] | None = None
+
+
 class ItemRelabelled(Body):
     """A thing got another label; the ones it had stay good."""
 
@@ -216,6 +224,7 @@ BODIES: dict[str, type[Body]] = {
     "head_key_changed": HeadKeyChanged,
     "item_registered": ItemRegistered,
     "item_relabelled": ItemRelabelled,
+    "item_described": ItemDescribed,
     "case_packed": CasePacked,
     "case_sent": CaseSent,
     "case_returned": CaseReturned,

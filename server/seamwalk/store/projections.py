@@ -116,6 +116,11 @@ class Projector:
         label, item = entry.body["label"], entry.body["item"]
         self._session.merge(ItemLabel(book=self._book, label=label, item=item))
 
+    def _item_described(self, _idx: int, entry: Entry, _author: str) -> None:
+        told = {name: entry.body[name] for name in ("batch", "maker_serial") if entry.body.get(name)}
+        if told:
+            self._items(Item.code == entry.body["item"], **told)
+
     def _case_packed(self, _idx: int, entry: Entry, _author: str) -> None:
         case = entry.body["case"]
         self._items(Item.in_case == case, in_case=None)
@@ -145,6 +150,7 @@ _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
         "signed_off",
         "item_registered",
         "item_relabelled",
+        "item_described",
         "case_packed",
         "case_sent",
         "case_returned",

@@ -1,12 +1,14 @@
 """The company's stock: labels that are registered, and what a label stands for."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.codes import LETTER_OF_KIND, MAX_SERIAL, Code, parse_code
+from seamwalk.domain.stock_list import FIELDS, Known, StockRow
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.books import list_books, open_book, write_many_as_office
 from seamwalk.store.tables import Book, Item, ItemLabel
@@ -26,6 +28,37 @@ def register_items(
     bodies = [{"item": c.text, "kind": kind, "tile_type": tile_type, "home_case": None} for c in codes]
     write_many_as_office(session, book.id, [("item_registered", body) for body in bodies], now)
     return codes
+
+
+def known_stock(session: Session, prefix: str) -> Known:
+    """What is registered, for reading a list against it."""
+    books = [book.id for book in list_books(session, "company")]
+    rows = session.execute(select(Item.code, Item.kind, Item.tile_type).where(Item.book.in_(books)))
+    return Known({code: (kind, tile_type) for code, kind, tile_type in rows}, prefix)
+
+
+def take_stock(session: Session, book: Book, rows: Sequence[StockRow], known: Known, now: datetime) -> int:
+    """Write a list's things into the book, new labels given out; return how many entries that took."""
+    bodies: list[tuple[str, dict[str, Any]]] = []
+    fresh = {kind: _fresh(session, book, known.prefix, kind, rows) for kind in {row.kind for row in rows}}
+    for row in sorted(rows, key=lambda row: row.kind != "case"):
+        code = row.code or next(fresh[row.kind]).text
+        if code not in known.items:
+            fields = {"kind": row.kind, "tile_type": row.tile_type, "home_case": row.home_case}
+            bodies.append(("item_registered", {"item": code, **fields}))
+        if row.batch or row.maker_serial:
+            told = {"batch": row.batch, "maker_serial": row.maker_serial}
+            bodies.append(("item_described", {"item": code, **told}))
+    write_many_as_office(session, book.id, bodies, now)
+    return len(bodies)
+
+
+def stock_rows(session: Session) -> Iterator[list[str]]:
+    """All things of the stock as a table, its header first; a list that `read_stock` reads again."""
+    yield [*FIELDS, "in_case", "at_show"]
+    books = [book.id for book in list_books(session, "company")]
+    for item in session.scalars(select(Item).where(Item.book.in_(books)).order_by(Item.code)):
+        yield [item.code, *(getattr(item, name) or "" for name in (*FIELDS[1:], "in_case", "at_show"))]
 
 
 def relabel_item(session: Session, book: Book, old: Code, now: datetime) -> Code:
@@ -50,9 +83,18 @@ def find_item(session: Session, code: Code) -> Item | None:
     return None
 
 
-def _next_codes(session: Session, book: Book, prefix: str, kind: str, count: int) -> Iterator[Code]:
+def _fresh(session: Session, book: Book, prefix: str, kind: str, rows: Sequence[StockRow]) -> Iterator[Code]:
+    """New codes of a kind for the rows that have none, beyond those that the list itself names."""
+    own = [parse_code(row.code).serial for row in rows if row.code and row.kind == kind]
+    wanted = sum(not row.code for row in rows if row.kind == kind)
+    return _next_codes(session, book, prefix, kind, wanted, after=max(own, default=0))
+
+
+def _next_codes(
+    session: Session, book: Book, prefix: str, kind: str, count: int, after: int = 0
+) -> Iterator[Code]:
     letter = LETTER_OF_KIND[kind]
-    first = _last_serial(session, book, prefix + letter) + 1
+    first = max(after, _last_serial(session, book, prefix + letter)) + 1
     if first + count - 1 > MAX_SERIAL:
         raise Conflict(f"count: serials of {kind} end at {MAX_SERIAL}", "Use another label prefix.")
     return (Code(prefix, letter, serial) for serial in range(first, first + count))

@@ -279,6 +279,8 @@ class Item(Base):
     home_case: Mapped[str | None] = mapped_column(String(20))
     in_case: Mapped[str | None] = mapped_column(String(20))
     at_show: Mapped[str | None] = mapped_column(_BOOK)
+    batch: Mapped[str | None] = mapped_column(String(60))
+    maker_serial: Mapped[str | None] = mapped_column(String(60))
 
 
 class ItemLabel(Base):

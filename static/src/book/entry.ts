@@ -19,6 +19,7 @@ export const ENTRY_TYPES = [
   "head_key_changed",
   "item_registered",
   "item_relabelled",
+  "item_described",
   "case_packed",
   "case_sent",
   "case_returned",

@@ -13,5 +13,6 @@ from seamwalk.web.office import (  # noqa: E402
     sheet,  # noqa: F401
     shows,  # noqa: F401
     signoffs,  # noqa: F401
+    stock,  # noqa: F401
     walls,  # noqa: F401
 )

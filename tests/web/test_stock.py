@@ -1,0 +1,99 @@
+"""Lists of stock: looked at before anything is applied, taken in whole or not at all, and out again."""
+
+import io
+import re
+
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from helpers import Site, logged_in, token
+from seamwalk.domain.codes import Code
+from seamwalk.spreadsheets import read_table, write_xlsx
+from seamwalk.store import ledger, projections
+from seamwalk.store.books import list_books
+from seamwalk.store.stock import stock_rows
+
+CASE = Code("HQ", "C", 5).text
+LIST = f"""Our code,What,Tile type,Home case,Lot,Serial
+{CASE},case,,,,
+,tile,plover_500,{CASE},=A,4711
+,tile,plover_500,{CASE},B,
+"""
+
+
+def upload(client: FlaskClient, data: bytes, name: str = "list.csv") -> TestResponse:
+    fields = {"csrf_token": token(client.get("/office/stock").text), "upload": (io.BytesIO(data), name)}
+    return client.post("/office/stock", data=fields, content_type="multipart/form-data")
+
+
+def send_list(client: FlaskClient, page: str, **typed: str) -> TestResponse:
+    fields = dict(re.findall(r'<option value="()" ?selected', page))
+    for name in re.findall(r'<select id="(\w+)"', page):
+        select = page.partition(f'<select id="{name}"')[2].partition("</select>")[0]
+        chosen = re.search(r'value="(\d*)" selected', select)
+        fields[name] = chosen.group(1) if chosen else ""
+    text = page.partition("hidden>")[2].partition("</textarea>")[0]
+    fields |= {"text": text.replace("&#39;", "'"), "csrf_token": token(client.get("/office/stock").text)}
+    return client.post("/office/stock/list", data=fields | typed, content_type="multipart/form-data")
+
+
+def size(site: Site) -> int:
+    with site.store.read() as session:
+        return sum(ledger.size(session, book.id) for book in list_books(session, "company"))
+
+
+def rows(site: Site) -> list[list[str]]:
+    with site.store.read() as session:
+        return list(stock_rows(session))[1:]
+
+
+def test_a_list_is_looked_at_and_then_taken_in(site: Site) -> None:
+    client = logged_in(site)
+    page = upload(client, LIST.encode()).text
+    assert "3 things, 2 of them get new labels." in page
+    assert size(site) == 0
+    done = send_list(client, page, accept="yes").text
+    assert "3 things taken in, in 5 entries" in done
+    tiles = [Code("HQ", "T", serial).text for serial in (1, 2)]
+    assert rows(site) == [
+        [CASE, "case", "", "", "", "", "", ""],
+        [tiles[0], "tile", "plover_500", CASE, "=A", "4711", CASE, ""],
+        [tiles[1], "tile", "plover_500", CASE, "B", "", CASE, ""],
+    ]
+    with site.store.write() as session:
+        before = rows(site)
+        projections.rebuild(session, list_books(session, "company")[0].id)
+    assert rows(site) == before
+
+
+def test_nothing_of_a_list_with_a_wrong_row_is_applied(site: Site) -> None:
+    client = logged_in(site)
+    page = upload(client, LIST.replace(",tile,", ",lamp,", 1).encode()).text
+    assert "row 2, kind: &#39;lamp&#39; is none" in page
+    assert 'name="accept"' not in page
+    assert "row 2, kind" in send_list(client, page, accept="yes").text
+    assert size(site) == 0
+    assert "kind: has no column" in send_list(client, page, kind="").text
+
+
+def test_the_stock_goes_out_and_is_read_again(site: Site) -> None:
+    client = logged_in(site)
+    send_list(client, upload(client, LIST.encode()).text, accept="yes")
+    text = client.get("/office/stock/stock.csv")
+    assert text.mimetype == "text/csv"
+    assert "'=A" in text.text
+    book = client.get("/office/stock/stock.xlsx").data
+    assert read_table(book, "") == read_table(text.data, "")
+    again = upload(client, book, "stock.xlsx").text
+    assert "3 things, 0 of them get new labels." in again
+    before = size(site)
+    send_list(client, again, accept="yes")
+    assert size(site) == before + 2
+    assert len(rows(site)) == 3
+
+
+def test_what_is_no_list_is_refused(site: Site) -> None:
+    client = logged_in(site)
+    assert "is empty" in upload(client, b"").text
+    assert "is no XLSX" in upload(client, b"PK nothing").text
+    assert "0 things" in upload(client, write_xlsx([["kind"], [""]])).text
