@@ -16,6 +16,7 @@ from seamwalk.config import Settings
 from seamwalk.domain.codes import Code
 from seamwalk.store import access
 from seamwalk.store.books import find_book, open_book, set_plan, write_many_as_office
+from seamwalk.store.stock import list_stock
 from seamwalk.web import create_app
 from seamwalk.web.services import EXTENSION, Services
 
@@ -111,6 +112,8 @@ def _open_show(app: Flask, clock: Clock, show: tuple[str, str], walls: dict[str,
         for wall, source in walls.items():
             set_plan(session, book.id, wall=wall, source=source, replaces=None, now=clock.at)
     _move_cases(app, clock, "case_sent", book.id)
+    with _services(app).store.write() as session:
+        list_stock(session, book.id, clock.at)
     clock.pass_(hours=20)
     crew = Crew(app, clock, book.id)
     for name, role in scenario.CREW:

@@ -19,7 +19,7 @@ ENTRY_VERSION = 1
 MAX_ENTRY_BYTES = 1_000_000
 _REMEDY = "Keep the entry and show it to the office: it can not be put into the book as it is."
 _PAYLOAD_KEYS = {"type", "v", "book", "n", "prev", "at", "body"}
-_BLOB_FIELDS = ("name_blob", "note_blob", "plan_file", "checks_file")
+_BLOB_FIELDS = ("name_blob", "note_blob", "plan_file", "checks_file", "stock_file")
 _AT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z")
 _HASH = re.compile(r"[0-9a-f]{64}")
 

@@ -39,7 +39,7 @@ def _rights(*entry_types: str, statements: tuple[Statement, ...] = (), areas: tu
     return Rights(frozenset(entry_types), frozenset(statements), frozenset(areas))
 
 
-_WALKING = ("found", "withdrawn", "swapped")
+_WALKING = ("found", "withdrawn", "swapped", "tile_bound")
 _STOCK = ("item_registered", "item_relabelled", "item_described", "case_packed", "case_sent", "case_returned")
 _OFFICE = (
     "book_opened",
@@ -47,6 +47,7 @@ _OFFICE = (
     "device_revoked",
     "entry_admitted",
     "plan_set",
+    "stock_listed",
     "blob_erased",
     "restored",
     "head_key_changed",

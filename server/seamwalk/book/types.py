@@ -77,6 +77,32 @@ class PlanSet(Body):
     checks_file: Hash
 
 
+class StockListed(Body):
+    """What phones need to know of labels at this show: a frozen file, the newest of which stands."""
+
+    stock_file: Hash
+
+
+class TileBound(Body):
+    """A tile of the stock stands at a place of a wall: by its label, or by what a foreign tag says.
+
+    `replaces` names the bindings of this tile or of this place that were on the screen and hold no longer.
+    """
+
+    plan: Hash
+    wall: WallKey
+    tile: Annotated[str, Field(pattern=r"^[0-9]{1,4}\.[0-9]{1,4}(x[0-9]{1,3}x[0-9]{1,3})?$")]
+    item: Code | None
+    tag: ShortText | None
+    replaces: Annotated[list[Hash], Field(max_length=50)]
+
+    @model_validator(mode="after")
+    def _one_name(self) -> "TileBound":
+        if (self.item is None) == (self.tag is None):
+            raise ValueError("a tile is bound by its label or by a foreign tag, one of the two")
+        return self
+
+
 class Found(Body):
     """What somebody saw at one or more checks."""
 
@@ -215,6 +241,8 @@ BODIES: dict[str, type[Body]] = {
     "device_revoked": DeviceRevoked,
     "entry_admitted": EntryAdmitted,
     "plan_set": PlanSet,
+    "stock_listed": StockListed,
+    "tile_bound": TileBound,
     "found": Found,
     "withdrawn": Withdrawn,
     "swapped": Swapped,

@@ -1,5 +1,6 @@
 """The company's stock: labels that are registered, and what a label stands for."""
 
+import json
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Any
@@ -8,9 +9,11 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.codes import LETTER_OF_KIND, MAX_SERIAL, Code, parse_code
+from seamwalk.domain.frozen import canonical_json
 from seamwalk.domain.stock_list import FIELDS, Known, StockRow
 from seamwalk.errors import Conflict, NotFound
-from seamwalk.store.books import list_books, open_book, write_many_as_office
+from seamwalk.store.blobs import keep_blob
+from seamwalk.store.books import list_books, open_book, write_as_office, write_many_as_office
 from seamwalk.store.tables import Book, Item, ItemLabel
 
 
@@ -59,6 +62,32 @@ def stock_rows(session: Session) -> Iterator[list[str]]:
     books = [book.id for book in list_books(session, "company")]
     for item in session.scalars(select(Item).where(Item.book.in_(books)).order_by(Item.code)):
         yield [item.code, *(getattr(item, name) or "" for name in (*FIELDS[1:], "in_case", "at_show"))]
+
+
+def stock_file(session: Session, show: str) -> bytes:
+    """What phones of a show need to know of labels: each thing, where it is, what later labels lead to."""
+    books = [book.id for book in list_books(session, "company")]
+    things = session.scalars(select(Item).where(Item.book.in_(books)).order_by(Item.code))
+    again = session.execute(select(ItemLabel.label, ItemLabel.item).where(ItemLabel.book.in_(books)))
+    items = [
+        [thing.code, thing.tile_type, thing.home_case, thing.batch, _whereabouts(thing, show)]
+        for thing in things
+    ]
+    return canonical_json({"v": 1, "items": items, "labels": dict(row.tuple() for row in again)})
+
+
+def list_stock(session: Session, book_id: str, now: datetime) -> int:
+    """Give a show's phones the stock as it is now; return how many things it names."""
+    data = stock_file(session, book_id)
+    body = {"stock_file": keep_blob(session, book_id, data)}
+    write_as_office(session, book_id, "stock_listed", body, now)
+    return len(json.loads(data)["items"])
+
+
+def _whereabouts(thing: Item, show: str) -> str:
+    if thing.at_show is None:
+        return "home"
+    return "here" if thing.at_show == show else "away"
 
 
 def relabel_item(session: Session, book: Book, old: Code, now: datetime) -> Code:

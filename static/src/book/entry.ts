@@ -10,6 +10,8 @@ export const ENTRY_TYPES = [
   "device_revoked",
   "entry_admitted",
   "plan_set",
+  "stock_listed",
+  "tile_bound",
   "found",
   "withdrawn",
   "swapped",
@@ -80,7 +82,7 @@ export function parseEntry(jws: string, id: string, index: number | null): KeptE
   };
 }
 
-const BLOB_FIELDS = ["checks_file", "plan_file", "name_blob", "note_blob"];
+const BLOB_FIELDS = ["checks_file", "stock_file", "plan_file", "name_blob", "note_blob"];
 
 /** Names of the texts, photos and files that an entry speaks of. */
 export function blobsOf(entry: KeptEntry): string[] {

@@ -67,6 +67,7 @@ def show(name: str) -> str:
         ).all()
         return render_template(
             "office/show.html",
+            token_form=OfficeForm(),
             book=book,
             size=ledger.size(session, book.id),
             walls=walls,

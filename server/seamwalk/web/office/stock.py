@@ -1,15 +1,18 @@
 """The stock in and out as lists: an upload is read, mapped and looked at before anything is applied."""
 
-from flask import Response, render_template, request
+from flask import Response, flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
 from wtforms import SelectField, TextAreaField
 
 from seamwalk.domain.stock_list import FIELDS, guess_columns, read_stock
-from seamwalk.errors import TableError
+from seamwalk.errors import Forbidden, TableError
 from seamwalk.spreadsheets import XLSX_TYPE, Table, read_table, write_csv, write_xlsx
-from seamwalk.store.stock import company_book, known_stock, stock_rows, take_stock
+from seamwalk.store.stock import company_book, known_stock, list_stock, stock_rows, take_stock
+from seamwalk.texts import translator
 from seamwalk.web.office import office
-from seamwalk.web.office.context import area
+from seamwalk.web.office.context import area, language
 from seamwalk.web.office.forms import FileForm, OfficeForm
+from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
 
 _SHOWN_ROWS = 12
@@ -105,3 +108,16 @@ def _preview(table: Table, columns: dict[str, int], form: MappingForm) -> str:
         problems=reading.problems[:_SHOWN_PROBLEMS],
         fresh=sum(not row.code for row in reading.rows),
     )
+
+
+@office.post("/shows/<name>/stock")
+@area("shows")
+def give_stock(name: str) -> AnyResponse:
+    """Give a show's phones the stock list as it is now."""
+    form = OfficeForm(request.form)
+    if not form.validate():
+        raise Forbidden("token: this page was open too long or the login changed", "Send it again.")
+    with services().store.write() as session:
+        count = list_stock(session, show_book(session, name).id, services().now())
+    flash(translator("office", language())("show.stock_given", n=f"{count:,}"))
+    return redirect(url_for("office.show", name=name))
