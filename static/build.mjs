@@ -40,14 +40,21 @@ function text(value) {
   return JSON.stringify(value);
 }
 
-const sources = await bundle("writer/writer.ts", { BUILD: text(""), WRITER_URL: text(""), PRECACHE: "[]" });
-const page0 = await bundle("main.tsx", { BUILD: text(""), WRITER_URL: text(""), PRECACHE: "[]" });
+const wasmFile = join(HERE, "node_modules", "zxing-wasm", "dist", "reader", "zxing_reader.wasm");
+const wasm = named("zxing.wasm", await readFile(wasmFile));
+const [scanFile] = await bundle("scan/zxing_worker.ts", { WASM_URL: text(`/dist/${wasm.name}`) });
+const scan = named("scan.js", scanFile.contents);
+const SCAN_WORKER_URL = text(`/dist/${scan.name}`);
+const unnamed = { BUILD: text(""), WRITER_URL: text(""), PRECACHE: "[]", SCAN_WORKER_URL };
+const sources = await bundle("writer/writer.ts", unnamed);
+const page0 = await bundle("main.tsx", unnamed);
 const everything = [...sources, ...page0].map((file) => file.contents);
 const build_ = createHash("sha256").update(Buffer.concat(everything)).digest("hex").slice(0, 8);
 
 const [writerFile] = await bundle("writer/writer.ts", { BUILD: text(build_) });
 const writer = named("writer.js", writerFile.contents);
-const pageFiles = await bundle("main.tsx", { BUILD: text(build_), WRITER_URL: text(`/dist/${writer.name}`) });
+const WRITER_URL = text(`/dist/${writer.name}`);
+const pageFiles = await bundle("main.tsx", { BUILD: text(build_), WRITER_URL, SCAN_WORKER_URL });
 const script = named("page.js", pageFiles.find((file) => file.path.endsWith(".js")).contents);
 const style = named("page.css", pageFiles.find((file) => file.path.endsWith(".css")).contents);
 const template = await readFile(join(SRC, "index.html"), "utf8");
@@ -59,19 +66,21 @@ const precache = [
   ...[script, style, writer].map(({ name }) => `/dist/${name}`),
   ...icons.map((name) => `/dist/${name}`),
 ];
-const [workerFile] = await bundle("sw.ts", { BUILD: text(build_), PRECACHE: text(precache) });
+const LAZY = text([scan, wasm].map(({ name }) => `/dist/${name}`));
+const [workerFile] = await bundle("sw.ts", { BUILD: text(build_), PRECACHE: text(precache), LAZY });
 
 const [officeFile] = await bundle("office/office.ts", {});
 
 await rm(DIST, { recursive: true, force: true });
 await mkdir(DIST, { recursive: true });
-for (const { name, contents } of [script, style, writer]) await writeFile(join(DIST, name), contents);
+for (const { name, contents } of [script, style, writer, scan, wasm])
+  await writeFile(join(DIST, name), contents);
 await writeFile(join(DIST, "index.html"), shell);
 await writeFile(join(DIST, "sw.js"), workerFile.contents);
 await writeFile(join(DIST, "office.js"), officeFile.contents);
 await cp(join(SRC, "manifest.webmanifest"), join(DIST, "manifest.webmanifest"));
 for (const icon of icons) await cp(join(SRC, "icons", icon), join(DIST, icon));
-const files = [script, style, writer].map(({ name }) => name);
+const files = [script, style, writer, scan, wasm].map(({ name }) => name);
 await writeFile(join(DIST, "build.json"), JSON.stringify({ build: build_, shell: "index.html", files }));
 
 const loads = {

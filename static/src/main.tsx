@@ -4,6 +4,7 @@ import { signal } from "@preact/signals";
 import { render } from "preact";
 import { Home } from "./screens/home";
 import { Join } from "./screens/join";
+import { Scan } from "./screens/scan";
 import { Settings } from "./screens/settings";
 import { SignOff } from "./screens/signoff";
 import { Unsent } from "./screens/unsent";
@@ -49,6 +50,10 @@ function Screen({ address }: { address: string }) {
     return <Walk key={address} show={show} wall={wall} file={file} walk={walk} index={Number(index)} />;
   }
   if (screen === "sign" && file) return <SignOff key={address} show={show} wall={wall} file={file} />;
+  if (screen === "scan") {
+    const target = file?.tiles.some(({ id }) => id === walkKey) ? { wall, tile: walkKey } : null;
+    return <Scan key={address} show={show} target={target} />;
+  }
   if (screen === "unsent") return <Unsent show={show} />;
   return <Home show={show} />;
 }

@@ -6,6 +6,7 @@
 
 const worker = self as unknown as ServiceWorkerGlobalScope;
 const CACHE = `seamwalk-${BUILD}`;
+const LAZY_CACHE = "seamwalk-lazy";
 const SHELL = "/phone/";
 
 async function precache(): Promise<void> {
@@ -39,13 +40,32 @@ function rightType(url: string, response: Response): boolean {
 
 async function dropOldCaches(): Promise<void> {
   const names = await caches.keys();
-  await Promise.all(names.filter((name) => name !== CACHE).map((name) => caches.delete(name)));
+  const old = names.filter((name) => name !== CACHE && name !== LAZY_CACHE);
+  await Promise.all(old.map((name) => caches.delete(name)));
+  const lazy = await caches.open(LAZY_CACHE);
+  const kept = await lazy.keys();
+  const gone = kept.filter(({ url }) => !LAZY.includes(new URL(url).pathname));
+  await Promise.all(gone.map((request) => lazy.delete(request)));
   await worker.clients.claim();
 }
 
 async function fromCache(url: string, request: Request): Promise<Response> {
   const cache = await caches.open(CACHE);
   return (await cache.match(url)) ?? fetch(request);
+}
+
+/** What few need and is large: fetched when it is first asked for, kept from then on. */
+async function lazily(url: string, request: Request): Promise<Response> {
+  const cache = await caches.open(LAZY_CACHE);
+  const kept = await cache.match(url);
+  if (kept) return kept;
+  const response = await fetch(request);
+  const type = response.headers.get("Content-Type") ?? "";
+  const right = url.endsWith(".wasm") ? type.includes("application/wasm") : type.includes("javascript");
+  if (response.status === 200 && !response.redirected && response.type === "basic" && right) {
+    await cache.put(url, response.clone());
+  }
+  return response;
 }
 
 worker.addEventListener("install", (event) => event.waitUntil(precache()));
@@ -60,5 +80,7 @@ worker.addEventListener("fetch", (event) => {
     event.respondWith(fromCache(SHELL, event.request));
   } else if (PRECACHE.includes(url.pathname)) {
     event.respondWith(fromCache(url.pathname, event.request));
+  } else if (LAZY.includes(url.pathname)) {
+    event.respondWith(lazily(url.pathname, event.request));
   }
 });

@@ -54,6 +54,7 @@ class Browser:
         self._playwright = playwright
         self._colors = colors
         self.profile = profile
+        self.camera: Path | None = None
         self.context: BrowserContext | None = None
         self.errors: list[str] = []
 
@@ -62,7 +63,7 @@ class Browser:
         self.context = self._playwright.chromium.launch_persistent_context(
             str(self.profile),
             executable_path=CHROMIUM,
-            args=ARGUMENTS,
+            args=[*ARGUMENTS, *self._camera_arguments()],
             viewport=PHONE_SCREEN,
             color_scheme=self._colors,
         )
@@ -70,6 +71,13 @@ class Browser:
         page.on("pageerror", lambda error: self.errors.append(str(error)))
         page.goto(url)
         return page
+
+    def _camera_arguments(self) -> list[str]:
+        """A camera that plays a file, from its first frame whenever it is opened."""
+        if self.camera is None:
+            return []
+        played = f"--use-file-for-fake-video-capture={self.camera}"
+        return ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream", played]
 
     def kill(self) -> None:
         """Kill every process of this browser at once, as a phone kills an app."""

@@ -1,6 +1,9 @@
 """Label codes: every wrong character and every swapped pair shows."""
 
 import itertools
+import json
+import runpy
+from pathlib import Path
 
 import pytest
 
@@ -56,3 +59,10 @@ def test_a_wrong_code_is_refused_with_the_mend(typed: str, message: str, remedy:
         parse_code(typed)
     assert message in caught.value.message
     assert remedy in caught.value.remedy
+
+
+def test_the_vectors_that_the_phone_reads_are_these() -> None:
+    path = Path(__file__).parents[1] / "vectors"
+    vectors = json.loads((path / "codes.json").read_text())
+    assert vectors == runpy.run_path(str(path / "make_codes.py"))["vectors"]()
+    assert {vector["text"] is None for vector in vectors} == {True, False}

@@ -23,6 +23,9 @@ export function Home({ show }: { show: Show }) {
           {t("home.walk_on")}
         </a>
       )}
+      <a class="main scan" href={`#scan/${book}`}>
+        {t("scan.title")}
+      </a>
       {show.plans.size === 0 && <p>{t("home.no_walls")}</p>}
       {[...show.plans.keys()].sort().map((wall) => (
         <Wall key={wall} show={show} wall={wall} />

@@ -73,6 +73,11 @@ export function Walk(place: Place) {
               {t("walk.how")}
             </button>
           </div>
+          {stop.place.startsWith("tile/") && (
+            <a class="button quiet" href={`#scan/${book}/${wall}/${stop.place.slice("tile/".length)}`}>
+              {t("scan.this")}
+            </a>
+          )}
           <Cables file={file} place={stop.place} />
           <ul class="checks">
             {checks.map((check) => (

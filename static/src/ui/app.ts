@@ -2,6 +2,7 @@
 
 import { signal } from "@preact/signals";
 import type { Body, EntryType, KeptEntry } from "../book/entry";
+import type { StockFile } from "../scan/stock";
 import { type T, translator } from "../texts";
 import type { ChecksFile } from "../walk/checks";
 import { Show } from "../walk/show";
@@ -163,6 +164,9 @@ async function loadFiles(book: string): Promise<void> {
     const text = await client.call<"blob">({ do: "blob", book, sha256: checksFile });
     if (text !== null) show.files.set(checksFile, JSON.parse(text) as ChecksFile);
   }
+  const stock = show.wantedStock();
+  const list = stock && (await client.call<"blob">({ do: "blob", book, sha256: stock }));
+  if (stock && list) show.takeStock(stock, JSON.parse(list) as StockFile);
   changes.value += 1;
 }
 

@@ -78,6 +78,15 @@ function freeSpot(edge: string, left: number, top: number): Spot {
   return { x: left + 0.1, y: top + (edge === "top" ? -0.14 : 0.86), w: 0.8, h: 0.28 };
 }
 
+/** The ids of a wall's tiles in the order in which they are walked. */
+export function tileOrder(file: ChecksFile): string[] {
+  const walk = file.walks.find(({ stops }) => stops[0]?.place.startsWith("tile/"));
+  const stops = walk?.stops.filter(({ place }) => place.startsWith("tile/")) ?? [];
+  return stops.length > 0
+    ? stops.map(({ place }) => place.slice("tile/".length))
+    : file.tiles.map(({ id }) => id);
+}
+
 export function box(file: ChecksFile, tile: Tile): Spot {
   return { x: tile.column - 1, y: file.rows - tile.row - tile.h + 1, w: tile.w, h: tile.h };
 }

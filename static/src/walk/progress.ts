@@ -49,3 +49,8 @@ export function tooFast(entries: KeptEntry[]): string[] {
   }
   return found;
 }
+
+/** The ids of all checks that touch a tile. */
+export function idsOfTile(file: ChecksFile, tile: string): string[] {
+  return file.checks.filter(({ tiles }) => tiles.includes(tile)).map(({ id }) => id);
+}

@@ -4,7 +4,9 @@ import type { KeptEntry } from "../book/entry";
 import { type Act, actOf, type CheckState, Fold } from "../book/findings";
 import { type Lapse, lapse } from "../book/signoff";
 import { standingPlan } from "../book/succession";
+import { Stock, type StockFile } from "../scan/stock";
 import type { Membership } from "../writer/protocol";
+import { Bindings } from "./bindings";
 import type { ChecksFile } from "./checks";
 
 export interface Plan {
@@ -26,6 +28,11 @@ export class Show {
   readonly plans = new Map<string, Plan>();
   /** Checks files that are on this phone, by blob name. */
   readonly files = new Map<string, ChecksFile>();
+  readonly bindings = new Bindings();
+  /** The stock list that was given last and is on this phone. */
+  stock: Stock | null = null;
+  private stockNow: KeptEntry | null = null;
+  private stockHere = "";
   private readonly people = new Map<string, { person: string; nameBlob: string }>();
   private readonly planSets = new Map<string, Map<string, KeptEntry>>();
   private readonly restores = new Map<string, KeptEntry>();
@@ -75,6 +82,10 @@ export class Show {
       this.people.set(body.device, { person: body.person, nameBlob: body.name_blob });
     } else if (type === "plan_set") {
       this.takePlan(entry);
+    } else if (type === "stock_listed") {
+      if (placeOf(entry) >= placeOf(this.stockNow)) this.stockNow = entry;
+    } else if (type === "tile_bound" || type === "withdrawn") {
+      this.bindings.add(entry);
     } else if (type === "signed_off") {
       this.signed.set(id, entry);
     } else if (type === "restored") {
@@ -124,6 +135,17 @@ export class Show {
 
   fileOf(wall: string): ChecksFile | null {
     return this.files.get(this.plans.get(wall)?.checksFile ?? "") ?? null;
+  }
+
+  /** The blob of the stock list that stands, unless it is loaded. */
+  wantedStock(): string | null {
+    const name = this.stockNow?.body.stock_file ?? null;
+    return name === this.stockHere ? null : name;
+  }
+
+  takeStock(name: string, file: StockFile): void {
+    this.stockHere = name;
+    this.stock = new Stock(file);
   }
 
   /** The states of all checks of a wall that anybody has touched. */
@@ -196,4 +218,8 @@ export class Show {
     this.covered.set(signOff.id, states);
     return states;
   }
+}
+
+function placeOf(entry: KeptEntry | null): number {
+  return entry?.index ?? -1;
 }

@@ -1,0 +1,195 @@
+/** What a scanned label says, and what can be done with it. */
+
+import { useState } from "preact/hooks";
+import type { Found, Thing } from "../scan/stock";
+import { append, texts } from "../ui/app";
+import { TileMap } from "../ui/tile_map";
+import type { Binding } from "../walk/bindings";
+import { idsOfTile } from "../walk/progress";
+import type { Show } from "../walk/show";
+import type { Target } from "./scan";
+
+export function FoundCard({
+  show,
+  scanned,
+  target,
+  onBound,
+}: {
+  show: Show;
+  scanned: string;
+  target: Target | null;
+  onBound: () => void;
+}) {
+  const t = texts();
+  const found: Found = show.stock?.find(scanned) ?? { is: "foreign", text: scanned };
+  if (found.is === "unknown") {
+    return (
+      <section class="card wrong" data-test="card" data-is="unknown">
+        <h2>{t(`kind.${found.code.kind}`)}</h2>
+        <p class="code">{found.code.grouped}</p>
+        <p>{t("scan.unknown")}</p>
+      </section>
+    );
+  }
+  const isTile = found.is === "foreign" || found.code.kind === "tile";
+  return (
+    <section
+      class={`card ${found.is === "known" ? found.thing.at : "foreign"}`}
+      data-test="card"
+      data-is={found.is}
+    >
+      <h2>{t(found.is === "known" ? `kind.${found.code.kind}` : "scan.foreign")}</h2>
+      <p class="code">{found.is === "known" ? found.code.grouped : found.text}</p>
+      {found.is === "known" ? <Facts show={show} thing={found.thing} /> : <p>{t("scan.foreign_how")}</p>}
+      {isTile ? (
+        <Placing show={show} found={found} target={target} onBound={onBound} />
+      ) : (
+        target && <p class="notice">{t("scan.not_a_tile")}</p>
+      )}
+    </section>
+  );
+}
+
+function Facts({ show, thing }: { show: Show; thing: Thing }) {
+  const t = texts();
+  const tiles = show.stock?.tilesOf(thing.code) ?? [];
+  return (
+    <>
+      {thing.at !== "here" && <p class="notice">{t(`scan.${thing.at}`)}</p>}
+      <dl class="cables">
+        {thing.tileType && <Fact name="tile_type" value={thing.tileType} />}
+        {thing.batch && <Fact name="batch" value={thing.batch} />}
+        {thing.homeCase && (
+          <Fact name="home_case" value={show.stock?.groupedOf(thing.homeCase) ?? thing.homeCase} />
+        )}
+        {tiles.length > 0 && <Fact name="tiles" value={String(tiles.length)} />}
+      </dl>
+    </>
+  );
+}
+
+function Fact({ name, value }: { name: string; value: string }) {
+  return (
+    <>
+      <dt>{texts()(`scan.${name}`)}</dt>
+      <dd>{value}</dd>
+    </>
+  );
+}
+
+/** Where a tile stands, and putting it somewhere: what stands there already is a question. */
+function Placing({
+  show,
+  found,
+  target,
+  onBound,
+}: {
+  show: Show;
+  found: Exclude<Found, { is: "unknown" }>;
+  target: Target | null;
+  onBound: () => void;
+}) {
+  const t = texts();
+  const [chosen, setChosen] = useState<Target | null>(null);
+  const [choosing, setChoosing] = useState<string | null>(null);
+  const name = found.is === "known" ? found.thing.code : found.text;
+  const where = show.bindings.of(name);
+  const place = chosen ?? target;
+  const walls = [...show.plans.keys()].filter((wall) => show.fileOf(wall) !== null).sort();
+  async function bind(to: Target) {
+    const others = [...where, ...show.bindings.at(to.wall, to.tile)];
+    const body = {
+      plan: show.plans.get(to.wall)?.id,
+      wall: to.wall,
+      tile: to.tile,
+      item: found.is === "known" ? name : null,
+      tag: found.is === "known" ? null : name,
+      replaces: [...new Set(others.map(({ id }) => id))],
+    };
+    const kept = await append(show.membership.book, "tile_bound", body);
+    setChosen(null);
+    if (kept) onBound();
+  }
+  if (choosing !== null) {
+    const file = show.fileOf(choosing);
+    const pick = (tile: string) => {
+      setChoosing(null);
+      setChosen({ wall: choosing, tile });
+    };
+    return (
+      file && (
+        <TileMap file={file} taken={(tile) => show.bindings.at(choosing, tile).length > 0} onPick={pick} />
+      )
+    );
+  }
+  return (
+    <>
+      {where.map((binding) => (
+        <Standing key={binding.id} show={show} binding={binding} />
+      ))}
+      {where.length > 1 && <p class="notice">{t("scan.twice")}</p>}
+      {place && <Ask show={show} name={name} place={place} where={where} onYes={() => void bind(place)} />}
+      {!place &&
+        walls.map((wall) => (
+          <button key={wall} type="button" class="quiet" onClick={() => setChoosing(wall)}>
+            {t("scan.put", { wall })}
+          </button>
+        ))}
+    </>
+  );
+}
+
+function Standing({ show, binding: { wall, tile } }: { show: Show; binding: Binding }) {
+  const t = texts();
+  const file = show.fileOf(wall);
+  const open = file ? idsOfTile(file, tile).filter((id) => show.fold.state(id).state !== "ok").length : 0;
+  const walk = file?.walks.find(({ stops }) => stops.some((stop) => stop.place === `tile/${tile}`));
+  const stop = walk?.stops.findIndex(({ place }) => place === `tile/${tile}`);
+  return (
+    <p data-test="stands">
+      {t("scan.stands", { wall, tile })}{" "}
+      {walk ? (
+        <a href={`#walk/${show.membership.book}/${wall}/${walk.key}/${stop}`}>
+          {t("scan.open", { n: open })}
+        </a>
+      ) : null}
+    </p>
+  );
+}
+
+function Ask({
+  show,
+  name,
+  place,
+  where,
+  onYes,
+}: {
+  show: Show;
+  name: string;
+  place: Target;
+  where: Binding[];
+  onYes: () => void;
+}) {
+  const t = texts();
+  const isHere = where.some(({ wall, tile }) => wall === place.wall && tile === place.tile);
+  const there = show.bindings.at(place.wall, place.tile).filter((binding) => binding.name !== name);
+  if (isHere && there.length === 0 && where.length === 1) return <p class="fine">{t("scan.is_here")}</p>;
+  const asks = [
+    ...where.map(({ wall, tile }) => t("scan.moves", { wall, tile })),
+    ...there.map((binding) =>
+      t("scan.instead", { other: show.stock?.groupedOf(binding.name) ?? binding.name }),
+    ),
+  ];
+  return (
+    <div class="ask">
+      {asks.map((words) => (
+        <p key={words} class="notice" data-test="question">
+          {words}
+        </p>
+      ))}
+      <button type="button" class="main" data-test="bind" onClick={onYes}>
+        {t(asks.length > 0 ? "scan.bind_anyway" : "scan.bind", { wall: place.wall, tile: place.tile })}
+      </button>
+    </div>
+  );
+}

@@ -1,0 +1,59 @@
+/** A wall's tiles to tap, those that are taken marked. */
+
+import type { ChecksFile } from "../walk/checks";
+import { box } from "../walk/places";
+import { texts } from "./app";
+
+const CELL = 48;
+
+export function TileMap({
+  file,
+  taken,
+  onPick,
+}: {
+  file: ChecksFile;
+  taken: (tile: string) => boolean;
+  onPick: (tile: string) => void;
+}) {
+  const t = texts();
+  return (
+    <div class="tiles">
+      <svg
+        class="map"
+        viewBox={`0 0 ${file.columns * CELL} ${file.rows * CELL}`}
+        width={file.columns * CELL}
+        aria-hidden="true"
+      >
+        {file.tiles.map((tile) => {
+          const { x, y, w, h } = box(file, tile);
+          return (
+            // biome-ignore lint/a11y/noStaticElementInteractions: a shortcut for the eye; the list below reaches the same.
+            <rect
+              key={tile.id}
+              class={`tile ${taken(tile.id) ? "taken" : ""}`}
+              x={x * CELL + 1}
+              y={y * CELL + 1}
+              width={w * CELL - 2}
+              height={h * CELL - 2}
+              rx="4"
+              data-tile={tile.id}
+              onClick={() => onPick(tile.id)}
+            />
+          );
+        })}
+      </svg>
+      <label class="choose">
+        {t("scan.tap")}
+        <select onChange={(event) => event.currentTarget.value && onPick(event.currentTarget.value)}>
+          <option value="">–</option>
+          {file.tiles.map(({ id }) => (
+            <option key={id} value={id}>
+              {id}
+              {taken(id) ? ` (${t("scan.taken")})` : ""}
+            </option>
+          ))}
+        </select>
+      </label>
+    </div>
+  );
+}

@@ -1,0 +1,96 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import type { KeptEntry } from "../../static/src/book/entry";
+import { codeIn, readCode } from "../../static/src/scan/codes";
+import { Stock, type StockFile } from "../../static/src/scan/stock";
+import { Bindings } from "../../static/src/walk/bindings";
+import codes from "../vectors/codes.json";
+
+describe("codes", () => {
+  it.each(codes)("are read as the server reads them: $typed", ({ typed, text, kind, grouped, remedy }) => {
+    const read = readCode(typed);
+    if (text !== null) {
+      expect(read).toEqual({ code: { text, kind, grouped } });
+      return;
+    }
+    const suggested = [...(remedy ?? "").matchAll(/[0-9A-Z]{2}-[A-Z]-\d{5}-[0-9A-Z]/g)].map(([code]) => code);
+    if (!("wrong" in read)) throw new Error("taken for a code");
+    const likely = read.wrong === "check" ? read.likely.slice(0, 3) : [];
+    expect(likely).toEqual(read.wrong === "check" ? suggested : []);
+  });
+
+  it("are found in an address of any host, and nothing else is followed", () => {
+    const text = codes[0]?.text ?? "";
+    for (const scanned of [`HTTPS://WALLS.EXAMPLE.TEST/L/${text}`, `http://10.0.0.5:8460/l/${text}`, ` ${text} `]) {
+      expect(codeIn(scanned)?.text).toBe(text);
+    }
+    for (const scanned of [`https://x.test/L/${text}?a=1`, `https://x.test/M/${text}`, "javascript:alert(1)", "4711"]) {
+      expect(codeIn(scanned)).toBeNull();
+    }
+  });
+});
+
+const [CASE, TILE, LATER, UNKNOWN] = ["C", "T", "M", "E"].map(
+  (letter) => codes.find(({ text }) => text?.[2] === letter)?.text as string,
+) as [string, string, string, string];
+const FILE: StockFile = {
+  v: 1,
+  items: [
+    [CASE, null, null, null, "here"],
+    [TILE, "plover_500", CASE, "A", "away"],
+  ],
+  labels: { [LATER]: TILE },
+};
+
+describe("the stock", () => {
+  it("says what a label stands for, also a later one", () => {
+    const stock = new Stock(FILE);
+    expect(stock.find(TILE)).toMatchObject({ is: "known", thing: { code: TILE, at: "away", batch: "A" } });
+    expect(stock.find(LATER)).toMatchObject({ is: "known", code: { text: LATER }, thing: { code: TILE } });
+    expect(stock.find(UNKNOWN)).toMatchObject({ is: "unknown", code: { kind: "electronics_unit" } });
+    expect(stock.find("RENTAL 77")).toEqual({ is: "foreign", text: "RENTAL 77" });
+    expect(stock.tilesOf(CASE)).toEqual([TILE]);
+  });
+});
+
+let n = 0;
+function bound(tile: string, item: string, replaces: string[] = [], device = "me"): KeptEntry {
+  n += 1;
+  const body = { plan: "p", wall: "A", tile, item, tag: null, replaces };
+  return { id: `b${n}`, jws: "", book: "b", type: "tile_bound", device, n, at: "", body, index: null };
+}
+
+describe("bindings", () => {
+  it("hold until one that saw them replaces them, and come back when that is taken back", () => {
+    const bindings = new Bindings();
+    const first = bound("1.1", TILE);
+    const moved = bound("2.1", TILE, [first.id]);
+    for (const entry of [first, moved]) bindings.add(entry);
+    expect(bindings.of(TILE).map(({ tile }) => tile)).toEqual(["2.1"]);
+    bindings.add({ ...moved, id: "w", type: "withdrawn", body: { entry: moved.id } });
+    expect(bindings.of(TILE).map(({ tile }) => tile)).toEqual(["1.1"]);
+  });
+
+  it("that did not see each other both stand", () => {
+    const bindings = new Bindings();
+    for (const entry of [bound("1.1", TILE), bound("2.1", TILE, [], "other")]) bindings.add(entry);
+    expect(bindings.of(TILE)).toHaveLength(2);
+  });
+
+  it("are the same in any order of arrival, and a stranger takes nothing back", () => {
+    const made = [bound("1.1", TILE), bound("1.1", UNKNOWN, [], "other")];
+    const third = bound("2.1", TILE, [made[0]?.id as string]);
+    const stranger = { ...third, id: "w2", type: "withdrawn", device: "other", body: { entry: third.id } } as KeptEntry;
+    const entries = [...made, third, stranger];
+    const standing = (order: KeptEntry[]) => {
+      const bindings = new Bindings();
+      for (const entry of order) bindings.add(entry);
+      return bindings.standing().map(({ id }) => id).sort();
+    };
+    fc.assert(
+      fc.property(fc.shuffledSubarray(entries, { minLength: 4 }), (order) => {
+        expect(standing(order)).toEqual([made[1]?.id, third.id].sort());
+      }),
+    );
+  });
+});
