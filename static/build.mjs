@@ -45,7 +45,8 @@ const wasm = named("zxing.wasm", await readFile(wasmFile));
 const [scanFile] = await bundle("scan/zxing_worker.ts", { WASM_URL: text(`/dist/${wasm.name}`) });
 const scan = named("scan.js", scanFile.contents);
 const SCAN_WORKER_URL = text(`/dist/${scan.name}`);
-const unnamed = { BUILD: text(""), WRITER_URL: text(""), PRECACHE: "[]", SCAN_WORKER_URL };
+const scanning = { SCAN_WORKER_URL, WASM_URL: text(`/dist/${wasm.name}`) };
+const unnamed = { BUILD: text(""), WRITER_URL: text(""), PRECACHE: "[]", ...scanning };
 const sources = await bundle("writer/writer.ts", unnamed);
 const page0 = await bundle("main.tsx", unnamed);
 const everything = [...sources, ...page0].map((file) => file.contents);
@@ -54,7 +55,7 @@ const build_ = createHash("sha256").update(Buffer.concat(everything)).digest("he
 const [writerFile] = await bundle("writer/writer.ts", { BUILD: text(build_) });
 const writer = named("writer.js", writerFile.contents);
 const WRITER_URL = text(`/dist/${writer.name}`);
-const pageFiles = await bundle("main.tsx", { BUILD: text(build_), WRITER_URL, SCAN_WORKER_URL });
+const pageFiles = await bundle("main.tsx", { BUILD: text(build_), WRITER_URL, ...scanning });
 const script = named("page.js", pageFiles.find((file) => file.path.endsWith(".js")).contents);
 const style = named("page.css", pageFiles.find((file) => file.path.endsWith(".css")).contents);
 const template = await readFile(join(SRC, "index.html"), "utf8");

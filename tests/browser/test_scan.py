@@ -13,6 +13,7 @@ from seamwalk.domain.codes import Code
 
 pytestmark = pytest.mark.browser
 FIRST, SECOND = (Code("HQ", "T", serial) for serial in (1, 2))
+CASE = Code("HQ", "C", 1)
 
 
 def show_camera(page: Page, target: Path, *seen: Image.Image, **how: float) -> None:
@@ -21,21 +22,29 @@ def show_camera(page: Page, target: Path, *seen: Image.Image, **how: float) -> N
     film(target, *seen, **how)
 
 
-def labels(server: Any, tmp_path: Path) -> list[Image.Image]:
-    """Two tile labels and a case label, printed by the server's own command."""
+def labels(server: Any, office: Page, tmp_path: Path) -> list[Image.Image]:
+    """A case of two tiles comes in as a list; their labels are printed by the server's own command."""
+    stock = tmp_path / "stock.csv"
+    rows = [f"{tile.text},tile,plover_500,{CASE.text}" for tile in (FIRST, SECOND)]
+    stock.write_text("\n".join(["code,kind,tile_type,home_case", f"{CASE.text},case,,", *rows]))
+    office.goto(f"{server.url}/office/stock")
+    office.set_input_files("input[type=file]", stock)
+    office.get_by_role("button", name="Look at the list").click()
+    look(office, "office-stock-list")
+    office.get_by_role("button", name="Take 3 things in").click()
+    expect(office.get_by_text("3 things taken in")).to_be_visible()
+    look(office, "office-stock")
     pdf = tmp_path / "labels.pdf"
-    found = []
-    for kind, count in (("tile", 2), ("case", 1)):
-        made = server.run("labels", "--kind", kind, "--count", str(count), "--page", "60x35", "-o", str(pdf))
-        assert made.returncode == 0, made.stderr
-        found += [paper(pdf.read_bytes(), page) for page in range(count)]
-    return found
+    codes = [code.text for code in (FIRST, SECOND, CASE)]
+    made = server.run("labels", "--page", "60x35", "-o", str(pdf), "--again", *codes)
+    assert made.returncode == 0, made.stderr
+    return [paper(pdf.read_bytes(), page) for page in range(3)]
 
 
 def test_tiles_are_scanned_into_the_wall(server: Any, desk: Any, phone: Any, tmp_path: Path) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
-    first, second, case = labels(server, tmp_path)
+    first, second, case = labels(server, office, tmp_path)
     office.goto(f"{server.url}/office/shows/night-show")
     office.get_by_role("button", name="Give phones the stock list").click()
     expect(office.get_by_text("a list of 3 things")).to_be_visible()
@@ -69,7 +78,14 @@ def test_tiles_are_scanned_into_the_wall(server: Any, desk: Any, phone: Any, tmp
     page.get_by_role("link", name="Scan", exact=True).click()
     expect(card).to_have_count(2, timeout=15_000)
     expect(page.locator("[data-test=stands]")).to_contain_text("Stands in A, tile 1.1.")
+    page.get_by_text("History (1)").click()
+    expect(page.locator(".history li")).to_contain_text("Mika: A, tile 1.1")
     look(page, "scan-two")
+    page.get_by_role("button", name="Count its tiles").click()
+    counting = page.locator("[data-test=counting]")
+    expect(counting).to_contain_text("1 of 2", timeout=15_000)
+    expect(counting).to_contain_text(f"Missing: {FIRST.grouped}")
+    look(page, "scan-count")
 
     code = page.get_by_label("Or type the code")
     swapped = SECOND.text[:6] + SECOND.text[7] + SECOND.text[6] + SECOND.text[8:]
@@ -78,8 +94,9 @@ def test_tiles_are_scanned_into_the_wall(server: Any, desk: Any, phone: Any, tmp
     expect(page.locator("[data-test=wrong]")).to_contain_text("one character is wrong")
     look(page, "scan-wrong")
     page.get_by_role("button", name=SECOND.grouped).click()
-    expect(card).to_have_count(1)
-    expect(card).to_contain_text(SECOND.grouped)
+    code.fill(FIRST.grouped.lower())
+    page.get_by_role("button", name="Find").click()
+    expect(counting).to_contain_text("All 2 there")
     server.start()
     home(page)
     page.get_by_role("button", name="Sync").click()

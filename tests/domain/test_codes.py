@@ -6,6 +6,9 @@ import runpy
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from stdnum.iso7064 import mod_37_2
 
 from seamwalk.domain.codes import ALPHABET, Code, check_character, parse_code
 from seamwalk.errors import CodeError
@@ -17,6 +20,12 @@ ISO_7064_MOD_37_2 = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*"
 def test_the_method_is_that_of_iso_7064_pure_systems(body: str, check: str) -> None:
     """Source: ISO/IEC 7064 MOD 37-2: ISBT 128 (Red Book Annex 2), the rest by python-stdnum."""
     assert check_character(body, ISO_7064_MOD_37_2) == check
+
+
+@given(st.text(ISO_7064_MOD_37_2[:-1], min_size=1, max_size=20))
+def test_the_method_is_that_of_an_independent_library(body: str) -> None:
+    """Source: python-stdnum, ISO/IEC 7064 MOD 37-2."""
+    assert check_character(body, ISO_7064_MOD_37_2) == mod_37_2.calc_check_digit(body)
 
 
 def test_every_wrong_character_and_every_swap_is_caught_in_every_place() -> None:

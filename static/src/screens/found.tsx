@@ -3,10 +3,12 @@
 import { useState } from "preact/hooks";
 import type { Found, Thing } from "../scan/stock";
 import { append, texts } from "../ui/app";
+import { clock } from "../ui/parts";
 import { TileMap } from "../ui/tile_map";
 import type { Binding } from "../walk/bindings";
 import { idsOfTile } from "../walk/progress";
 import type { Show } from "../walk/show";
+import { whoOf } from "./check";
 import type { Target } from "./scan";
 
 export function FoundCard({
@@ -14,11 +16,13 @@ export function FoundCard({
   scanned,
   target,
   onBound,
+  onCount,
 }: {
   show: Show;
   scanned: string;
   target: Target | null;
   onBound: () => void;
+  onCount: (box: string) => void;
 }) {
   const t = texts();
   const found: Found = show.stock?.find(scanned) ?? { is: "foreign", text: scanned };
@@ -46,6 +50,12 @@ export function FoundCard({
       ) : (
         target && <p class="notice">{t("scan.not_a_tile")}</p>
       )}
+      {found.is === "known" && found.code.kind === "case" && (
+        <button type="button" onClick={() => onCount(found.thing.code)}>
+          {t("scan.count")}
+        </button>
+      )}
+      <History show={show} name={found.is === "known" ? found.thing.code : found.text} />
     </section>
   );
 }
@@ -65,6 +75,25 @@ function Facts({ show, thing }: { show: Show; thing: Thing }) {
         {tiles.length > 0 && <Fact name="tiles" value={String(tiles.length)} />}
       </dl>
     </>
+  );
+}
+
+/** Where a thing was written down, newest first, by whom and when. */
+function History({ show, name }: { show: Show; name: string }) {
+  const t = texts();
+  const lines = show.bindings.history(name);
+  if (lines.length === 0) return null;
+  return (
+    <details class="history">
+      <summary>{t("scan.history", { n: lines.length })}</summary>
+      <ul>
+        {lines.map(({ id, at, wall, tile }) => {
+          const entry = show.entries.get(id);
+          const who = entry ? whoOf(show, entry) : "";
+          return <li key={id}>{t("scan.was", { at: clock(at), who, wall, tile })}</li>;
+        })}
+      </ul>
+    </details>
   );
 }
 

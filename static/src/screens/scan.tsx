@@ -8,7 +8,10 @@ import { Page } from "../ui/parts";
 import { allowSound, signal } from "../ui/signal";
 import { tileOrder } from "../walk/places";
 import type { Show } from "../walk/show";
+import { Counting } from "./counting";
 import { FoundCard } from "./found";
+
+const TYPED = "typed-code";
 
 export interface Target {
   wall: string;
@@ -20,9 +23,17 @@ export function Scan({ show, target: first }: { show: Show; target: Target | nul
   const { book } = show.membership;
   const [target, setTarget] = useState(first);
   const [found, setFound] = useState<string[]>([]);
+  const [box, setBox] = useState<string | null>(null);
+  const [counted, setCounted] = useState<string[]>([]);
   const take = (scanned: string[]) => {
     setFound(scanned);
-    signal(scanned.every((text) => show.stock?.find(text).is === "known"));
+    if (box !== null) setCounted([...new Set([...counted, ...scanned])]);
+    signal(scanned.every((text) => isRight(show, text, box)));
+  };
+  const countCase = (code: string | null) => {
+    setBox(code);
+    setCounted(code === null ? [] : found);
+    setFound([]);
   };
   const onward = () => {
     setFound([]);
@@ -37,15 +48,35 @@ export function Scan({ show, target: first }: { show: Show; target: Target | nul
       <Finder onFound={take} />
       <div class="found" aria-live="assertive" data-test="found">
         {found.length > 1 && <p class="fine">{t("scan.several", { n: found.length })}</p>}
-        {found.map((scanned) => (
-          <FoundCard key={scanned} show={show} scanned={scanned} target={target} onBound={onward} />
-        ))}
-        {found.length === 0 && <p class="fine">{target ? t("scan.aim_tile") : t("scan.aim")}</p>}
+        {box !== null && show.stock && (
+          <Counting stock={show.stock} box={box} scanned={counted} onDone={() => countCase(null)} />
+        )}
+        {box === null &&
+          found.map((scanned) => (
+            <FoundCard
+              key={scanned}
+              show={show}
+              scanned={scanned}
+              target={target}
+              onBound={onward}
+              onCount={countCase}
+            />
+          ))}
+        {box === null && found.length === 0 && (
+          <p class="fine">{target ? t("scan.aim_tile") : t("scan.aim")}</p>
+        )}
       </div>
       <Typing onTyped={(text) => take([text])} />
       {!show.stock && <p class="notice">{t("scan.no_stock")}</p>}
     </Page>
   );
+}
+
+/** Whether a scan is what is wanted now: a known thing, while a case is counted one of its tiles. */
+function isRight(show: Show, text: string, box: string | null): boolean {
+  const found = show.stock?.find(text);
+  if (found?.is !== "known") return false;
+  return box === null ? found.thing.at === "here" : found.thing.homeCase === box;
 }
 
 /** The next place of the wall, in walking order, at which no tile stands yet. */
@@ -99,6 +130,9 @@ function Finder({ onFound }: { onFound: (texts: string[]) => void }) {
           {t("scan.lens")}
         </button>
       )}
+      <button type="button" class="quiet" onClick={() => document.getElementById(TYPED)?.focus()}>
+        {t("scan.type_short")}
+      </button>
     </div>
   );
 }
@@ -130,6 +164,7 @@ function Typing({ onTyped }: { onTyped: (text: string) => void }) {
       <label>
         {t("scan.type")}
         <input
+          id={TYPED}
           value={typed}
           autocapitalize="characters"
           autocomplete="off"

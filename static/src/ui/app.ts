@@ -77,6 +77,16 @@ async function onReady(): Promise<void> {
   for (const book of shows.keys()) await loadFiles(book);
   phase.value = "ready";
   keepSyncing();
+  fetchScanner();
+}
+
+/** Have what scanning needs here before somebody scans in a basement; the service worker keeps it. */
+function fetchScanner(): void {
+  const get = () =>
+    void fetch(SCAN_WORKER_URL)
+      .then(() => fetch(WASM_URL))
+      .catch(() => undefined);
+  navigator.serviceWorker?.ready.then(() => setTimeout(get, SYNC_EVERY_MS));
 }
 
 function takeSnapshot(snapshot: Snapshot): void {

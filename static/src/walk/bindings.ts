@@ -16,12 +16,20 @@ export interface Binding {
   replaces: string[];
 }
 
+interface Standing {
+  all: Binding[];
+  byPlace: Map<string, Binding[]>;
+  byName: Map<string, Binding[]>;
+}
+
 export class Bindings {
   private readonly all = new Map<string, Binding>();
   private readonly withdrawn = new Map<string, Set<string>>();
+  private now: Standing | null = null;
 
   add(entry: KeptEntry): void {
     const { id, device, at, type, body } = entry;
+    this.now = null;
     if (type === "tile_bound") {
       const { wall, tile, item, tag, replaces } = body;
       this.all.set(id, { id, device, at, wall, tile, name: item ?? tag, replaces });
@@ -33,18 +41,47 @@ export class Bindings {
 
   /** What stands at a place of a wall. */
   at(wall: string, tile: string): Binding[] {
-    return this.standing().filter((binding) => binding.wall === wall && binding.tile === tile);
+    return this.sorted().byPlace.get(`${wall}/${tile}`) ?? [];
   }
 
   /** Where a tile stands. */
   of(name: string): Binding[] {
-    return this.standing().filter((binding) => binding.name === name);
+    return this.sorted().byName.get(name) ?? [];
+  }
+
+  /** Every binding of a tile that was made, also those that hold no longer, newest first. */
+  history(name: string): Binding[] {
+    const made = [...this.all.values()].filter((binding) => binding.name === name);
+    return made.sort((a, b) => b.at.localeCompare(a.at));
   }
 
   /** Everything that stands. */
   standing(): Binding[] {
+    return this.sorted().all;
+  }
+
+  private sorted(): Standing {
+    if (this.now === null) {
+      const all = this.addUp();
+      const byPlace = grouped(all, ({ wall, tile }) => `${wall}/${tile}`);
+      this.now = { all, byPlace, byName: grouped(all, ({ name }) => name) };
+    }
+    return this.now;
+  }
+
+  private addUp(): Binding[] {
     const live = [...this.all.values()].filter(({ id, device }) => !this.withdrawn.get(id)?.has(device));
     const replaced = new Set(live.flatMap(({ replaces }) => replaces));
     return live.filter(({ id }) => !replaced.has(id));
   }
+}
+
+function grouped(all: Binding[], keyOf: (binding: Binding) => string): Map<string, Binding[]> {
+  const groups = new Map<string, Binding[]>();
+  for (const binding of all) {
+    const group = groups.get(keyOf(binding));
+    if (group) group.push(binding);
+    else groups.set(keyOf(binding), [binding]);
+  }
+  return groups;
 }

@@ -1,0 +1,73 @@
+/** A scan on the phone: from a 720p frame to its text, and what the stock list says of it, as the stock grows. */
+
+import { readFileSync } from "node:fs";
+import { prepareZXingModule, readBarcodesFromImageData } from "../../static/node_modules/zxing-wasm/dist/es/reader/index.js";
+import { checkCharacter } from "../../static/src/scan/codes";
+import { Stock, type StockFile } from "../../static/src/scan/stock";
+
+const ROUNDS = 15;
+const [wasm = "", picture = ""] = process.argv.slice(2);
+
+function median(values: number[]): number {
+  return values.sort((a, b) => a - b)[Math.floor(values.length / 2)] as number;
+}
+
+function code(letter: string, serial: number): string {
+  const body = `HQ${letter}${String(serial).padStart(5, "0")}`;
+  return body + checkCharacter(body);
+}
+
+function fileOf(things: number): StockFile {
+  const items = Array.from({ length: things }, (_, i): StockFile["items"][number] => [
+    code("T", i),
+    "plover_500",
+    code("C", Math.floor(i / 8)),
+    "A",
+    "here",
+  ]);
+  return { v: 1, items, labels: {} };
+}
+
+async function decode(): Promise<void> {
+  await prepareZXingModule({ overrides: { wasmBinary: readFileSync(wasm).buffer as ArrayBuffer }, fireImmediately: true });
+  const grey = readFileSync(picture);
+  const side = Math.sqrt(grey.length);
+  const data = new Uint8ClampedArray(grey.length * 4);
+  for (let i = 0; i < grey.length; i++) data.fill(grey[i] as number, i * 4, i * 4 + 3).fill(255, i * 4 + 3, i * 4 + 4);
+  const image = { data, width: side, height: side, colorSpace: "srgb" } as ImageData;
+  const wide = { formats: ["QRCode", "DataMatrix", "Code128", "Code39"], tryHarder: true } as const;
+  for (const [name, options] of [["ours, all kinds of symbols", wide], ["QR alone, no second look", { formats: ["QRCode"], tryHarder: false }]] as const) {
+    const times: number[] = [];
+    for (let i = 0; i < ROUNDS; i++) {
+      const started = performance.now();
+      const found = await readBarcodesFromImageData(image, { ...options, formats: [...options.formats] });
+      times.push(performance.now() - started);
+      if (found.length !== 1) throw new Error("the label was not read");
+    }
+    console.log(`${name}: ${median(times).toFixed(1)} ms from a frame of ${side} x ${side} to its text`);
+  }
+}
+
+function resolve(): void {
+  for (const things of [500, 5_000, 50_000]) {
+    const text = JSON.stringify(fileOf(things));
+    const parse = median(Array.from({ length: ROUNDS }, () => timed(() => JSON.parse(text))));
+    const build = median(Array.from({ length: ROUNDS }, () => timed(() => new Stock(JSON.parse(text)))));
+    const stock = new Stock(JSON.parse(text));
+    const scanned = `HTTPS://WALLS.EXAMPLE.TEST/L/${code("T", things - 1)}`;
+    const find = timed(() => {
+      for (let i = 0; i < 1000; i++) stock.find(scanned);
+    });
+    const ratio = (build / parse).toFixed(2);
+    console.log(`${things} things: a scan resolves in ${find.toFixed(2)} us; the list opens in ${build.toFixed(0)} ms, x ${ratio} of JSON.parse`);
+  }
+}
+
+function timed(work: () => unknown): number {
+  const started = performance.now();
+  work();
+  return performance.now() - started;
+}
+
+resolve();
+void decode();
