@@ -25,7 +25,7 @@ function fileOf(things: number): StockFile {
     "A",
     "here",
   ]);
-  return { v: 1, items, labels: {} };
+  return { v: 1, items, labels: {}, revoked: {} };
 }
 
 async function decode(): Promise<void> {

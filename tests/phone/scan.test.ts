@@ -31,9 +31,9 @@ describe("codes", () => {
   });
 });
 
-const [CASE, TILE, LATER, UNKNOWN] = ["C", "T", "M", "E"].map(
+const [CASE, TILE, LATER, UNKNOWN, GONE] = ["C", "T", "M", "E", "P"].map(
   (letter) => codes.find(({ text }) => text?.[2] === letter)?.text as string,
-) as [string, string, string, string];
+) as [string, string, string, string, string];
 const FILE: StockFile = {
   v: 1,
   items: [
@@ -41,6 +41,7 @@ const FILE: StockFile = {
     [TILE, "plover_500", CASE, "A", "away"],
   ],
   labels: { [LATER]: TILE },
+  revoked: { [GONE]: "Misprint." },
 };
 
 describe("the stock", () => {
@@ -49,6 +50,7 @@ describe("the stock", () => {
     expect(stock.find(TILE)).toMatchObject({ is: "known", thing: { code: TILE, at: "away", batch: "A" } });
     expect(stock.find(LATER)).toMatchObject({ is: "known", code: { text: LATER }, thing: { code: TILE } });
     expect(stock.find(UNKNOWN)).toMatchObject({ is: "unknown", code: { kind: "electronics_unit" } });
+    expect(stock.find(GONE)).toMatchObject({ is: "revoked", reason: "Misprint." });
     expect(stock.find("RENTAL 77")).toEqual({ is: "foreign", text: "RENTAL 77" });
     expect(stock.tilesOf(CASE)).toEqual([TILE]);
   });
@@ -108,6 +110,7 @@ describe("counting a case", () => {
       [stray, "plover_500", null, null, "here"],
     ],
     labels: {},
+    revoked: {},
   };
 
   it("says what is there, what is missing and what does not belong, in any order and however often", () => {

@@ -1,5 +1,6 @@
 """The office's labels: given out once, printed in true size, printed again, replaced when damaged."""
 
+import json
 import re
 
 import pypdfium2
@@ -10,7 +11,7 @@ from helpers import Site, logged_in, send
 from seamwalk.domain.codes import Code
 from seamwalk.store import projections
 from seamwalk.store.books import list_books
-from seamwalk.store.stock import find_item
+from seamwalk.store.stock import find_item, stock_file
 
 PATH = "/office/labels"
 PAPER = {"page": "A4", "columns": 3, "rows": 8, "margin_x_mm": 7, "margin_y_mm": 8, "start": 1}
@@ -110,3 +111,19 @@ def test_the_paper_is_remembered(site: Site) -> None:
     again = client.get(PATH).text
     assert 'value="62.5"' in again
     assert '<option selected value="own">' in again
+
+
+def test_a_revoked_label_says_so_to_whoever_scans_it(site: Site) -> None:
+    client = logged_in(site)
+    printed(site, kind="tile", count="1")
+    code = Code("HQ", "T", 1)
+    path = f"{PATH}/revoke"
+    assert "it stays in the book" in send(client, path, revoked=code.grouped).text
+    assert "is no label code" in send(client, path, revoked="HQ-T-00042-7", reason="Misprint.").text
+    assert send(client, path, revoked=code.grouped, reason="Misprint.").status_code == 302
+    assert "Misprint." in site.app.test_client().get(f"/L/{code.text}").text
+    with site.store.write() as session:
+        projections.rebuild(session, list_books(session, "company")[0].id)
+        file = json.loads(stock_file(session, site.book))
+    assert file["revoked"] == {code.text: "Misprint."}
+    assert [item[0] for item in file["items"]] == [code.text]

@@ -16,6 +16,7 @@ AREAS = {
     "home": ["/office/"],
     "labels": [
         "/office/labels",
+        "/office/labels/revoke",
         "/office/stock",
         "/office/labels/print?codes=HQT000421&page_width_mm=100&page_height_mm=50",
     ],

@@ -40,7 +40,15 @@ def _rights(*entry_types: str, statements: tuple[Statement, ...] = (), areas: tu
 
 
 _WALKING = ("found", "withdrawn", "swapped", "tile_bound")
-_STOCK = ("item_registered", "item_relabelled", "item_described", "case_packed", "case_sent", "case_returned")
+_STOCK = (
+    "item_registered",
+    "item_relabelled",
+    "item_described",
+    "label_revoked",
+    "case_packed",
+    "case_sent",
+    "case_returned",
+)
 _OFFICE = (
     "book_opened",
     "device_admitted",

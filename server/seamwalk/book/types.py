@@ -213,6 +213,13 @@ class ItemRelabelled(Body):
     label: Code
 
 
+class LabelRevoked(Body):
+    """A label must not be used any more: misprinted, lost, or its thing was scrapped."""
+
+    label: Code
+    reason: ShortText
+
+
 class CasePacked(Body):
     """What lies in a case, by label."""
 
@@ -253,6 +260,7 @@ BODIES: dict[str, type[Body]] = {
     "item_registered": ItemRegistered,
     "item_relabelled": ItemRelabelled,
     "item_described": ItemDescribed,
+    "label_revoked": LabelRevoked,
     "case_packed": CasePacked,
     "case_sent": CaseSent,
     "case_returned": CaseReturned,

@@ -17,6 +17,7 @@ from seamwalk.store.tables import (
     Item,
     ItemLabel,
     LedgerEntry,
+    RevokedLabel,
     SignOff,
     WallPlan,
     insert_rows,
@@ -116,6 +117,10 @@ class Projector:
         label, item = entry.body["label"], entry.body["item"]
         self._session.merge(ItemLabel(book=self._book, label=label, item=item))
 
+    def _label_revoked(self, _idx: int, entry: Entry, _author: str) -> None:
+        label, reason = entry.body["label"], entry.body["reason"]
+        self._session.merge(RevokedLabel(book=self._book, label=label, reason=reason))
+
     def _item_described(self, _idx: int, entry: Entry, _author: str) -> None:
         told = {name: entry.body[name] for name in ("batch", "maker_serial") if entry.body.get(name)}
         if told:
@@ -151,6 +156,7 @@ _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
         "item_registered",
         "item_relabelled",
         "item_described",
+        "label_revoked",
         "case_packed",
         "case_sent",
         "case_returned",

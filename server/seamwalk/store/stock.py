@@ -14,7 +14,7 @@ from seamwalk.domain.stock_list import FIELDS, Known, StockRow
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.blobs import keep_blob
 from seamwalk.store.books import list_books, open_book, write_as_office, write_many_as_office
-from seamwalk.store.tables import Book, Item, ItemLabel
+from seamwalk.store.tables import Book, Item, ItemLabel, RevokedLabel
 
 
 def company_book(session: Session, title: str, now: datetime) -> Book:
@@ -73,7 +73,14 @@ def stock_file(session: Session, show: str) -> bytes:
         [thing.code, thing.tile_type, thing.home_case, thing.batch, _whereabouts(thing, show)]
         for thing in things
     ]
-    return canonical_json({"v": 1, "items": items, "labels": dict(row.tuple() for row in again)})
+    revoked = session.execute(
+        select(RevokedLabel.label, RevokedLabel.reason).where(RevokedLabel.book.in_(books))
+    )
+    named = {
+        "labels": {row.label: row.item for row in again},
+        "revoked": {row.label: row.reason for row in revoked},
+    }
+    return canonical_json({"v": 1, "items": items, **named})
 
 
 def list_stock(session: Session, book_id: str, now: datetime) -> int:
@@ -100,6 +107,18 @@ def relabel_item(session: Session, book: Book, old: Code, now: datetime) -> Code
         session, book.id, [("item_relabelled", {"item": item.code, "label": code.text})], now
     )
     return code
+
+
+def revoke_labels(session: Session, book: Book, codes: Sequence[Code], reason: str, now: datetime) -> None:
+    """Say of labels that they must not be used any more."""
+    bodies = [("label_revoked", {"label": code.text, "reason": reason}) for code in codes]
+    write_many_as_office(session, book.id, bodies, now)
+
+
+def revocation(session: Session, code: Code) -> str | None:
+    """Why a label was revoked, None for one that was not."""
+    found = (session.get(RevokedLabel, (book.id, code.text)) for book in list_books(session, "company"))
+    return next((row.reason for row in found if row is not None), None)
 
 
 def find_item(session: Session, code: Code) -> Item | None:

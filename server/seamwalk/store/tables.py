@@ -292,7 +292,16 @@ class ItemLabel(Base):
     item: Mapped[str] = mapped_column(String(20))
 
 
-PROJECTIONS = (ItemLabel, Item, SignOff, CheckStateRow, ActCheck, ActRow, WallPlan, Device)
+class RevokedLabel(Base):
+    """A label that must not be used any more, and why."""
+
+    __tablename__ = "revoked_labels"
+    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    label: Mapped[str] = mapped_column(String(20), primary_key=True)
+    reason: Mapped[str] = mapped_column(String(200))
+
+
+PROJECTIONS = (RevokedLabel, ItemLabel, Item, SignOff, CheckStateRow, ActCheck, ActRow, WallPlan, Device)
 
 
 def among(session: Session, column: Any, values: Collection[str]) -> ColumnElement[bool]:

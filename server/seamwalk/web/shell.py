@@ -7,7 +7,7 @@ from flask import Blueprint, Response, render_template, send_from_directory
 
 from seamwalk.domain.codes import parse_code
 from seamwalk.resources import find
-from seamwalk.store.stock import find_item
+from seamwalk.store.stock import find_item, revocation
 from seamwalk.web.services import services
 
 shell = Blueprint("shell", __name__)
@@ -72,5 +72,5 @@ def label(typed: str) -> str:
     """What a label says; the code resolves whatever the host in its QR was."""
     code = parse_code(typed)
     with services().store.read() as session:
-        item = find_item(session, code)
-        return render_template("label.html", code=code, item=item)
+        item, revoked = find_item(session, code), revocation(session, code)
+        return render_template("label.html", code=code, item=item, revoked=revoked)

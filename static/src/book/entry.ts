@@ -22,6 +22,7 @@ export const ENTRY_TYPES = [
   "item_registered",
   "item_relabelled",
   "item_described",
+  "label_revoked",
   "case_packed",
   "case_sent",
   "case_returned",

@@ -15,6 +15,7 @@ export class Scanner {
   constructor(
     video: HTMLVideoElement,
     private readonly told: (texts: string[]) => void,
+    private readonly failed: () => void,
   ) {
     this.camera = new Camera(video);
   }
@@ -58,7 +59,11 @@ export class Scanner {
   private async run(decoder: Decoder): Promise<void> {
     while (this.running) {
       const image = this.camera.frame();
-      const texts = image ? await decoder.read(image).catch(() => []) : [];
+      const texts = image ? await decoder.read(image).catch(() => null) : [];
+      if (texts === null) {
+        if (this.running) this.failed();
+        return;
+      }
       const fresh = texts.filter((text) => this.isFresh(text));
       if (this.running && fresh.length > 0) this.told([...new Set(texts)]);
       await new Promise((next) => setTimeout(next, PAUSE_MS));

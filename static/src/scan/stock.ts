@@ -7,6 +7,8 @@ export interface StockFile {
   v: 1;
   items: [code: string, tileType: string | null, homeCase: string | null, batch: string | null, at: At][];
   labels: Record<string, string>;
+  /** Labels that must not be used any more, and why. */
+  revoked: Record<string, string>;
 }
 
 /** At this show, at another one, or at home. */
@@ -23,6 +25,7 @@ export interface Thing {
 export type Found =
   | { is: "known"; code: Code; thing: Thing }
   | { is: "unknown"; code: Code }
+  | { is: "revoked"; code: Code; reason: string }
   | { is: "foreign"; text: string };
 
 const LONGEST_TAG = 200;
@@ -31,6 +34,7 @@ export class Stock {
   private readonly things = new Map<string, Thing>();
   private readonly inCase = new Map<string, string[]>();
   private readonly labels: Map<string, string>;
+  private readonly revoked: Map<string, string>;
 
   constructor(file: StockFile) {
     for (const [code, tileType, homeCase, batch, at] of file.items) {
@@ -38,12 +42,15 @@ export class Stock {
       if (homeCase !== null) this.inCase.set(homeCase, [...(this.inCase.get(homeCase) ?? []), code]);
     }
     this.labels = new Map(Object.entries(file.labels));
+    this.revoked = new Map(Object.entries(file.revoked));
   }
 
   /** What was scanned or typed; a later label leads to the thing's first one. */
   find(scanned: string): Found {
     const code = codeIn(scanned);
     if (code === null) return { is: "foreign", text: scanned.slice(0, LONGEST_TAG) };
+    const reason = this.revoked.get(code.text);
+    if (reason !== undefined) return { is: "revoked", code, reason };
     const thing = this.things.get(this.labels.get(code.text) ?? code.text);
     return thing ? { is: "known", code, thing } : { is: "unknown", code };
   }

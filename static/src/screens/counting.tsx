@@ -18,9 +18,10 @@ export function Counting({
   const t = texts();
   const { there, missing, foreign } = count(stock, box, scanned);
   const whole = missing.length === 0;
+  const looks = foreign.length > 0 ? "wrong" : whole ? "here" : "";
   const list = (codes: string[]) => codes.map((code) => stock.groupedOf(code)).join(", ");
   return (
-    <section class={`card ${whole && foreign.length === 0 ? "here" : "wrong"}`} data-test="counting">
+    <section class={`card ${looks}`} data-test="counting">
       <p class="fine">{t("scan.counting", { box: stock.groupedOf(box) })}</p>
       <h2>
         {t(whole ? "scan.all_there" : "scan.so_many", {

@@ -26,12 +26,12 @@ export function FoundCard({
 }) {
   const t = texts();
   const found: Found = show.stock?.find(scanned) ?? { is: "foreign", text: scanned };
-  if (found.is === "unknown") {
+  if (found.is === "unknown" || found.is === "revoked") {
     return (
-      <section class="card wrong" data-test="card" data-is="unknown">
+      <section class="card wrong" data-test="card" data-is={found.is}>
         <h2>{t(`kind.${found.code.kind}`)}</h2>
         <p class="code">{found.code.grouped}</p>
-        <p>{t("scan.unknown")}</p>
+        <p>{found.is === "revoked" ? t("scan.revoked", { reason: found.reason }) : t("scan.unknown")}</p>
       </section>
     );
   }
@@ -114,7 +114,7 @@ function Placing({
   onBound,
 }: {
   show: Show;
-  found: Exclude<Found, { is: "unknown" }>;
+  found: Exclude<Found, { is: "unknown" | "revoked" }>;
   target: Target | null;
   onBound: () => void;
 }) {

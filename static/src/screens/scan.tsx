@@ -45,7 +45,7 @@ export function Scan({ show, target: first }: { show: Show; target: Target | nul
       title={target ? t("scan.along", { wall: target.wall, tile: target.tile }) : t("scan.title")}
       back={`#home/${book}`}
     >
-      <Finder onFound={take} />
+      <Finder large={found.length === 0 && box === null} onFound={take} />
       <div class="found" aria-live="assertive" data-test="found">
         {found.length > 1 && <p class="fine">{t("scan.several", { n: found.length })}</p>}
         {box !== null && show.stock && (
@@ -90,7 +90,7 @@ function nextFree(show: Show, { wall, tile }: Target): Target | null {
 }
 
 /** The camera's picture; what can not be had is said, and typing always works. */
-function Finder({ onFound }: { onFound: (texts: string[]) => void }) {
+function Finder({ large, onFound }: { large: boolean; onFound: (texts: string[]) => void }) {
   const t = texts();
   const video = useRef<HTMLVideoElement>(null);
   const scanner = useRef<Scanner | null>(null);
@@ -101,7 +101,11 @@ function Finder({ onFound }: { onFound: (texts: string[]) => void }) {
   const [lit, setLit] = useState(false);
   useEffect(() => {
     allowSound();
-    const made = new Scanner(video.current as HTMLVideoElement, (found) => tell.current(found));
+    const made = new Scanner(
+      video.current as HTMLVideoElement,
+      (found) => tell.current(found),
+      () => setTrouble("no_reader"),
+    );
     scanner.current = made;
     made.start().then(
       () => setReady(true),
@@ -114,7 +118,7 @@ function Finder({ onFound }: { onFound: (texts: string[]) => void }) {
     void scanner.current?.torch(!lit);
   };
   return (
-    <div class="finder">
+    <div class={large ? "finder large" : "finder"}>
       {trouble ? (
         <p class="notice">{t(`scan.${trouble}`)}</p>
       ) : (

@@ -4,7 +4,7 @@ from dataclasses import asdict
 from typing import Any
 
 from wtforms import DecimalField, IntegerField, SelectField, StringField, TextAreaField
-from wtforms.validators import InputRequired, NumberRange, Optional, Regexp
+from wtforms.validators import InputRequired, Length, NumberRange, Optional, Regexp
 
 from seamwalk.domain.codes import KINDS
 from seamwalk.printing.label_grid import PAGES_MM, LabelGrid
@@ -21,6 +21,13 @@ def _mm(default: float | None = None) -> Any:
 
 def _count(default: int) -> Any:
     return IntegerField(default=default, validators=[InputRequired("Give a number.")])
+
+
+class RevokeForm(OfficeForm):
+    """Labels that must not be used any more, and why."""
+
+    revoked = TextAreaField(validators=[InputRequired("Type the codes, one in each line.")])
+    reason = StringField(validators=[InputRequired("Say why: it stays in the book."), Length(max=200)])
 
 
 class LabelForm(OfficeForm):

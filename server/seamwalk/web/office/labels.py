@@ -15,11 +15,11 @@ from seamwalk.domain.codes import LETTER_OF_KIND, Code, parse_code
 from seamwalk.errors import CodeError, Conflict, LabelError, NotFound
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, check_grid, label_wording, stream_labels
-from seamwalk.store.stock import company_book, register_items, relabel_item
+from seamwalk.store.stock import company_book, register_items, relabel_item, revoke_labels
 from seamwalk.store.tables import Item
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
-from seamwalk.web.office.label_form import LabelForm, as_query, from_query
+from seamwalk.web.office.label_form import LabelForm, RevokeForm, as_query, from_query
 from seamwalk.web.services import services
 
 _RANGE = ".."
@@ -50,6 +50,23 @@ def labels() -> str | AnyResponse:
         except Conflict as error:
             form.count.errors = [f"{error.message}. {error.remedy}"]
     return render_template("office/labels.html", form=form)
+
+
+@office.route("/labels/revoke", methods=["GET", "POST"])
+@area("labels")
+def label_revoke() -> str | AnyResponse:
+    """Revoke labels: whoever scans one is told so."""
+    form = RevokeForm(request.form)
+    if request.method == "POST" and form.validate():
+        try:
+            codes = [parse_code(text) for text in _typed(form.revoked.data)]
+            now, title = services().now(), services().settings.company or "Company"
+            with services().store.write() as session:
+                revoke_labels(session, company_book(session, title, now), codes, form.reason.data, now)
+            return redirect(url_for("office.labels"))
+        except CodeError as error:
+            form.revoked.errors = [f"{error.message}. {error.remedy}"]
+    return render_template("office/label_revoke.html", form=form)
 
 
 @office.get("/labels/print")
