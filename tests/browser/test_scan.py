@@ -1,9 +1,13 @@
 """Printed labels are scanned by the app's own code from a camera, bright and dim, online and offline."""
 
+import base64
+import io
+import json
 from pathlib import Path
 from typing import Any
 
 import pytest
+import segno
 from filming import film, paper
 from PIL import Image
 from playwright.sync_api import Page, expect
@@ -39,6 +43,27 @@ def labels(server: Any, office: Page, tmp_path: Path) -> list[Image.Image]:
     made = server.run("labels", "--page", "60x35", "-o", str(pdf), "--again", *codes)
     assert made.returncode == 0, made.stderr
     return [paper(pdf.read_bytes(), page) for page in range(3)]
+
+
+def segno_image(text: str) -> Image.Image:
+    """Somebody else's label."""
+    out = io.BytesIO()
+    segno.make(text, error="m").save(out, kind="png", scale=8, border=4)
+    return Image.open(out).convert("L").resize((300, 300), Image.Resampling.NEAREST)
+
+
+def bound(server: Any, tmp_path: Path) -> list[dict[str, Any]]:
+    """What the book says of tiles in the wall, in its order."""
+    target = tmp_path / "book.txt"
+    assert server.run("export", "night-show", "-o", str(target)).returncode == 0
+    found = []
+    for line in target.read_text().splitlines():
+        entry = json.loads(line).get("entry")
+        if entry:
+            payload = entry.split(".")[1]
+            told = json.loads(base64.urlsafe_b64decode(payload + "=" * (-len(payload) % 4)))
+            found += [told["body"]] if told["type"] == "tile_bound" else []
+    return found
 
 
 def test_tiles_are_scanned_into_the_wall(server: Any, desk: Any, phone: Any, tmp_path: Path) -> None:
@@ -97,7 +122,20 @@ def test_tiles_are_scanned_into_the_wall(server: Any, desk: Any, phone: Any, tmp
     code.fill(FIRST.grouped.lower())
     page.get_by_role("button", name="Find").click()
     expect(counting).to_contain_text("All 2 there")
+    tag = Image.new("L", (300, 300))
+    tag.paste(segno_image("RENTAL 0077"))
+    show_camera(page, camera, tag)
+    page.get_by_role("link", name="Scan", exact=True).click()
+    expect(card).to_have_attribute("data-is", "foreign", timeout=15_000)
+    page.get_by_role("button", name="Put it into wall A").click()
+    page.get_by_label("Tap where it stands").select_option("2.1")
+    page.locator("[data-test=bind]").click()
     server.start()
     home(page)
     page.get_by_role("button", name="Sync").click()
     expect(page.locator("[data-test=strip]")).to_have_attribute("data-unsent", "0")
+    first_there, second_there, foreign = bound(server, tmp_path)
+    assert (first_there["item"], first_there["tile"], first_there["replaces"]) == (FIRST.text, "1.1", [])
+    assert (second_there["item"], second_there["tile"]) == (SECOND.text, "1.1")
+    assert len(second_there["replaces"]) == 1
+    assert (foreign["item"], foreign["tag"], foreign["tile"]) == (None, "RENTAL 0077", "2.1")
