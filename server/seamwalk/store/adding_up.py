@@ -12,7 +12,8 @@ from sqlalchemy import ColumnElement, Select, delete, or_, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.findings import Act, CheckState, Fold, Rank, rank
-from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, LedgerEntry, among, insert_rows
+from seamwalk.store.rows import among, insert_rows
+from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, LedgerEntry
 
 _COLUMNS = (
     ActRow.entry,

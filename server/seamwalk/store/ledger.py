@@ -15,7 +15,8 @@ from seamwalk.book.merkle import Frontier
 from seamwalk.book.trust import Held, Judgement, Refused
 from seamwalk.errors import BookError, LostEntries, NotFound
 from seamwalk.store.projections import Projector
-from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, SignedHead, among, insert_rows
+from seamwalk.store.rows import among, insert_rows
+from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, SignedHead
 from seamwalk.store.trusting import load_trust
 from seamwalk.store.witness import bears_out, require_whole
 

@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 from seamwalk.book.entry import Entry, read_entry
 from seamwalk.book.trust import Trust
 from seamwalk.store.adding_up import add_up, to_act
+from seamwalk.store.rows import insert_rows
 from seamwalk.store.tables import (
     PROJECTIONS,
     ActCheck,
@@ -20,7 +21,6 @@ from seamwalk.store.tables import (
     RevokedLabel,
     SignOff,
     WallPlan,
-    insert_rows,
 )
 
 

@@ -17,6 +17,7 @@ from seamwalk.errors import NotFound
 from seamwalk.store.adding_up import about, acts_by_entry, to_act
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plan, read_salted_text
+from seamwalk.store.rows import among
 from seamwalk.store.tables import (
     ActCheck,
     ActRow,
@@ -25,7 +26,6 @@ from seamwalk.store.tables import (
     LedgerEntry,
     SignOff,
     WallPlan,
-    among,
 )
 from seamwalk.store.trusting import load_trust
 

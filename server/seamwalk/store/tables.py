@@ -1,15 +1,11 @@
 """Every table. Those under the second line are projections."""
 
-import json
-from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
-from typing import Any, cast
+from typing import Any
 
 from sqlalchemy import (
-    ARRAY,
     JSON,
     BigInteger,
-    ColumnElement,
     DateTime,
     ForeignKey,
     Index,
@@ -17,16 +13,10 @@ from sqlalchemy import (
     LargeBinary,
     MetaData,
     String,
-    Table,
     UniqueConstraint,
-    any_,
-    bindparam,
-    func,
-    insert,
-    select,
     text,
 )
-from sqlalchemy.orm import DeclarativeBase, Mapped, Session, mapped_column
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 from seamwalk.book.trust import TRUST_TYPES
 
@@ -302,18 +292,3 @@ class RevokedLabel(Base):
 
 
 PROJECTIONS = (RevokedLabel, ItemLabel, Item, SignOff, CheckStateRow, ActCheck, ActRow, WallPlan, Device)
-
-
-def among(session: Session, column: Any, values: Collection[str]) -> ColumnElement[bool]:
-    """Whether a text column is one of many values, which travel as one parameter."""
-    if session.get_bind().dialect.name == "sqlite":
-        each = func.json_each(json.dumps(list(values))).table_valued("value")
-        return cast(ColumnElement[bool], column.in_(select(each.c.value)))
-    return cast(
-        ColumnElement[bool], column == any_(bindparam(None, list(values), ARRAY(String), unique=True))
-    )
-
-
-def insert_rows(session: Session, table: type[Base], rows: Sequence[Mapping[str, Any]]) -> None:
-    """Insert rows by column name, past the objects: thousands of them come at once."""
-    session.connection().execute(insert(cast(Table, table.__table__)), rows)
