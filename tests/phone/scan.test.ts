@@ -74,6 +74,18 @@ describe("bindings", () => {
     expect(bindings.of(TILE).map(({ tile }) => tile)).toEqual(["1.1"]);
   });
 
+  it("are taken back by the same person on another phone, once that is known", () => {
+    const people = new Map<string, string>();
+    const bindings = new Bindings((device) => people.get(device) ?? device);
+    const made = bound("1.1", TILE);
+    bindings.add(made);
+    bindings.add({ ...made, id: "w3", type: "withdrawn", device: "my new phone", body: { entry: made.id } });
+    expect(bindings.of(TILE)).toHaveLength(1);
+    people.set("me", "mika").set("my new phone", "mika");
+    bindings.addUpAnew();
+    expect(bindings.of(TILE)).toEqual([]);
+  });
+
   it("that did not see each other both stand", () => {
     const bindings = new Bindings();
     for (const entry of [bound("1.1", TILE), bound("2.1", TILE, [], "other")]) bindings.add(entry);

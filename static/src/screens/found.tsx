@@ -168,21 +168,31 @@ function Placing({
   );
 }
 
-function Standing({ show, binding: { wall, tile } }: { show: Show; binding: Binding }) {
+function Standing({ show, binding }: { show: Show; binding: Binding }) {
   const t = texts();
+  const { id, wall, tile } = binding;
+  const { book, device } = show.membership;
+  const isMine = show.authorOf(binding.device) === show.authorOf(device);
   const file = show.fileOf(wall);
-  const open = file ? idsOfTile(file, tile).filter((id) => show.fold.state(id).state !== "ok").length : 0;
+  const open = file
+    ? idsOfTile(file, tile).filter((check) => show.fold.state(check).state !== "ok").length
+    : 0;
   const walk = file?.walks.find(({ stops }) => stops.some((stop) => stop.place === `tile/${tile}`));
   const stop = walk?.stops.findIndex(({ place }) => place === `tile/${tile}`);
   return (
-    <p data-test="stands">
-      {t("scan.stands", { wall, tile })}{" "}
-      {walk ? (
-        <a href={`#walk/${show.membership.book}/${wall}/${walk.key}/${stop}`}>
-          {t("scan.open", { n: open })}
-        </a>
-      ) : null}
-    </p>
+    <>
+      <p data-test="stands">
+        {t("scan.stands", { wall, tile })}{" "}
+        {walk ? (
+          <a href={`#walk/${book}/${wall}/${walk.key}/${stop}`}>{t("scan.open", { n: open })}</a>
+        ) : null}
+      </p>
+      {isMine && (
+        <button type="button" class="quiet" onClick={() => void append(book, "withdrawn", { entry: id })}>
+          {t("scan.take_back", { wall, tile })}
+        </button>
+      )}
+    </>
   );
 }
 

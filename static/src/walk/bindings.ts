@@ -27,6 +27,9 @@ export class Bindings {
   private readonly withdrawn = new Map<string, Set<string>>();
   private now: Standing | null = null;
 
+  /** Who is behind a device may become known later: call `addUpAnew` then. */
+  constructor(private readonly authorOf: (device: string) => string = (device) => device) {}
+
   add(entry: KeptEntry): void {
     const { id, device, at, type, body } = entry;
     this.now = null;
@@ -37,6 +40,10 @@ export class Bindings {
       const by = this.withdrawn.get(body.entry) ?? new Set();
       this.withdrawn.set(body.entry, by.add(device));
     }
+  }
+
+  addUpAnew(): void {
+    this.now = null;
   }
 
   /** What stands at a place of a wall. */
@@ -60,6 +67,12 @@ export class Bindings {
     return this.sorted().all;
   }
 
+  /** By its author only, on whichever phone. */
+  private isTakenBack({ id, device }: Binding): boolean {
+    const author = this.authorOf(device);
+    return [...(this.withdrawn.get(id) ?? [])].some((by) => this.authorOf(by) === author);
+  }
+
   private sorted(): Standing {
     if (this.now === null) {
       const all = this.addUp();
@@ -70,7 +83,7 @@ export class Bindings {
   }
 
   private addUp(): Binding[] {
-    const live = [...this.all.values()].filter(({ id, device }) => !this.withdrawn.get(id)?.has(device));
+    const live = [...this.all.values()].filter((binding) => !this.isTakenBack(binding));
     const replaced = new Set(live.flatMap(({ replaces }) => replaces));
     return live.filter(({ id }) => !replaced.has(id));
   }

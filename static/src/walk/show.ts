@@ -28,7 +28,7 @@ export class Show {
   readonly plans = new Map<string, Plan>();
   /** Checks files that are on this phone, by blob name. */
   readonly files = new Map<string, ChecksFile>();
-  readonly bindings = new Bindings();
+  readonly bindings = new Bindings((device) => this.authorOf(device));
   /** The stock list that was given last and is on this phone. */
   stock: Stock | null = null;
   private stockNow: KeptEntry | null = null;
@@ -80,6 +80,7 @@ export class Show {
     const { id, type, body } = entry;
     if (type === "device_admitted") {
       this.people.set(body.device, { person: body.person, nameBlob: body.name_blob });
+      this.bindings.addUpAnew();
     } else if (type === "plan_set") {
       this.takePlan(entry);
     } else if (type === "stock_listed") {
