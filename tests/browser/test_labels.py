@@ -22,7 +22,7 @@ def test_five_hundred_labels_are_saved_page_by_page(server: Any, desk: Any, tmp_
     expect(page.get_by_text("where 0.396 are needed")).to_be_visible()
     page.get_by_label("Labels across").fill("3")
     page.get_by_role("button", name="Make the labels").click()
-    expect(page.get_by_text("500 labels of 65.3 x 35.1 mm on 21 pages.")).to_be_visible()
+    expect(page.get_by_text("Labels: 500, each 65.3 x 35.1 mm. Pages: 21.")).to_be_visible()
     look(page, "office-label-print")
     with page.expect_download() as download:
         page.get_by_role("link", name="Save the PDF").click()

@@ -35,8 +35,8 @@ def labels(server: Any, office: Page, tmp_path: Path) -> list[Image.Image]:
     office.set_input_files("input[type=file]", stock)
     office.get_by_role("button", name="Look at the list").click()
     look(office, "office-stock-list")
-    office.get_by_role("button", name="Take 3 things in").click()
-    expect(office.get_by_text("3 things taken in")).to_be_visible()
+    office.get_by_role("button", name="Take all in (3)").click()
+    expect(office.get_by_text("Taken in: 3.")).to_be_visible()
     look(office, "office-stock")
     pdf = tmp_path / "labels.pdf"
     codes = [code.text for code in (FIRST, SECOND, CASE)]
@@ -72,7 +72,7 @@ def test_tiles_are_scanned_into_the_wall(server: Any, desk: Any, phone: Any, tmp
     first, second, case = labels(server, office, tmp_path)
     office.goto(f"{server.url}/office/shows/night-show")
     office.get_by_role("button", name="Give phones the stock list").click()
-    expect(office.get_by_text("a list of 3 things")).to_be_visible()
+    expect(office.get_by_text("Things in it: 3.")).to_be_visible()
     camera = phone.camera = tmp_path / "camera.y4m"
     film(camera, first, turn_deg=8)
     page = join(phone, invite(office, server.url, "crew"), "Mika")

@@ -82,7 +82,7 @@ def test_spares_are_counted_by_batch_and_what_has_no_case_is_said() -> None:
         f"module/{KEY}/B": 2,
         f"electronics_unit/{KEY}/B": 1,
     }
-    assert f"stock.cases: 1 tiles of {KEY} have no case" in sheet["warnings"]
+    assert f"stock.cases: no case for tiles of {KEY}: 1" in sheet["warnings"]
 
 
 def test_what_meets_over_a_guide_is_named_with_its_figures() -> None:

@@ -37,7 +37,7 @@ def printed(site: Site, **typed: object) -> tuple[str, list[str]]:
 def test_new_labels_are_registered_and_printed(site: Site) -> None:
     page, found = printed(site, kind="tile", count="30", tile_type="plover_500")
     assert found == [Code("HQ", "T", serial).text for serial in range(1, 31)]
-    assert "30 labels of 65.3 x 35.1 mm on 2 pages." in page
+    assert "Labels: 30, each 65.3 x 35.1 mm. Pages: 2." in page
     _, more = printed(site, kind="tile", count="1")
     assert more == [Code("HQ", "T", 31).text]
     with site.store.read() as session:
@@ -99,7 +99,12 @@ def test_wrong_codes_and_addresses_are_said(site: Site) -> None:
     assert "is no label code" in wrong
     assert "HQ-T-00042-7" in wrong
     assert client.get(f"{PATH}/labels.pdf?codes=HQT000421&page_width_mm=x").status_code == 400
-    assert client.get(f"{PATH}/labels.pdf?page_width_mm=100&page_height_mm=50").status_code == 404
+    paper = "page_width_mm=100&page_height_mm=50"
+    many = f"{Code('HQ', 'T', 1).text}..{Code('HQ', 'T', 5001).text}"
+    for codes, number in (("", 0), (many, 5001)):
+        answer = client.get(f"{PATH}/labels.pdf?{paper}&codes={codes}")
+        assert answer.status_code == 422
+        assert f"{number} labels can not be printed at once" in answer.text
 
 
 def test_the_paper_is_remembered(site: Site) -> None:

@@ -50,10 +50,10 @@ def rows(site: Site) -> list[list[str]]:
 def test_a_list_is_looked_at_and_then_taken_in(site: Site) -> None:
     client = logged_in(site)
     page = upload(client, LIST.encode()).text
-    assert "3 things, 2 of them get new labels." in page
+    assert "Things: 3. New labels: 2." in page
     assert size(site) == 0
     done = send_list(client, page, accept="yes").text
-    assert "3 things taken in, in 5 entries" in done
+    assert "Taken in: 3. Entries in the company&#39;s book: 5." in done
     tiles = [Code("HQ", "T", serial).text for serial in (1, 2)]
     assert rows(site) == [
         [CASE, "case", "", "", "", "", "", ""],
@@ -85,7 +85,7 @@ def test_the_stock_goes_out_and_is_read_again(site: Site) -> None:
     book = client.get("/office/stock/stock.xlsx").data
     assert read_table(book, "") == read_table(text.data, "")
     again = upload(client, book, "stock.xlsx").text
-    assert "3 things, 0 of them get new labels." in again
+    assert "Things: 3. New labels: 0." in again
     before = size(site)
     send_list(client, again, accept="yes")
     assert size(site) == before + 2
@@ -96,4 +96,4 @@ def test_what_is_no_list_is_refused(site: Site) -> None:
     client = logged_in(site)
     assert "is empty" in upload(client, b"").text
     assert "is no XLSX" in upload(client, b"PK nothing").text
-    assert "0 things" in upload(client, write_xlsx([["kind"], [""]])).text
+    assert "Things: 0." in upload(client, write_xlsx([["kind"], [""]])).text

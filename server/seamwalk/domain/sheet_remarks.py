@@ -52,13 +52,13 @@ def _leakage_warnings(plan: Plan, power: Power) -> Iterator[str]:
 
 def _batch_warnings(plan: Plan, placed: Batches) -> Iterator[str]:
     for key, count in placed.short.items():
-        yield f"stock.cases: {count} tiles of {key} have no case"
+        yield f"stock.cases: no case for tiles of {key}: {count}"
     for meeting in placed.meetings:
         if meeting.over and plan.stock:
             figures = f"{meeting.delta_uv:.4f} u'v'"
             figures += "" if meeting.delta_e00 is None else f", {meeting.delta_e00:.1f} CIEDE2000"
             cases = " and ".join(meeting.cases)
-            yield f"cases {cases} meet at {meeting.joints} joints and differ by {figures}: over your guide"
+            yield f"cases {cases} meet (joints: {meeting.joints}) and differ by {figures}: over your guide"
 
 
 def _moisture_warnings(found: Moisture) -> Iterator[str]:

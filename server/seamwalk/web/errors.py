@@ -11,10 +11,12 @@ from seamwalk.errors import (
     CodeError,
     Conflict,
     Forbidden,
+    LabelError,
     LostEntries,
     NotFound,
     PlanError,
     SeamwalkError,
+    TableError,
 )
 from seamwalk.store.trouble import Trouble, trouble_of
 
@@ -25,6 +27,8 @@ _CODES: dict[type[SeamwalkError], int] = {
     Forbidden: 403,
     PlanError: 422,
     CodeError: 422,
+    LabelError: 422,
+    TableError: 422,
     BookError: 422,
 }
 

@@ -19,7 +19,7 @@ from seamwalk.store.stock import company_book, register_items, relabel_item, rev
 from seamwalk.store.tables import Item
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
-from seamwalk.web.office.label_form import LabelForm, RevokeForm, as_query, from_query
+from seamwalk.web.office.label_form import MOST_LABELS, LabelForm, RevokeForm, as_query, from_query
 from seamwalk.web.services import services
 
 _RANGE = ".."
@@ -109,8 +109,9 @@ def _asked() -> tuple[list[Code], LabelGrid]:
     except (TypeError, ValueError) as error:
         raise BadRequest("The paper's sizes are numbers.") from error
     codes = [code for text in request.args.get("codes", "").split() for code in _expanded(text)]
-    if not codes:
-        raise NotFound("no codes are asked for", "Choose them on the labels page.")
+    if not 0 < len(codes) <= MOST_LABELS:
+        message = f"codes: {len(codes)} labels can not be printed at once"
+        raise LabelError(message, f"Choose 1 to {MOST_LABELS} on the labels page.")
     return codes, grid
 
 

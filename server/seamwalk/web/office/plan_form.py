@@ -253,7 +253,7 @@ class PlanForm(OfficeForm):
     def opened(self, section: str) -> bool:
         """Whether a section has anything to show: something typed, or something wrong."""
         return section in NEEDED or any(
-            self[name].errors or (self[name].data not in (None, "", False))
+            self[name].errors or self[name].data not in (None, "", False, self[name].default)
             for name in SECTIONS[section]
             if not isinstance(self[name], SelectField)
         )
