@@ -143,3 +143,7 @@ def test_tiles_are_scanned_into_the_wall(server: Any, desk: Any, phone: Any, tmp
     assert (second_there["item"], second_there["tile"]) == (SECOND.text, "1.1")
     assert len(second_there["replaces"]) == 1
     assert (foreign["item"], foreign["tag"], foreign["tile"]) == (None, "RENTAL 0077", "2.1")
+    office.goto(f"{server.url}/office/shows/night-show/walls/A")
+    expect(office.get_by_text("RENTAL 0077")).to_be_visible()
+    expect(office.get_by_text(FIRST.text)).to_be_visible()
+    look(office, "office-wall-tiles")

@@ -5,6 +5,7 @@ import { codeIn, readCode } from "../../static/src/scan/codes";
 import { count } from "../../static/src/scan/counting";
 import { Stock, type StockFile } from "../../static/src/scan/stock";
 import { Bindings } from "../../static/src/walk/bindings";
+import scenes from "../vectors/bindings.json";
 import codes from "../vectors/codes.json";
 
 describe("codes", () => {
@@ -64,6 +65,18 @@ function bound(tile: string, item: string, replaces: string[] = [], device = "me
 }
 
 describe("bindings", () => {
+  it.each(scenes)("stand as at the office: $description", ({ made, withdrawn, standing }) => {
+    const bindings = new Bindings();
+    for (const { entry, author } of withdrawn) {
+      const back = bound("", "", [], author);
+      bindings.add({ ...back, type: "withdrawn", body: { entry } });
+    }
+    for (const { entry, author, tile, name, replaces } of made) {
+      bindings.add({ ...bound(tile, name, replaces, author), id: entry });
+    }
+    expect(bindings.standing().map(({ id }) => id).sort()).toEqual(standing);
+  });
+
   it("hold until one that saw them replaces them, and come back when that is taken back", () => {
     const bindings = new Bindings();
     const first = bound("1.1", TILE);

@@ -17,9 +17,9 @@ from seamwalk.errors import Conflict
 from seamwalk.store import ledger
 from seamwalk.store.books import admit_device, find_book, set_plan, write_as_office
 from seamwalk.store.exporting import export_book
+from seamwalk.store.projected import PROJECTIONS
 from seamwalk.store.projections import rebuild
 from seamwalk.store.states import wall_states
-from seamwalk.store.tables import PROJECTIONS
 
 CHECKS = [f"A/tile/{column}.{row}/condition:sound" for column in (1, 2, 3) for row in (1, 2)]
 

@@ -4,9 +4,11 @@ import io
 import re
 
 from flask.testing import FlaskClient
+from seamwalk_demo.crew import SimulatedPhone
 from werkzeug.test import TestResponse
 
-from helpers import Site, logged_in, token
+from helpers import NOW, Site, logged_in, token
+from seamwalk.book.entry import Entry
 from seamwalk.domain.codes import Code
 from seamwalk.spreadsheets import read_table, write_xlsx
 from seamwalk.store import ledger, projections
@@ -97,3 +99,31 @@ def test_what_is_no_list_is_refused(site: Site) -> None:
     assert "is empty" in upload(client, b"").text
     assert "is no XLSX" in upload(client, b"PK nothing").text
     assert "Things: 0." in upload(client, write_xlsx([["kind"], [""]])).text
+
+
+def test_the_office_sees_which_tile_stands_where(site: Site) -> None:
+    phone, other = site.phone(name="Rosa"), site.phone(name="Kim")
+    plan, _ = phone.plan("A")
+
+    def bind(by: SimulatedPhone, tile: str, item: str | None, tag: str | None = None) -> Entry:
+        body = {"plan": plan, "wall": "A", "tile": tile, "item": item, "tag": tag, "replaces": []}
+        entry = by.write("tile_bound", body, NOW)
+        by.sync()
+        return entry
+
+    code = Code("HQ", "T", 1).text
+    bind(phone, "1.1", code)
+    twice = bind(other, "2.1", code)
+    bind(other, "3.1", None, "RENTAL 0077")
+    client = logged_in(site)
+    page = client.get("/office/shows/test-show/walls/A").text
+    assert page.count("written down twice") == 2
+    assert "RENTAL 0077" in page
+    other.write("withdrawn", {"entry": twice.id}, NOW)
+    other.sync()
+    page = client.get("/office/shows/test-show/walls/A").text
+    assert "written down twice" not in page
+    assert page.count(code) == 1
+    with site.store.write() as session:
+        projections.rebuild(session, site.book)
+    assert client.get("/office/shows/test-show/walls/A").text == page

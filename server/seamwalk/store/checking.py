@@ -14,8 +14,9 @@ from seamwalk.book.trust import Trust
 from seamwalk.errors import BookError, SeamwalkError
 from seamwalk.store.books import list_books
 from seamwalk.store.ledger import newest_head
+from seamwalk.store.projected import PROJECTIONS
 from seamwalk.store.projections import rebuild
-from seamwalk.store.tables import PROJECTIONS, Blob, Book, HeldEntry, Key, LedgerEntry
+from seamwalk.store.tables import Blob, Book, HeldEntry, Key, LedgerEntry
 from seamwalk.store.witness import contradictions
 
 COPY_BACK = "Put the newest copy back and run `seamwalk restore`; phones bring what it lacks."

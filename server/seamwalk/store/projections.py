@@ -9,16 +9,14 @@ from sqlalchemy.orm import Session
 from seamwalk.book.entry import Entry, read_entry
 from seamwalk.book.trust import Trust
 from seamwalk.store.adding_up import add_up, to_act
+from seamwalk.store.projected import PROJECTIONS
 from seamwalk.store.rows import insert_rows
+from seamwalk.store.stock_tables import BindingRow, Item, ItemLabel, RevokedLabel
 from seamwalk.store.tables import (
-    PROJECTIONS,
     ActCheck,
     ActRow,
     Device,
-    Item,
-    ItemLabel,
     LedgerEntry,
-    RevokedLabel,
     SignOff,
     WallPlan,
 )
@@ -90,6 +88,13 @@ class Projector:
     def _withdrawn(self, idx: int, entry: Entry, author: str) -> None:
         self._act(idx, entry, author, "withdrawn", [], target=entry.body["entry"])
 
+    def _tile_bound(self, _idx: int, entry: Entry, author: str) -> None:
+        body = entry.body
+        where = {name: body[name] for name in ("wall", "tile", "replaces")}
+        who = {"author": author, "device": entry.device, "at": entry.at}
+        name = body["item"] or body["tag"]
+        self._session.add(BindingRow(book=self._book, entry=entry.id, name=name, **where, **who))
+
     def _device_admitted(self, idx: int, entry: Entry, _author: str) -> None:
         body = entry.body
         fields = {name: body[name] for name in ("device", "jwk", "person", "name_blob", "role")}
@@ -149,6 +154,7 @@ _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
         "found",
         "swapped",
         "withdrawn",
+        "tile_bound",
         "device_admitted",
         "device_revoked",
         "plan_set",

@@ -14,7 +14,8 @@ from seamwalk.domain.stock_list import FIELDS, Known, StockRow
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.blobs import keep_blob
 from seamwalk.store.books import list_books, open_book, write_as_office, write_many_as_office
-from seamwalk.store.tables import Book, Item, ItemLabel, RevokedLabel
+from seamwalk.store.stock_tables import Item, ItemLabel, RevokedLabel
+from seamwalk.store.tables import Book
 
 
 def company_book(session: Session, title: str, now: datetime) -> Book:

@@ -1,4 +1,4 @@
-"""Every table. Those under the second line are projections."""
+"""The tables, but for those of the stock (`stock_tables.py`). Which are projections says `projected.py`."""
 
 from datetime import datetime
 from typing import Any
@@ -26,9 +26,9 @@ _NAMES = {
     "fk": "fk_%(table_name)s_%(column_0_name)s",
     "pk": "pk_%(table_name)s",
 }
-_BOOK = String(17)
-_HASH = String(64)
-_DEVICE = String(43)
+BOOK = String(17)
+HASH = String(64)
+DEVICE = String(43)
 # the condition of an index: spell it the same way to use it
 CHANGES_TRUST = text(f"type IN ({', '.join(repr(name) for name in TRUST_TYPES)})")
 _TARGETS = text("target IS NOT NULL")
@@ -46,20 +46,20 @@ class Book(Base):
     """A book and the frontier of its Merkle tree; its row is the lock of its writers."""
 
     __tablename__ = "books"
-    id: Mapped[str] = mapped_column(_BOOK, primary_key=True)
+    id: Mapped[str] = mapped_column(BOOK, primary_key=True)
     slug: Mapped[str] = mapped_column(String(60), unique=True)
     kind: Mapped[str] = mapped_column(String(10))
     title: Mapped[str] = mapped_column(String(200))
     epoch: Mapped[int] = mapped_column(_EPOCH)
     frontier: Mapped[dict[str, Any]]
-    owner_fingerprint: Mapped[str] = mapped_column(_DEVICE)
+    owner_fingerprint: Mapped[str] = mapped_column(DEVICE)
 
 
 class Key(Base):
     """A private key that the server holds for a book: the owner's or the heads'."""
 
     __tablename__ = "keys"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
     purpose: Mapped[str] = mapped_column(String(10), primary_key=True)
     pem: Mapped[str]
 
@@ -68,11 +68,11 @@ class LedgerEntry(Base):
     """A kept entry, its exact text for ever."""
 
     __tablename__ = "ledger"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
     idx: Mapped[int] = mapped_column(BigInteger, primary_key=True, autoincrement=False)
-    entry: Mapped[str] = mapped_column(_HASH)
+    entry: Mapped[str] = mapped_column(HASH)
     type: Mapped[str] = mapped_column(String(40))
-    device: Mapped[str] = mapped_column(_DEVICE)
+    device: Mapped[str] = mapped_column(DEVICE)
     n: Mapped[int] = mapped_column(BigInteger)
     twin: Mapped[bool] = mapped_column(default=False)
     jws: Mapped[str]
@@ -87,9 +87,9 @@ class HeldEntry(Base):
     """An entry with a good signature that has no place in the book yet."""
 
     __tablename__ = "held"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
-    entry: Mapped[str] = mapped_column(_HASH, primary_key=True)
-    device: Mapped[str] = mapped_column(_DEVICE)
+    book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
+    entry: Mapped[str] = mapped_column(HASH, primary_key=True)
+    device: Mapped[str] = mapped_column(DEVICE)
     n: Mapped[int] = mapped_column(BigInteger)
     why: Mapped[str] = mapped_column(String(20))
     received_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
@@ -100,10 +100,10 @@ class SignedHead(Base):
     """Every head that was ever given out."""
 
     __tablename__ = "heads"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
     epoch: Mapped[int] = mapped_column(_EPOCH, primary_key=True)
     size: Mapped[int] = mapped_column(BigInteger, primary_key=True)
-    root: Mapped[str] = mapped_column(_HASH)
+    root: Mapped[str] = mapped_column(HASH)
     jws: Mapped[str]
 
 
@@ -111,10 +111,10 @@ class SeenHead(Base):
     """A head that a phone showed and that this book does not bear out: entries were lost here."""
 
     __tablename__ = "seen_heads"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
+    book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
     epoch: Mapped[int] = mapped_column(BigInteger, primary_key=True)
     size: Mapped[int] = mapped_column(BigInteger, primary_key=True)
-    root: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    root: Mapped[str] = mapped_column(HASH, primary_key=True)
     seen_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
 
 
@@ -122,8 +122,8 @@ class Blob(Base):
     """A text, photo or frozen file, named by its hash; erased ones keep their name."""
 
     __tablename__ = "blobs"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
-    sha256: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
+    sha256: Mapped[str] = mapped_column(HASH, primary_key=True)
     data: Mapped[bytes | None] = mapped_column(LargeBinary)
 
 
@@ -142,21 +142,21 @@ class Invite(Base):
     """A way for one phone into a book, once."""
 
     __tablename__ = "invites"
-    token_hash: Mapped[str] = mapped_column(_HASH, primary_key=True)
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"))
+    token_hash: Mapped[str] = mapped_column(HASH, primary_key=True)
+    book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"))
     role: Mapped[str] = mapped_column(String(20))
-    person: Mapped[str | None] = mapped_column(_BOOK)
+    person: Mapped[str | None] = mapped_column(BOOK)
     expires_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
     used_at: Mapped[datetime | None] = mapped_column(DateTime(timezone=True))
-    used_by: Mapped[str | None] = mapped_column(_DEVICE)
+    used_by: Mapped[str | None] = mapped_column(DEVICE)
 
 
 class DeviceSession(Base):
     """A phone's cookie, stored as its hash; valid for every book that admits the device."""
 
     __tablename__ = "device_sessions"
-    token_hash: Mapped[str] = mapped_column(_HASH, primary_key=True)
-    device: Mapped[str] = mapped_column(_DEVICE)
+    token_hash: Mapped[str] = mapped_column(HASH, primary_key=True)
+    device: Mapped[str] = mapped_column(DEVICE)
     expires_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
 
 
@@ -165,7 +165,7 @@ class Nonce(Base):
 
     __tablename__ = "nonces"
     nonce: Mapped[str] = mapped_column(String(43), primary_key=True)
-    device: Mapped[str] = mapped_column(_DEVICE)
+    device: Mapped[str] = mapped_column(DEVICE)
     expires_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
 
 
@@ -176,11 +176,11 @@ class Device(Base):
     """A device that a book knows."""
 
     __tablename__ = "devices"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
-    device: Mapped[str] = mapped_column(_DEVICE, primary_key=True)
+    book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
+    device: Mapped[str] = mapped_column(DEVICE, primary_key=True)
     jwk: Mapped[dict[str, Any]]
-    person: Mapped[str] = mapped_column(_BOOK)
-    name_blob: Mapped[str] = mapped_column(_HASH)
+    person: Mapped[str] = mapped_column(BOOK)
+    name_blob: Mapped[str] = mapped_column(HASH)
     role: Mapped[str] = mapped_column(String(20))
     admitted_idx: Mapped[int] = mapped_column(BigInteger)
     revoked_idx: Mapped[int | None] = mapped_column(BigInteger)
@@ -190,33 +190,33 @@ class WallPlan(Base):
     """A plan of a wall; which one stands follows from what each replaces."""
 
     __tablename__ = "plans"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
-    entry: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
+    entry: Mapped[str] = mapped_column(HASH, primary_key=True)
     idx: Mapped[int] = mapped_column(BigInteger)
     wall: Mapped[str] = mapped_column(String(8))
     title: Mapped[str] = mapped_column(String(200))
-    replaces: Mapped[str | None] = mapped_column(_HASH)
-    plan_file: Mapped[str] = mapped_column(_HASH)
-    checks_file: Mapped[str] = mapped_column(_HASH)
+    replaces: Mapped[str | None] = mapped_column(HASH)
+    plan_file: Mapped[str] = mapped_column(HASH)
+    checks_file: Mapped[str] = mapped_column(HASH)
 
 
 class ActRow(Base):
     """A finding, reopening or withdrawal, at the place of its entry; found by entry through the ledger."""
 
     __tablename__ = "acts"
-    book: Mapped[str] = mapped_column(_BOOK, primary_key=True)
+    book: Mapped[str] = mapped_column(BOOK, primary_key=True)
     idx: Mapped[int] = mapped_column(BigInteger, primary_key=True, autoincrement=False)
-    entry: Mapped[str] = mapped_column(_HASH)
+    entry: Mapped[str] = mapped_column(HASH)
     kind: Mapped[str] = mapped_column(String(12))
-    author: Mapped[str] = mapped_column(_DEVICE)
-    device: Mapped[str] = mapped_column(_DEVICE)
+    author: Mapped[str] = mapped_column(DEVICE)
+    device: Mapped[str] = mapped_column(DEVICE)
     at: Mapped[str] = mapped_column(String(24))
     checks: Mapped[list[Any]]
     weight: Mapped[str | None] = mapped_column(String(10))
     reason: Mapped[str | None] = mapped_column(String(40))
-    note_blob: Mapped[str | None] = mapped_column(_HASH)
+    note_blob: Mapped[str | None] = mapped_column(HASH)
     answers: Mapped[list[Any]]
-    target: Mapped[str | None] = mapped_column(_HASH)
+    target: Mapped[str | None] = mapped_column(HASH)
     __table_args__ = (
         Index("ix_acts_target", "book", "target", sqlite_where=_TARGETS, postgresql_where=_TARGETS),
         {"sqlite_with_rowid": False},
@@ -227,7 +227,7 @@ class ActCheck(Base):
     """Which checks an act names; `answering` where it is an ok that answers something."""
 
     __tablename__ = "act_checks"
-    book: Mapped[str] = mapped_column(_BOOK, primary_key=True)
+    book: Mapped[str] = mapped_column(BOOK, primary_key=True)
     check: Mapped[str] = mapped_column("check_id", String(100), primary_key=True)
     idx: Mapped[int] = mapped_column(BigInteger, primary_key=True, autoincrement=False)
     answering: Mapped[bool]
@@ -238,7 +238,7 @@ class CheckStateRow(Base):
     """How a check stands."""
 
     __tablename__ = "check_states"
-    book: Mapped[str] = mapped_column(_BOOK, primary_key=True)
+    book: Mapped[str] = mapped_column(BOOK, primary_key=True)
     check: Mapped[str] = mapped_column("check_id", String(100), primary_key=True)
     rank: Mapped[int]
     standing: Mapped[list[Any]]
@@ -249,46 +249,10 @@ class SignOff(Base):
     """A signed statement over a wall."""
 
     __tablename__ = "sign_offs"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
-    entry: Mapped[str] = mapped_column(_HASH, primary_key=True)
+    book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
+    entry: Mapped[str] = mapped_column(HASH, primary_key=True)
     idx: Mapped[int] = mapped_column(BigInteger)
-    device: Mapped[str] = mapped_column(_DEVICE)
+    device: Mapped[str] = mapped_column(DEVICE)
     at: Mapped[str] = mapped_column(String(24))
     wall: Mapped[str] = mapped_column(String(8))
     body: Mapped[dict[str, Any]]
-
-
-class Item(Base):
-    """A labelled thing of the company's stock and where it was last said to be."""
-
-    __tablename__ = "items"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
-    code: Mapped[str] = mapped_column(String(20), primary_key=True)
-    kind: Mapped[str] = mapped_column(String(20))
-    tile_type: Mapped[str | None] = mapped_column(String(40))
-    home_case: Mapped[str | None] = mapped_column(String(20))
-    in_case: Mapped[str | None] = mapped_column(String(20))
-    at_show: Mapped[str | None] = mapped_column(_BOOK)
-    batch: Mapped[str | None] = mapped_column(String(60))
-    maker_serial: Mapped[str | None] = mapped_column(String(60))
-
-
-class ItemLabel(Base):
-    """A later label of a thing, given out when an earlier one could not be read any more."""
-
-    __tablename__ = "item_labels"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
-    label: Mapped[str] = mapped_column(String(20), primary_key=True)
-    item: Mapped[str] = mapped_column(String(20))
-
-
-class RevokedLabel(Base):
-    """A label that must not be used any more, and why."""
-
-    __tablename__ = "revoked_labels"
-    book: Mapped[str] = mapped_column(_BOOK, ForeignKey("books.id"), primary_key=True)
-    label: Mapped[str] = mapped_column(String(20), primary_key=True)
-    reason: Mapped[str] = mapped_column(String(200))
-
-
-PROJECTIONS = (RevokedLabel, ItemLabel, Item, SignOff, CheckStateRow, ActCheck, ActRow, WallPlan, Device)

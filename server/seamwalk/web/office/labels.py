@@ -16,7 +16,7 @@ from seamwalk.errors import CodeError, Conflict, LabelError, NotFound
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, check_grid, label_wording, stream_labels
 from seamwalk.store.stock import company_book, register_items, relabel_item, revoke_labels
-from seamwalk.store.tables import Item
+from seamwalk.store.stock_tables import Item
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.label_form import MOST_LABELS, LabelForm, RevokeForm, as_query, from_query

@@ -11,7 +11,8 @@ from seamwalk.errors import Conflict, NotFound
 from seamwalk.store import ledger
 from seamwalk.store.books import current_plans, find_book, list_books, open_book
 from seamwalk.store.states import checks_file, count_states, name_of, sign_offs, standing_acts, wall_states
-from seamwalk.store.tables import Book, Device, Item, WallPlan
+from seamwalk.store.stock_tables import Item
+from seamwalk.store.tables import Book, Device, WallPlan
 from seamwalk.store.witness import contradictions
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area

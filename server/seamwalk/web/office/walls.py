@@ -9,6 +9,7 @@ from seamwalk.domain.checks import wall_checks
 from seamwalk.errors import NotFound
 from seamwalk.store.books import current_plan
 from seamwalk.store.reasons import Reason, reasons
+from seamwalk.store.standing_tiles import standing_tiles
 from seamwalk.store.states import (
     checks_file,
     count_states,
@@ -50,6 +51,7 @@ def wall(name: str, wall: str) -> str:
             walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
             faults=standing_acts(session, book.id, states),
             sign_offs=sign_offs(session, book.id, wall),
+            tiles=standing_tiles(session, book.id, wall),
             warnings=built.warnings,
         )
 

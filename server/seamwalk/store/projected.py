@@ -1,0 +1,17 @@
+"""Which tables are made from entries and can be made again; children before those that they refer to."""
+
+from seamwalk.store.stock_tables import BindingRow, Item, ItemLabel, RevokedLabel
+from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, Device, SignOff, WallPlan
+
+PROJECTIONS = (
+    BindingRow,
+    RevokedLabel,
+    ItemLabel,
+    Item,
+    SignOff,
+    CheckStateRow,
+    ActCheck,
+    ActRow,
+    WallPlan,
+    Device,
+)
