@@ -22,10 +22,10 @@ def film(target: Path, *seen: Image.Image, light: float = 1.0, turn_deg: float =
     for shake in range(FRAMES):
         table = Image.new("L", SIZE, 70)
         for number, picture in enumerate(seen):
-            height = 420 if len(seen) == 1 else 300
+            height = 240
             scaled = picture.resize((round(height * picture.width / picture.height), height))
             turned = scaled.rotate(turn_deg, expand=True, fillcolor=70)
-            down = (SIZE[1] - turned.height) // 2 + (number - (len(seen) - 1) / 2) * 340
+            down = (SIZE[1] - turned.height) // 2 + (number - (len(seen) - 1) / 2) * 270
             table.paste(turned, ((SIZE[0] - turned.width) // 2 + shake, round(down) - shake))
         noise = np.random.default_rng(shake).normal(0, 4, SIZE[::-1])
         frames.append(np.clip(np.asarray(table) * light + noise, 0, 255).astype(np.uint8))

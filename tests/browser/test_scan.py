@@ -87,6 +87,7 @@ def test_tiles_are_scanned_into_the_wall(server: Any, desk: Any, phone: Any, tmp
     look(page, "scan-put")
     page.locator("[data-test=bind]").click()
     expect(page.get_by_text("Any code here")).to_be_visible()
+    look(page, "scan-empty")
 
     server.stop()
     show_camera(page, camera, second, light=0.35)

@@ -52,18 +52,21 @@ export class Camera {
     await this.open(next);
   }
 
-  /** The middle square of what is seen, at most 800 px a side; null while there is no picture. */
+  /** What the finder shows of the picture, at most 800 px on its longer side; null while there is none. */
   frame(): ImageData | null {
-    const { videoWidth, videoHeight } = this.video;
-    const from = Math.min(videoWidth, videoHeight);
-    if (from === 0 || this.video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA) return null;
-    const side = Math.min(from, MAX_SIDE);
-    this.canvas.width = side;
-    this.canvas.height = side;
+    const { videoWidth, videoHeight, clientWidth, clientHeight } = this.video;
+    const isThere = videoWidth > 0 && clientHeight > 0;
+    if (!isThere || this.video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA) return null;
+    const ratio = clientWidth / clientHeight;
+    const w = Math.min(videoWidth, videoHeight * ratio);
+    const h = Math.min(videoHeight, videoWidth / ratio);
+    const scale = Math.min(1, MAX_SIDE / Math.max(w, h));
+    const [width, height] = [Math.round(w * scale), Math.round(h * scale)];
+    this.canvas.width = width;
+    this.canvas.height = height;
     const context = this.canvas.getContext("2d", { willReadFrequently: true });
-    const [x, y] = [(videoWidth - from) / 2, (videoHeight - from) / 2];
-    context?.drawImage(this.video, x, y, from, from, 0, 0, side, side);
-    return context?.getImageData(0, 0, side, side) ?? null;
+    context?.drawImage(this.video, (videoWidth - w) / 2, (videoHeight - h) / 2, w, h, 0, 0, width, height);
+    return context?.getImageData(0, 0, width, height) ?? null;
   }
 
   close(): void {

@@ -36,6 +36,7 @@ export function Scan({ show, target: first }: { show: Show; target: Target | nul
     setFound([]);
   };
   const onward = () => {
+    scrollTo(0, 0);
     setFound([]);
     setTarget(target && nextFree(show, target));
   };
