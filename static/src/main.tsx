@@ -2,10 +2,14 @@
 
 import { signal } from "@preact/signals";
 import { render } from "preact";
+import { Act, Acts } from "./screens/act";
 import { Home } from "./screens/home";
 import { Join } from "./screens/join";
+import { Pass } from "./screens/pass";
 import { Scan } from "./screens/scan";
+import { Service } from "./screens/service";
 import { Settings } from "./screens/settings";
+import { Share } from "./screens/share";
 import { SignOff } from "./screens/signoff";
 import { Unsent } from "./screens/unsent";
 import { Walk } from "./screens/walk";
@@ -21,6 +25,7 @@ addEventListener("hashchange", () => {
 
 function App() {
   const t = texts();
+  document.documentElement.lang = settings.value.language;
   document.documentElement.classList.toggle("big", settings.value.big);
   document.documentElement.classList.toggle("left", settings.value.left);
   if (phase.value === "elsewhere")
@@ -49,6 +54,15 @@ function Screen({ address }: { address: string }) {
   if (screen === "walk" && file && walk?.stops[Number(index)]) {
     return <Walk key={address} show={show} wall={wall} file={file} walk={walk} index={Number(index)} />;
   }
+  if (screen === "pass" && file && walk)
+    return <Pass key={address} show={show} wall={wall} file={file} walk={walk} />;
+  if (screen === "share" && file && walk)
+    return <Share key={address} show={show} wall={wall} file={file} walk={walk} />;
+  if (screen === "service" && file)
+    return <Service key={address} show={show} wall={wall} file={file} tile={walkKey} />;
+  if (screen === "acts") return <Acts show={show} />;
+  if (screen === "act" && wall && walkKey)
+    return <Act key={address} show={show} procedure={wall} at={walkKey} />;
   if (screen === "sign" && file) return <SignOff key={address} show={show} wall={wall} file={file} />;
   if (screen === "scan") {
     const target = file?.tiles.some(({ id }) => id === walkKey) ? { wall, tile: walkKey } : null;

@@ -118,6 +118,15 @@ def phone(playwright: Playwright, tmp_path: Path) -> Iterator[Browser]:
 
 
 @pytest.fixture
+def mate(playwright: Playwright, tmp_path: Path) -> Iterator[Browser]:
+    """A second phone, for whoever looks a second time."""
+    browser = Browser(playwright, tmp_path / "mate", "dark")
+    yield browser
+    browser.close()
+    assert browser.errors == []
+
+
+@pytest.fixture
 def desk(playwright: Playwright, tmp_path: Path) -> Iterator[Browser]:
     """The office's browser."""
     browser = Browser(playwright, tmp_path / "office")

@@ -68,14 +68,17 @@ def join(browser: Any, link: str, name: str) -> Page:
     look(page, f"join-{name}")
     page.get_by_label("What does the crew call you?").fill(name)
     page.get_by_role("button", name="Join").click()
-    expect(page.get_by_role("link", name="Load-in")).to_be_visible()
+    expect(page.locator("[data-test=walk-load_in]")).to_be_visible()
     page.wait_for_function("navigator.serviceWorker.controller !== null")
     look(page, f"home-{name}")
     return page
 
 
-def walk(page: Page, name: str) -> None:
-    page.get_by_role("link", name=name).click()
+def walk(page: Page, key: str) -> None:
+    """Open a walk; one that is a pass is opened stop by stop."""
+    page.locator(f"[data-test=walk-{key}]").click()
+    if key in ("guards", "picture"):
+        page.locator("[data-test=one-by-one]").click()
     expect(page.locator("[data-test=place]")).to_be_visible()
 
 

@@ -66,7 +66,7 @@ def test_cables_are_planned_by_form_and_a_tapped_tile_says_what_feeds_it(
     look(page, "office-cables")
 
     crew = join(phone, invite(page, server.url, "crew"), "Mika")
-    walk(crew, "Picture")
+    walk(crew, "picture")
     map_ = crew.get_by_role("group", name="Map")
     map_.locator("rect.spot", has=crew.locator("title", has_text="Tile in column 1, row 2")).click()
     expect(crew.locator("[data-test=cables]")).to_contain_text("Circuit C1 · L1")

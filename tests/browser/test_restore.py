@@ -36,7 +36,7 @@ def test_a_server_that_lost_entries_gets_them_back(
     page = join(phone, invite(office, server.url, "crew"), "Mika")
     copy = tmp_path / "copy.db"
     assert server.run("copy", str(copy)).returncode == 0
-    walk(page, "Load-in")
+    walk(page, "load_in")
     check = str(page.locator("[data-check*='condition']").first.get_attribute("data-check"))
     write_fault(page, check, "Stop", "Wet", "water in the lid")
     unsent(page, 0)
@@ -75,7 +75,7 @@ def test_a_check_says_why_it_stands_as_it_does(server: Any, phone: Any, desk: An
     office = desk.open(server.url)
     open_show(office, server.url)
     page = join(phone, invite(office, server.url, "crew"), "Mika")
-    walk(page, "Load-in")
+    walk(page, "load_in")
     row = page.locator("[data-test=check]").first
     row.locator(".name").click()
     expect(row.locator("[data-test=why]")).to_have_text("Nobody has looked at it yet.")
@@ -91,7 +91,7 @@ def test_a_check_says_why_it_stands_as_it_does(server: Any, phone: Any, desk: An
     title = page.locator("svg.map title").first
     expect(title).to_contain_text("Tile in column 1, row 1. Mika reported it")
     home(page)
-    walk(page, "Load-in")
+    walk(page, "load_in")
     ok_all(page)
     office.goto(f"{server.url}/office/shows/night-show/devices/x")
     expect(office.get_by_text("is not admitted")).to_be_visible()

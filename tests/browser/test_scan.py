@@ -11,7 +11,7 @@ import segno
 from filming import film, paper
 from PIL import Image
 from playwright.sync_api import Page, expect
-from steps import home, invite, join, look, open_show
+from steps import home, invite, join, look, open_show, walk
 
 from seamwalk.domain.codes import Code
 
@@ -92,7 +92,7 @@ def test_tiles_are_scanned_into_the_wall(server: Any, desk: Any, phone: Any, tmp
     server.stop()
     show_camera(page, camera, second, light=0.35)
     page.reload()
-    page.get_by_role("link", name="Picture").click()
+    walk(page, "picture")
     page.get_by_role("link", name="Scan this tile").click()
     expect(card).to_contain_text(SECOND.grouped, timeout=15_000)
     expect(page.locator("[data-test=question]")).to_contain_text(f"{FIRST.grouped} is written down here")

@@ -15,18 +15,18 @@ pytestmark = pytest.mark.browser
 
 def walk_offline(page: Page) -> None:
     """One ok, one not reached, one fault, one taken back, one whole column."""
-    walk(page, "Load-in")
+    walk(page, "load_in")
     look(page, "walk")
-    page.get_by_role("button", name="How").click()
+    page.locator("[data-test=how]").click()
     look(page, "how")
-    page.get_by_role("button", name="Back").click()
+    page.get_by_role("button", name="Leave it").click()
     page.locator("[data-test=ok]").click()
     unsent(page, 1)
     page.locator("[data-test=check] .name").first.click()
     page.locator("[data-test=not-reached]").first.click()
     unsent(page, 2)
     home(page)
-    walk(page, "Joints")
+    walk(page, "build")
     for number in (2, 3, 4):
         page.get_by_role("button", name="Next").click()
         expect(page.get_by_text(f"{number} of ")).to_be_visible()
@@ -52,7 +52,15 @@ def mend(page: Page) -> None:
     home(page)
 
 
-def test_the_whole_job(server: Any, phone: Any, desk: Any, tmp_path: Path) -> None:
+def second_look(page: Page) -> None:
+    """Look a second time at all locks that somebody else found shut."""
+    walk(page, "second_look")
+    look(page, "second-look")
+    ok_all(page)
+    unsent(page, 0)
+
+
+def test_the_whole_job(server: Any, phone: Any, mate: Any, desk: Any, tmp_path: Path) -> None:
     office = desk.open(server.url)
     look(office, "front")
     open_show(office, server.url)
@@ -66,7 +74,7 @@ def test_the_whole_job(server: Any, phone: Any, desk: Any, tmp_path: Path) -> No
     phone.kill()
     page = phone.open(start)
     unsent(page, 6)
-    home_link = page.get_by_role("link", name="Load-in")
+    home_link = page.locator("[data-test=walk-load_in]")
     expect(home_link).to_be_visible()
     page.goto(f"{start}#unsent/x")
     expect(page.locator(".lines li")).to_have_count(6)
@@ -76,12 +84,17 @@ def test_the_whole_job(server: Any, phone: Any, desk: Any, tmp_path: Path) -> No
     server.start()
     page.get_by_role("button", name="Sync").click()
     unsent(page, 0)
-    for name in ("Load-in", "Bars", "Joints", "Free edges", "Rear", "Picture"):
-        walk(page, name)
+    for key in ("load_in", "base", "build", "guards", "picture"):
+        walk(page, key)
         ok_all(page)
         home(page)
     mend(page)
     unsent(page, 0)
+    walk(page, "second_look")
+    expect(page.locator("[data-test=ok]")).to_be_disabled()
+    home(page)
+    second_look(join(mate, invite(office, server.url, "crew"), "Mika"))
+    page.get_by_role("button", name="Sync").click()
 
     page.get_by_role("link", name="Sign-off").click()
     expect(page.get_by_text("Nothing is in the way.")).to_be_visible()
@@ -100,7 +113,7 @@ def test_the_whole_job(server: Any, phone: Any, desk: Any, tmp_path: Path) -> No
     expect(office.get_by_text("Standing", exact=True)).to_be_visible()
     look(office, "print")
 
-    walk(page, "Joints")
+    walk(page, "build")
     check = str(page.locator("[data-check*='/locks:2']").first.get_attribute("data-check"))
     write_fault(page, check, "Stop", "Lock open", "")
     home(page)
@@ -166,7 +179,7 @@ def test_either_store_can_be_wiped_and_nothing_is_lost(
     page = join(phone, invite(office, server.url, "crew"), "Mika")
     start = f"{server.url}/phone/"
     server.stop()
-    walk(page, "Load-in")
+    walk(page, "load_in")
     for count in (1, 2, 3):
         page.locator("[data-test=ok]").click()
         unsent(page, count)
@@ -202,11 +215,11 @@ def test_light_colours(server: Any, desk: Any, playwright: Any, tmp_path: Path) 
     expect(page.get_by_text("Left-handed")).to_be_visible()
     look(page, "settings-light")
     page.goto(f"{server.url}/phone/")
-    walk(page, "Joints")
+    walk(page, "build")
     look(page, "walk-light")
-    page.get_by_role("button", name="How").click()
+    page.locator("[data-test=how]").click()
     look(page, "how-light")
-    page.get_by_role("button", name="Back").click()
+    page.get_by_role("button", name="Leave it").click()
     check = str(page.locator("[data-check*='/locks:2']").first.get_attribute("data-check"))
     write_fault(page, check, "Cosmetic", "Gap", "")
     look(page, "walk-fault-light")

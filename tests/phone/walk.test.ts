@@ -43,10 +43,10 @@ describe("an ok", () => {
     const show = new Show(ME);
     const swap = entry("swapped", { reopens: [edges.id] });
     show.add([found(locks, "fault"), swap]);
-    const body = okForAll("p", CHECKS, draw(show.fold, CHECKS), show.fold);
+    const body = okForAll("p", CHECKS, draw(show.fold, CHECKS), show.fold, show.me());
     expect(body).toMatchObject({ checks: [edges.id], answers: [swap.id] });
     show.add([found(edges, "ok", {}, [swap.id])]);
-    expect(okForAll("p", CHECKS, draw(show.fold, CHECKS), show.fold)).toBeNull();
+    expect(okForAll("p", CHECKS, draw(show.fold, CHECKS), show.fold, show.me())).toBeNull();
   });
 });
 

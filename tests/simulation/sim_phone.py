@@ -6,10 +6,11 @@ from typing import Any
 
 from sim_keys import NumberedKey
 
-from seamwalk.book.entry import ENTRY_TYP, ENTRY_VERSION, Entry, read_entry
+from seamwalk.book.entry import ENTRY_TYP, Entry, read_entry
 from seamwalk.book.head import read_head
 from seamwalk.book.jose import PublicKey
 from seamwalk.book.merkle import Frontier
+from seamwalk.book.types import newest_version
 from seamwalk.domain.findings import Act, Fold
 from seamwalk.store.exchange import Brought, Given
 
@@ -89,7 +90,13 @@ class Phone:
         n, prev = (last.n + 1, last.id) if last else (1, None)
         if reuse is not None:
             n, prev = reuse.n, reuse.prev
-        payload = {"type": entry_type, "v": ENTRY_VERSION, "book": self.book, "n": n, "prev": prev}
+        payload = {
+            "type": entry_type,
+            "v": newest_version(entry_type),
+            "book": self.book,
+            "n": n,
+            "prev": prev,
+        }
         text = json.dumps({**payload, "at": at, "body": body}, separators=(",", ":"))
         entry = read_entry(self.disk.key.sign(ENTRY_TYP, text.encode(), with_jwk=not self.admitted))
         self.disk.entries[entry.id] = Stored(entry, None, True, "unsent")

@@ -11,15 +11,22 @@ from pydantic import ValidationError
 
 from seamwalk.book import merkle
 from seamwalk.book.jose import ALGORITHM, Jwk, PrivateKey, base64url_decode, cut, public_members, sha256_hex
-from seamwalk.book.types import BODIES
+from seamwalk.book.types import body_model, newest_version
 from seamwalk.errors import BookError
 
 ENTRY_TYP = "seamwalk-entry"
-ENTRY_VERSION = 1
 MAX_ENTRY_BYTES = 1_000_000
 _REMEDY = "Keep the entry and show it to the office: it can not be put into the book as it is."
 _PAYLOAD_KEYS = {"type", "v", "book", "n", "prev", "at", "body"}
-_BLOB_FIELDS = ("name_blob", "note_blob", "plan_file", "checks_file", "stock_file")
+_BLOB_FIELDS = (
+    "name_blob",
+    "note_blob",
+    "plan_file",
+    "checks_file",
+    "stock_file",
+    "contacts_blob",
+    "edition_file",
+)
 _AT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z")
 _HASH = re.compile(r"[0-9a-f]{64}")
 
@@ -48,7 +55,7 @@ class Entry:
     @property
     def is_known(self) -> bool:
         """Whether this version of the code knows the entry's type and version."""
-        return self.type in BODIES and self.v == ENTRY_VERSION
+        return body_model(self.type, self.v) is not None
 
 
 @dataclass(frozen=True)
@@ -63,10 +70,13 @@ class Author:
     def write(
         self, entry_type: str, body: dict[str, Any], at: str, *, with_jwk: bool = False
     ) -> tuple[Entry, "Author"]:
-        """Sign one entry at time `at` (UTC, ISO 8601 with ms and Z); return it and the next author."""
+        """Sign one entry in its type's newest version; return it and the next author.
+
+        `at` is UTC, ISO 8601 with ms and Z.
+        """
         payload = {
             "type": entry_type,
-            "v": ENTRY_VERSION,
+            "v": newest_version(entry_type),
             "book": self.book,
             "n": self.n,
             "prev": self.prev,
@@ -82,7 +92,9 @@ class Author:
 def blobs_of(entry: Entry) -> list[str]:
     """Names of the texts, photos and files that an entry speaks of."""
     single = [entry.body[name] for name in _BLOB_FIELDS if entry.body.get(name)]
-    return [*single, *(entry.body.get("photo_blobs") or ())]
+    photos, texts = entry.body.get("photo_blobs") or (), entry.body.get("text_blobs") or {}
+    paper = entry.body.get("paper")
+    return [*single, *photos, *texts.values(), *([paper["by_blob"]] if paper else [])]
 
 
 def entry_id(jws: str) -> str:
@@ -109,8 +121,11 @@ def read_entry(jws: str) -> Entry:
 
 def check_body(entry: Entry) -> None:
     """Check a known entry's body against its schema; raise BookError by path."""
+    model = body_model(entry.type, entry.v)
+    if model is None:
+        raise BookError(f"type: {entry.type} of version {entry.v} is unknown", _REMEDY)
     try:
-        BODIES[entry.type].model_validate(entry.body)
+        model.model_validate(entry.body)
     except ValidationError as error:
         first = error.errors()[0]
         path = ".".join(["body", *(str(part) for part in first["loc"])])

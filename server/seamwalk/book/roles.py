@@ -39,7 +39,7 @@ def _rights(*entry_types: str, statements: tuple[Statement, ...] = (), areas: tu
     return Rights(frozenset(entry_types), frozenset(statements), frozenset(areas))
 
 
-_WALKING = ("found", "withdrawn", "swapped", "tile_bound")
+_WALKING = ("found", "withdrawn", "swapped", "tile_bound", "procedure_walked", "work_shared")
 _STOCK = (
     "item_registered",
     "item_relabelled",
@@ -56,6 +56,8 @@ _OFFICE = (
     "entry_admitted",
     "plan_set",
     "stock_listed",
+    "contacts_listed",
+    "procedures_listed",
     "blob_erased",
     "restored",
     "head_key_changed",

@@ -7,6 +7,7 @@ from enum import StrEnum
 from seamwalk.book.entry import Entry, check_body
 from seamwalk.book.jose import Jwk, PublicKey
 from seamwalk.book.roles import Role, may_write
+from seamwalk.book.types import BODIES
 from seamwalk.errors import BookError
 
 
@@ -106,7 +107,7 @@ class Trust:
 
     def _why_held(self, entry: Entry) -> Held | None:
         if not entry.is_known:
-            return Held.UNKNOWN_VERSION if entry.v != 1 else Held.UNKNOWN_TYPE
+            return Held.UNKNOWN_VERSION if entry.type in BODIES else Held.UNKNOWN_TYPE
         if self.owner is None:
             opens = entry.type == "book_opened" and entry.body["owner_jwk"] == entry.jwk
             return None if opens else Held.UNKNOWN_DEVICE

@@ -1,4 +1,4 @@
-"""What entries hold: one pydantic model for each type, published as JSON Schema."""
+"""What entries hold: one pydantic model for each type and version, published as JSON Schema."""
 
 from typing import Annotated, Literal
 
@@ -126,6 +126,35 @@ class Found(Body):
         return self
 
 
+class Reading(Body):
+    """What a step asked somebody to read off, in that step's unit."""
+
+    name: Key
+    unit: Key
+    value: Annotated[float, Field(ge=-1e6, le=1e6, allow_inf_nan=False, strict=False)]
+
+
+class Paper(Body):
+    """It was written on paper first: by whom, and when the paper says."""
+
+    by_blob: Hash
+    at: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{3})?)?Z$")]
+
+
+class Told(Body):
+    """What stands behind an act: the edition of the procedures in use, what was read off, photos, a paper."""
+
+    edition: Hash | None = None
+    readings: Annotated[list[Reading], Field(max_length=50, default_factory=list)]
+    photo_blobs: Annotated[list[Hash], Field(max_length=20, default_factory=list)]
+    note_blob: Hash | None = None
+    paper: Paper | None = None
+
+
+class Found2(Told, Found):
+    """What somebody saw, and by which edition of the procedures."""
+
+
 class Withdrawn(Body):
     """The author takes an own entry back."""
 
@@ -141,6 +170,64 @@ class Swapped(Body):
     out: Code | None = None
     in_: Annotated[Code | None, Field(alias="in")] = None
     reopens: Annotated[list[CheckId], Field(max_length=500)]
+
+
+class Swapped2(Told, Swapped):
+    """A part was changed for another: by which edition, and from which place of a tile the spare came."""
+
+    from_place: Annotated[str, Field(pattern=r"^[0-9]{1,2}\.[0-9]{1,2}$")] | None = None
+
+
+class ProcedureWalked(Told):
+    """A procedure that is an act of its own was walked, at a case, a tile or a wall.
+
+    `chosen` are its choices as `step:choice` in their order, `text_blobs` what was told in words, by step.
+    """
+
+    procedure: Key
+    at: Annotated[str, Field(pattern=r"^[A-Za-z0-9./+-]{1,80}$")]
+    plan: Hash | None
+    result: Literal["done", "fault"]
+    reason: Key | None = None
+    chosen: Annotated[
+        list[Annotated[str, Field(pattern=r"^[a-z0-9_]{1,40}:[a-z0-9_]{1,40}$")]], Field(max_length=200)
+    ]
+    text_blobs: Annotated[dict[Key, Hash], Field(max_length=10, default_factory=dict)]
+
+    @model_validator(mode="after")
+    def _fault_has_reason(self) -> "ProcedureWalked":
+        if (self.reason is None) != (self.result == "done"):
+            raise ValueError("reason: a fault has one, nothing else does")
+        return self
+
+
+class SharedPart(Body):
+    """One person's stretch of a walk: stops `first` to `last`, counted from 0."""
+
+    person: PersonId
+    first: Annotated[int, Field(ge=0, le=200000)]
+    last: Annotated[int, Field(ge=0, le=200000)]
+
+
+class WorkShared(Body):
+    """A walk is shared out among people; the newest sharing of a walk holds."""
+
+    plan: Hash
+    wall: WallKey
+    walk: Key
+    parts: Annotated[list[SharedPart], Field(min_length=1, max_length=200)]
+
+
+class ContactsListed(Body):
+    """Whom to call at this show: a file, the newest of which holds."""
+
+    contacts_blob: Hash
+
+
+class ProceduresListed(Body):
+    """The edition of the procedures that holds from here on: a frozen file, named by its hash."""
+
+    edition_file: Hash
 
 
 class SignOffException(Body):
@@ -253,6 +340,10 @@ BODIES: dict[str, type[Body]] = {
     "found": Found,
     "withdrawn": Withdrawn,
     "swapped": Swapped,
+    "procedure_walked": ProcedureWalked,
+    "work_shared": WorkShared,
+    "contacts_listed": ContactsListed,
+    "procedures_listed": ProceduresListed,
     "signed_off": SignedOff,
     "blob_erased": BlobErased,
     "restored": Restored,
@@ -267,6 +358,21 @@ BODIES: dict[str, type[Body]] = {
 }
 
 
+# later versions of a type; what was written under an older one is read for ever
+LATER: dict[tuple[str, int], type[Body]] = {("found", 2): Found2, ("swapped", 2): Swapped2}
+
+
+def body_model(entry_type: str, version: int) -> type[Body] | None:
+    """The model of a type's version; None when it is unknown here."""
+    return BODIES.get(entry_type) if version == 1 else LATER.get((entry_type, version))
+
+
+def newest_version(entry_type: str) -> int:
+    """The version that is written now."""
+    return max([1, *(version for name, version in LATER if name == entry_type)])
+
+
 def entry_schemas() -> dict[str, object]:
-    """The JSON Schema of every body, by entry type."""
-    return {name: model.model_json_schema() for name, model in BODIES.items()}
+    """The JSON Schema of every body, by entry type; later versions as `type/version`."""
+    later = {f"{name}/{version}": model for (name, version), model in LATER.items()}
+    return {name: model.model_json_schema() for name, model in (BODIES | later).items()}

@@ -3,20 +3,53 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from seamwalk.domain.build_order import build_acts
 from seamwalk.domain.grid import PlacedTile
 from seamwalk.domain.wall import Edge, Joint, Wall
 
-# kind -> (procedure that says how, whether an exception needs the competent person's name)
-KINDS: dict[str, tuple[str, bool]] = {
-    "condition": ("load_in", False),
-    "level": ("setup", False),
-    "edges": ("debris", False),
-    "locks": ("lock", True),
-    "guard": ("guard", False),
-    "angle": ("setup", False),
-    "clamp": ("setup", True),
-    "support": ("setup", True),
-    "picture": ("picture", False),
+STRIKE = "strike"
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What a kind of check is looked at by: its procedure and its walk.
+
+    `structural`: an exception to it needs the competent person's name.
+    """
+
+    procedure: str
+    walk: str
+    structural: bool = False
+
+
+KINDS: dict[str, Kind] = {
+    "condition": Kind("tile_in", "load_in"),
+    "position": Kind("base_bar", "base"),
+    "level": Kind("base_bar", "base"),
+    "joined": Kind("base_bar", "base", structural=True),
+    "hung": Kind("hanging_bar", "base", structural=True),
+    "edges": Kind("debris", "build"),
+    "locks": Kind("lock", "build", structural=True),
+    "guard": Kind("guard", "build"),
+    "angle": Kind("curve", "build"),
+    "clamp": Kind("clamp", "build", structural=True),
+    "support": Kind("support", "build", structural=True),
+    "ballast": Kind("ballast", "build", structural=True),
+    "lift": Kind("lift", "build", structural=True),
+    "second_look": Kind("second_look", "second_look", structural=True),
+    "supply": Kind("supply", "power"),
+    "circuit": Kind("power_up", "power"),
+    "signal": Kind("signal", "power"),
+    "backup": Kind("backup", "power"),
+    "heat": Kind("heat", "power"),
+    "picture": Kind("picture", "picture"),
+    "dead": Kind("power_down", STRIKE),
+    "unplugged": Kind("unplug", STRIKE),
+    "lowered": Kind("lower", STRIKE, structural=True),
+    "unclamped": Kind("take_down_rear", STRIKE, structural=True),
+    "unsupported": Kind("take_down_rear", STRIKE, structural=True),
+    "struck": Kind("take_down", STRIKE),
+    "bar_cased": Kind("bars_away", STRIKE),
 }
 _CORNERS: tuple[tuple[str, Edge, Edge], ...] = (
     ("bottom_left", "bottom", "left"),
@@ -41,15 +74,33 @@ class Check:
         """The check's id in a show: `A/side/3.2/4.2/locks:2`."""
         return f"{wall_key}/{self.place}/{self.kind}:{self.expect}"
 
+    @property
+    def walk(self) -> str:
+        """The walk that it is looked at in; guards of free edges have one of their own."""
+        free = self.kind == "guard" and self.place.startswith(("free/", "corner/"))
+        return "guards" if free else KINDS[self.kind].walk
+
+
+def is_of_strike(check_id: str) -> bool:
+    """Whether a check is one of taking down, by the kind that its id ends in: not signed for as built."""
+    kind = KINDS.get(check_id.rpartition("/")[2].partition(":")[0])
+    return kind is not None and kind.walk == STRIKE
+
+
+def built_checks(wall: Wall) -> tuple[Check, ...]:
+    """The checks of a wall that stands, without those of taking it down."""
+    return tuple(check for check in wall_checks(wall) if check.walk != STRIKE)
+
 
 def wall_checks(wall: Wall) -> tuple[Check, ...]:
-    """Every check of a wall, each exactly once."""
+    """Every check of a wall that can be told from its plan alone, each exactly once."""
     return (
         *_tile_checks(wall),
-        *(Check(f"bar/{bar.id}", "level", "true", (), bar.column, 1) for bar in wall.bars),
+        *_bar_checks(wall),
         *_all_joint_checks(wall),
         *_guard_checks(wall),
-        *_rear_checks(wall),
+        *_act_checks(wall),
+        *_strike_checks(wall),
     )
 
 
@@ -57,6 +108,19 @@ def _tile_checks(wall: Wall) -> Iterator[Check]:
     for tile in wall.tiles:
         for kind, expect in (("condition", "sound"), ("picture", "clean")):
             yield Check(f"tile/{tile.id}", kind, expect, (tile.id,), tile.column, tile.row)
+
+
+def _bar_checks(wall: Wall) -> Iterator[Check]:
+    kinds = (("position", "planned"), ("level", "true"))
+    flown = wall.plan.support == "flown"
+    before = None
+    for bar in wall.bars:
+        row = wall.plan.rows if flown else 1
+        for kind, expect in (*kinds, *([("hung", "secondary")] if flown else [])):
+            yield Check(f"bar/{bar.id}", kind, expect, (), bar.column, row)
+        if before is not None and before.last_column == bar.column - 1 and wall.plan.support != "floor":
+            yield Check(f"bar/{bar.id}", "joined", before.id, (), bar.column, row)
+        before = bar
 
 
 def _all_joint_checks(wall: Wall) -> Iterator[Check]:
@@ -68,7 +132,7 @@ def _all_joint_checks(wall: Wall) -> Iterator[Check]:
 def _joint_checks(wall: Wall, joint: Joint, tiles: list[PlacedTile]) -> Iterator[Check]:
     expected = [("edges", "clean")] if joint.kind in ("side", "stack") else []
     locks = _lock_count(joint, tiles)
-    expected += [("locks", str(locks))] if locks else []
+    expected += [("locks", str(locks)), ("second_look", str(locks))] if locks else []
     expected += [("guard", "in")] if any(tile.type.guards == "edge" for tile in tiles) else []
     angle = _angle(wall, joint, tiles)
     expected += [("angle", angle)] if angle is not None else []
@@ -122,11 +186,34 @@ def _end_cell(tile: PlacedTile, edge: Edge, corner: str) -> int:
     return tile.w if corner.endswith("right") else 1
 
 
-def _rear_checks(wall: Wall) -> Iterator[Check]:
-    grid = wall.by_cell()
-    for column in sorted(set(wall.plan.support_columns or ())):
-        yield Check(f"support/{column}", "support", "set", (), column, 1)
-        for row in sorted(set(wall.plan.clamp_rows or ())):
-            tile = grid.get((column, row))
-            if tile is not None:
-                yield Check(f"clamp/{column}.{row}", "clamp", "set", (tile.id,), column, row)
+def _act_checks(wall: Wall) -> Iterator[Check]:
+    """What is set or moved beside the tiles, in the order of the build."""
+    grid, ballast_kg = wall.by_cell(), wall.plan.hardware.ballast_kg
+    for act in build_acts(wall):
+        place = f"{act.act}/{act.place}"
+        if act.act == "support":
+            yield Check(place, "support", "set", (), act.column, act.row)
+            if ballast_kg is not None:
+                yield Check(place, "ballast", f"{ballast_kg:g}kg", (), act.column, act.row)
+        elif act.act == "clamp":
+            yield Check(place, "clamp", "set", (grid[act.column, act.row].id,), act.column, act.row)
+        elif act.act == "lift":
+            yield Check(place, "lift", "called", (), act.column, act.row)
+
+
+def _strike_checks(wall: Wall) -> Iterator[Check]:
+    grid, by_id = wall.by_cell(), wall.by_id()
+    yield Check("feed/all", "dead", "proved", (), 1, 1)
+    yield Check("feed/all", "unplugged", "cooled", (), 1, 1)
+    kinds = {"support": "unsupported", "clamp": "unclamped", "lift": "lowered", "tile": "struck"}
+    expects = {"support": "free", "clamp": "held", "lift": "called", "tile": "cased"}
+    for act in build_acts(wall):
+        tiles: tuple[str, ...] = ()
+        if act.act == "tile":
+            tiles = (by_id[act.place].id,)
+        elif act.act == "clamp":
+            tiles = (grid[act.column, act.row].id,)
+        place = f"{act.act}/{act.place}"
+        yield Check(place, kinds[act.act], expects[act.act], tiles, act.column, act.row)
+    for bar in wall.bars:
+        yield Check(f"bar/{bar.id}", "bar_cased", "clean", (), bar.column, 1)

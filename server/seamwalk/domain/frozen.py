@@ -4,9 +4,10 @@ import json
 from typing import Any
 
 from seamwalk.domain import sheet_parts as parts
+from seamwalk.domain.cable_checks import cable_checks
 from seamwalk.domain.checks import KINDS, Check, wall_checks
 from seamwalk.domain.data import plan_data
-from seamwalk.domain.plan_model import Plan
+from seamwalk.domain.plan_model import Plan, TileType
 from seamwalk.domain.power import plan_power
 from seamwalk.domain.touches import touched
 from seamwalk.domain.walks import plan_walks
@@ -21,7 +22,8 @@ def canonical_json(value: Any) -> bytes:
 def checks_file(wall_key: str, plan: Plan) -> bytes:
     """Make a plan's frozen checks file; raise PlanError when the wall can not be built."""
     wall = build_wall(plan)
-    checks = wall_checks(wall)
+    cables = _cables(wall)
+    checks = (*wall_checks(wall), *_cable_checks(wall, cables))
     position = {check: index for index, check in enumerate(checks)}
     return canonical_json(
         {
@@ -50,7 +52,10 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
                 for walk in plan_walks(wall, checks)
             ],
             "touches": touched(checks),
-            "cables": _cables(wall),
+            "cables": cables,
+            "types": {key: _type(tile) for key, tile in plan.tile_types().items()},
+            "limits": _limits(plan),
+            "warnings": list(wall.warnings),
         }
     )
 
@@ -81,13 +86,39 @@ def _cables(wall: Wall) -> dict[str, Any]:
     return {"circuits": circuits, "runs": runs, "backup_ports": data["backup_ports"]}
 
 
+def _cable_checks(wall: Wall, cables: dict[str, Any]) -> tuple[Check, ...]:
+    circuits = [[wall.tiles[index].id for index in circuit["tiles"]] for circuit in cables["circuits"]]
+    runs = [[wall.tiles[index].id for index in run] for run in cables["runs"]]
+    return tuple(cable_checks(wall, circuits, runs, backup=cables["backup_ports"] is not None))
+
+
+def _type(tile: TileType) -> dict[str, Any]:
+    """What procedures ask of a tile type: its features, its modules, the maker's tolerances."""
+    return {
+        "features": sorted(name for name, has in tile.features if has),
+        "modules": tile.modules.model_dump(),
+        "limits": {"gap_mm": tile.gap_max_mm, "flush_mm": tile.flush_max_mm},
+    }
+
+
+def _limits(plan: Plan) -> dict[str, float | None]:
+    """What readings of the whole wall are held against; None where nobody has said."""
+    accepted = plan.acceptance
+    return {
+        "dead_pixels": accepted.dead_pixels_max if accepted else None,
+        "soak_minutes": accepted.soak_minutes if accepted else None,
+        "surface_c": accepted.surface_max_c if accepted else None,
+        "ballast_kg": plan.hardware.ballast_kg,
+    }
+
+
 def _check(wall_key: str, check: Check) -> dict[str, Any]:
-    procedure, structural = KINDS[check.kind]
+    kind = KINDS[check.kind]
     return {
         "id": check.id(wall_key),
         "kind": check.kind,
         "expect": check.expect,
         "tiles": list(check.tiles),
-        "procedure": procedure,
-        "structural": structural,
+        "procedure": kind.procedure,
+        "structural": kind.structural,
     }

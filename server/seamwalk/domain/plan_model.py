@@ -84,6 +84,8 @@ class TileType(Part):
     max_stack_rows: GridNumber | None = None
     max_hang_rows: GridNumber | None = None
     max_free_rows: GridNumber | None = None
+    gap_max_mm: NotNegative | None = None
+    flush_max_mm: NotNegative | None = None
     hardware_family: TileKey | None = None
     features: Features = Features()
     reference: Text | None = None
@@ -232,6 +234,15 @@ class Climate(Part):
     reference: Text | None = None
 
 
+class Acceptance(Part):
+    """What the client's side accepts: dark or lit pixels of one tile, and the tiles' heat after a soak."""
+
+    dead_pixels_max: Count | None = None
+    soak_minutes: Positive | None = None
+    surface_max_c: Annotated[float, Field(ge=-60, le=120, allow_inf_nan=False)] | None = None
+    reference: Text
+
+
 class Plan(Part):
     """A wall as planned: columns from 1 at the audience's left, rows from 1 at the bottom."""
 
@@ -256,6 +267,7 @@ class Plan(Part):
     floor_level: FloorLevel | None = None
     stock: Stock | None = None
     climate: Climate | None = None
+    acceptance: Acceptance | None = None
 
     def tile_types(self) -> dict[str, TileType]:
         """All tile types by key."""

@@ -10,7 +10,14 @@ from seamwalk.domain.plan_bends import bend_problems
 from seamwalk.domain.plan_model import Plan, TileType
 from seamwalk.errors import Problem
 
-_TILE_REFERENCE = ("max_bend_deg", "max_stack_rows", "max_hang_rows", "max_free_rows")
+_TILE_REFERENCE = (
+    "max_bend_deg",
+    "max_stack_rows",
+    "max_hang_rows",
+    "max_free_rows",
+    "gap_max_mm",
+    "flush_max_mm",
+)
 _HARDWARE_REFERENCE = ("foot_rated_kg", "ballast_kg", "floor_limit_kpa", "friction")
 _PLAN_REFERENCE = ("clamp_rows", "support_columns")
 _REFERENCE_REMEDY = "Name the maker's manual or the competent person it comes from in `reference`."

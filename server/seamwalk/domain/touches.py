@@ -14,7 +14,7 @@ class Touch:
     around: frozenset[str] = frozenset()
 
 
-_JOINT = frozenset({"edges", "locks", "guard", "angle"})
+_JOINT = frozenset({"edges", "locks", "second_look", "guard", "angle"})
 
 # part -> its reach. A joint's parts are named by the joint's place, a tile's parts by the tile's id.
 TOUCHES: dict[str, Touch] = {
@@ -22,7 +22,7 @@ TOUCHES: dict[str, Touch] = {
     "electronics_unit": Touch(own=frozenset({"picture"})),
     "tile": Touch(own=frozenset({"condition", "picture", "guard"}), around=_JOINT | {"clamp"}),
     "angle_piece": Touch(own=_JOINT),
-    "lock": Touch(own=frozenset({"edges", "locks", "guard"})),
+    "lock": Touch(own=frozenset({"edges", "locks", "second_look", "guard"})),
 }
 _TILE_PARTS = ("module", "electronics_unit", "tile")
 

@@ -1,136 +1,118 @@
 """Read and validate procedure files; errors point at file, line and field."""
 
-import hashlib
+from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Any
 
 import yaml
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import ValidationError
 
 from seamwalk.domain.checks import KINDS
-from seamwalk.domain.frozen import canonical_json
 from seamwalk.errors import ProcedureError
+from seamwalk.procedures.shape import DONE, FACTS, FEATURES, Procedure
 from seamwalk.texts import catalogue
 
 _REMEDY = "Mend the file at that line."
-Key = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,39}$")]
-Feature = Literal[
-    "magnets",
-    "springing_guards",
-    "module_retaining_nut",
-    "safety_cable",
-    "connector_cover",
-    "front_extraction_tool",
-    "adapter_before_clamp",
-    "module_change_live_allowed",
-]
-
-
-class _Part(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class Input(_Part):
-    """A reading that a step asks for."""
-
-    name: Key
-    unit: Literal["mm", "kg", "deg", "deg_c", "percent", "count"]
-    min: float
-    max: float
-
-
-class Branch(_Part):
-    """Where to go on when something is so."""
-
-    when: Key
-    goto: Key
-
-
-class Step(_Part):
-    """One step; its text is `<procedure>.steps.<key>`."""
-
-    key: Key
-    needs: tuple[Feature, ...] = ()
-    input: Input | None = None
-    photo: bool = False
-    branches: tuple[Branch, ...] = ()
-
-
-class Procedure(_Part):
-    """One procedure; its texts stand under its key."""
-
-    key: Key
-    applies_to: Annotated[tuple[str, ...], Field(min_length=1)]
-    cautions: tuple[Key, ...] = ()
-    steps: Annotated[tuple[Step, ...], Field(min_length=1)]
-    reasons: tuple[Key, ...] = ()
+_Loc = tuple[str | int, ...]
 
 
 def load_procedure(path: Path) -> Procedure:
     """Read one file; raise ProcedureError naming file, line and field."""
+    return read_procedure(path.name, path.read_text("utf-8"), catalogue("procedures"))
+
+
+def read_procedure(name: str, text: str, texts: Mapping[str, str]) -> Procedure:
+    """Read a procedure whose file is called `name`; raise ProcedureError naming file, line and field."""
     try:
-        root = yaml.compose(path.read_text("utf-8"))
-        data = yaml.safe_load(path.read_text("utf-8"))
+        root = yaml.compose(text)
+        data = yaml.safe_load(text)
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         line = mark.line + 1 if mark else 1
-        raise ProcedureError(f"{path.name}:{line}: not YAML ({error})", _REMEDY) from error
+        raise ProcedureError(f"{name}:{line}: not YAML ({error})", _REMEDY) from error
+    procedure = check_procedure(name, root, (), data, texts)
+    if f"{procedure.key}.yaml" != name:
+        raise _wrong(name, root, ("key",), f"{procedure.key} is not the file's name")
+    return procedure
+
+
+def check_procedure(name: str, root: Any, at: _Loc, data: Any, texts: Mapping[str, str]) -> Procedure:
+    """Check the procedure that stands at `at` of a file; raise ProcedureError naming file, line and field."""
     try:
         procedure = Procedure.model_validate(data)
     except ValidationError as error:
         item = error.errors()[0]
-        raise _wrong(path, root, item["loc"], item["msg"]) from error
-    _check_references(path, root, procedure)
+        raise _wrong(name, root, (*at, *item["loc"]), item["msg"]) from error
+    for loc, message in _problems(procedure, texts):
+        raise _wrong(name, root, (*at, *loc), message)
     return procedure
 
 
-def _check_references(path: Path, root: Any, procedure: Procedure) -> None:
-    if procedure.key != path.stem:
-        raise _wrong(path, root, ("key",), f"{procedure.key} is not the file's name")
+def _problems(procedure: Procedure, texts: Mapping[str, str]) -> Iterator[tuple[_Loc, str]]:
+    if bool(procedure.applies_to) == (procedure.at is not None):
+        yield ("key",), "it applies to check kinds or is an act at something, one of the two"
     for index, kind in enumerate(procedure.applies_to):
-        if kind not in KINDS or KINDS[kind][0] != procedure.key:
-            raise _wrong(path, root, ("applies_to", index), f"{kind} is no check kind of this procedure")
-    _check_steps(path, root, procedure)
+        if kind not in KINDS or KINDS[kind].procedure != procedure.key:
+            yield ("applies_to", index), f"{kind} is no check kind of this procedure"
+    yield from _step_problems(procedure)
     for loc, key in _text_keys(procedure):
-        if key not in catalogue("procedures"):
-            raise _wrong(path, root, loc, f"the text {key} is in no catalogue")
+        if key not in texts:
+            yield loc, f"the text {key} is in no catalogue"
 
 
-def _check_steps(path: Path, root: Any, procedure: Procedure) -> None:
+def _step_problems(procedure: Procedure) -> Iterator[tuple[_Loc, str]]:
     keys = [step.key for step in procedure.steps]
     for index, step in enumerate(procedure.steps):
-        if keys.index(step.key) != index:
-            raise _wrong(path, root, ("steps", index, "key"), f"{step.key} is there twice")
+        at: _Loc = ("steps", index)
+        if keys.index(step.key) != index or step.key == DONE:
+            yield (*at, "key"), f"{step.key} is there twice"
         if step.input is not None and step.input.min >= step.input.max:
-            raise _wrong(path, root, ("steps", index, "input", "max"), "must be over min")
-        for number, branch in enumerate(step.branches):
-            if branch.goto not in keys:
-                at = ("steps", index, "branches", number, "goto")
-                raise _wrong(path, root, at, f"{branch.goto} is no step")
+            yield (*at, "input", "max"), "must be over min"
+        for name in {*step.needs, *step.unless}.difference(FEATURES, FACTS):
+            yield (*at, "needs"), f"{name} is no feature of a tile and no fact of a wall"
+        for target in set(step.leads_to(DONE)).difference(keys, {DONE}):
+            yield (*at, "choices" if step.choices else "then"), f"{target} is no step"
+        for number, choice in enumerate(step.choices):
+            if choice.fault is not None and choice.fault not in procedure.reasons:
+                yield (*at, "choices", number, "fault"), f"{choice.fault} is none of its reasons"
+    reached = _reached(procedure, keys)
+    for index, key in enumerate(keys):
+        if key not in reached:
+            yield ("steps", index, "key"), f"nothing leads to {key}"
 
 
-def _text_keys(procedure: Procedure) -> list[tuple[tuple[str | int, ...], str]]:
+def _reached(procedure: Procedure, keys: list[str]) -> set[str]:
+    """The steps that some step leads to; one that is not always shown leads to the next as well."""
+    reached = {keys[0]}
+    for step, below in zip(procedure.steps, [*keys[1:], DONE], strict=True):
+        reached.update(step.leads_to(below))
+        if step.needs or step.unless:
+            reached.add(below)
+    return reached
+
+
+def _text_keys(procedure: Procedure) -> Iterator[tuple[_Loc, str]]:
     own = procedure.key
-    keys: list[tuple[tuple[str | int, ...], str]] = [(("key",), f"{own}.title")]
-    keys += [(("cautions", i), f"cautions.{key}") for i, key in enumerate(procedure.cautions)]
-    keys += [(("reasons", i), f"reasons.{key}") for i, key in enumerate(procedure.reasons)]
+    yield ("key",), f"{own}.title"
+    for i, key in enumerate(procedure.cautions):
+        yield ("cautions", i), f"cautions.{key}"
+    for i, key in enumerate(procedure.reasons):
+        yield ("reasons", i), f"reasons.{key}"
     for i, step in enumerate(procedure.steps):
-        keys.append((("steps", i, "key"), f"{own}.steps.{step.key}"))
+        yield ("steps", i, "key"), f"{own}.steps.{step.key}"
         if step.input is not None:
-            keys.append((("steps", i, "input", "name"), f"inputs.{step.input.name}"))
-        keys += [
-            (("steps", i, "branches", n, "when"), f"branches.{b.when}") for n, b in enumerate(step.branches)
-        ]
-    return keys
+            yield ("steps", i, "input", "name"), f"inputs.{step.input.name}"
+        for n, choice in enumerate(step.choices):
+            yield ("steps", i, "choices", n, "when"), f"branches.{choice.when}"
 
 
-def _wrong(path: Path, root: Any, loc: tuple[str | int, ...], message: str) -> ProcedureError:
+def _wrong(name: str, root: Any, loc: _Loc, message: str) -> ProcedureError:
     node, shown = root, ""
     for part in loc:
         shown += f"[{part}]" if isinstance(part, int) else f".{part}" if shown else str(part)
         node = _child(node, part)
-    return ProcedureError(f"{path.name}:{node.start_mark.line + 1}: {shown}: {message}", _REMEDY)
+    return ProcedureError(f"{name}:{node.start_mark.line + 1}: {shown}: {message}", _REMEDY)
 
 
 def _child(node: Any, part: str | int) -> Any:
@@ -147,31 +129,3 @@ def load_procedures() -> dict[str, Procedure]:
     """Every procedure by key; raise ProcedureError for the first file that is wrong."""
     files = sorted(Path(__file__).parent.glob("*.yaml"))
     return {procedure.key: procedure for procedure in map(load_procedure, files)}
-
-
-@cache
-def edition(language: str = "en") -> tuple[str, dict[str, Any]]:
-    """The procedures with their texts, and the hash that names this edition."""
-    content = {key: _resolve(procedure, language) for key, procedure in load_procedures().items()}
-    return hashlib.sha256(canonical_json(content)).hexdigest(), content
-
-
-def _resolve(procedure: Procedure, language: str) -> dict[str, Any]:
-    t, own = catalogue("procedures", language), procedure.key
-    return {
-        "title": t[f"{own}.title"],
-        "applies_to": list(procedure.applies_to),
-        "cautions": [t[f"cautions.{key}"] for key in procedure.cautions],
-        "reasons": {key: t[f"reasons.{key}"] for key in procedure.reasons},
-        "steps": [
-            {
-                "key": step.key,
-                "text": t[f"{own}.steps.{step.key}"],
-                "needs": list(step.needs),
-                "photo": step.photo,
-                "input": step.input and {**step.input.model_dump(), "label": t[f"inputs.{step.input.name}"]},
-                "branches": [{"when": t[f"branches.{b.when}"], "goto": b.goto} for b in step.branches],
-            }
-            for step in procedure.steps
-        ],
-    }

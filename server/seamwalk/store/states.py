@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import Select, or_, select
 from sqlalchemy.orm import Session
 
+from seamwalk.domain.checks import is_of_strike
 from seamwalk.domain.findings import CheckState, Fold, Rank
 from seamwalk.domain.plan import parse_plan
 from seamwalk.domain.signoff import Lapse, Signed, lapse
@@ -136,10 +137,16 @@ def describe_sign_off(session: Session, row: SignOff) -> SignOffState:
     signed = Signed(
         row.body["plan"],
         frozenset(item["check"] for item in row.body["exceptions"]),
-        covered_states(session, row),
+        _built(covered_states(session, row)),
     )
-    lapsed = lapse(signed, plan.entry if plan else None, wall_states(session, row.book, row.wall))
+    now = _built(wall_states(session, row.book, row.wall))
+    lapsed = lapse(signed, plan.entry if plan else None, now)
     return SignOffState(row.entry, name_of(session, row.book, row.device), row.at, row.body, lapsed)
+
+
+def _built(states: dict[str, CheckState]) -> dict[str, CheckState]:
+    """What a wall is signed for as built: what is found while it is taken down is no part of it."""
+    return {check: state for check, state in states.items() if not is_of_strike(check)}
 
 
 def covered_states(session: Session, row: SignOff) -> dict[str, CheckState]:

@@ -127,6 +127,15 @@ class Blob(Base):
     data: Mapped[bytes | None] = mapped_column(LargeBinary)
 
 
+class BlobPart(Base):
+    """The first bytes of a blob that is still coming in."""
+
+    __tablename__ = "blob_parts"
+    book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
+    sha256: Mapped[str] = mapped_column(HASH, primary_key=True)
+    data: Mapped[bytes] = mapped_column(LargeBinary)
+
+
 class Account(Base):
     """An office login."""
 

@@ -8,6 +8,7 @@ from typing import Any
 import yaml
 
 PSEUDO = "pseudo"
+LANGUAGES = ("en", "de")
 
 Translate = Callable[..., str]
 
@@ -18,7 +19,7 @@ def catalogue(face: str, language: str = "en") -> dict[str, str]:
     if language == PSEUDO:
         return {key: f"⟦{text}⟧" for key, text in catalogue(face).items()}
     path = Path(__file__).parent / f"{face}.{language}.yaml"
-    return dict(_flatten("", yaml.safe_load(path.read_text("utf-8"))))
+    return dict(flatten("", yaml.safe_load(path.read_text("utf-8"))))
 
 
 def translator(face: str, language: str = "en") -> Translate:
@@ -31,12 +32,11 @@ def translator(face: str, language: str = "en") -> Translate:
     return t
 
 
-def _flatten(prefix: str, value: Any) -> list[tuple[str, str]]:
+def flatten(prefix: str, value: Any) -> list[tuple[str, str]]:
+    """Nested keys as dotted ones, texts without the space around them."""
     if isinstance(value, dict):
         pairs = value.items()
         return [
-            pair
-            for key, inner in pairs
-            for pair in _flatten(f"{prefix}.{key}" if prefix else str(key), inner)
+            pair for key, inner in pairs for pair in flatten(f"{prefix}.{key}" if prefix else str(key), inner)
         ]
     return [(prefix, str(value).strip())]

@@ -15,6 +15,10 @@ export const ENTRY_TYPES = [
   "found",
   "withdrawn",
   "swapped",
+  "procedure_walked",
+  "work_shared",
+  "contacts_listed",
+  "procedures_listed",
   "signed_off",
   "blob_erased",
   "restored",
@@ -27,6 +31,9 @@ export const ENTRY_TYPES = [
   "case_sent",
   "case_returned",
 ] as const;
+
+/** The version in which a type is written now, where it is not the first. */
+export const VERSIONS: Partial<Record<EntryType, number>> = { found: 2, swapped: 2 };
 
 export type EntryType = (typeof ENTRY_TYPES)[number];
 export type Result = "ok" | "fault" | "not_reached";
@@ -83,10 +90,24 @@ export function parseEntry(jws: string, id: string, index: number | null): KeptE
   };
 }
 
-const BLOB_FIELDS = ["checks_file", "stock_file", "plan_file", "name_blob", "note_blob"];
+const BLOB_FIELDS = [
+  "checks_file",
+  "stock_file",
+  "plan_file",
+  "edition_file",
+  "contacts_blob",
+  "name_blob",
+  "note_blob",
+];
 
-/** Names of the texts, photos and files that an entry speaks of. */
-export function blobsOf(entry: KeptEntry): string[] {
+/** Names of the texts and files that an entry speaks of: every phone keeps them. */
+export function textsOf(entry: KeptEntry): string[] {
   const single = BLOB_FIELDS.map((field) => entry.body[field]).filter((name) => typeof name === "string");
-  return [...single, ...(entry.body.photo_blobs ?? [])];
+  const { paper, text_blobs } = entry.body;
+  return [...single, ...Object.values<string>(text_blobs ?? {}), ...(paper ? [paper.by_blob] : [])];
+}
+
+/** Names of all that an entry speaks of, photos too, which phones fetch only when somebody wants to see them. */
+export function blobsOf(entry: KeptEntry): string[] {
+  return [...textsOf(entry), ...(entry.body.photo_blobs ?? [])];
 }

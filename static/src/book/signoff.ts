@@ -13,15 +13,26 @@ export function statementsOf(role: string): string[] {
 export interface InTheWay {
   check: string;
   state: CheckState;
-  why: "not_ok" | "vanished";
+  why: "not_ok" | "same_hands" | "vanished";
 }
 
-/** What is not ok: the plan's checks in their order, then faults of checks no longer planned. */
-export function inTheWay(checks: string[], states: Map<string, CheckState>): InTheWay[] {
+/**
+ * What is not ok: the plan's checks in their order, then faults of checks no longer planned. An ok second look that
+ * `isSameHands` is in the way too.
+ */
+export function inTheWay(
+  checks: string[],
+  states: Map<string, CheckState>,
+  isSameHands: (check: string) => boolean = () => false,
+): InTheWay[] {
   const known = new Set(checks);
+  const stateOf = (check: string) => states.get(check) ?? OPEN;
   const notOk: InTheWay[] = checks
-    .map((check) => ({ check, state: states.get(check) ?? OPEN, why: "not_ok" as const }))
-    .filter((item) => item.state.state !== "ok");
+    .filter((check) => stateOf(check).state !== "ok" || isSameHands(check))
+    .map((check) => {
+      const why = stateOf(check).state === "ok" ? ("same_hands" as const) : ("not_ok" as const);
+      return { check, state: stateOf(check), why };
+    });
   const vanished: InTheWay[] = [...states]
     .filter(([check, state]) => !known.has(check) && state.state === "fault")
     .map(([check, state]) => ({ check, state, why: "vanished" as const }))

@@ -55,6 +55,10 @@ export class Stock {
     return thing ? { is: "known", code, thing } : { is: "unknown", code };
   }
 
+  all(): Thing[] {
+    return [...this.things.values()];
+  }
+
   /** Codes of the tiles whose home is a case. */
   tilesOf(homeCase: string): string[] {
     return this.inCase.get(homeCase) ?? [];

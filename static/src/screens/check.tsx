@@ -2,16 +2,19 @@
 
 import { useState } from "preact/hooks";
 import type { KeptEntry } from "../book/entry";
-import { procedures, textOf, texts } from "../ui/app";
+import { editionOf, textOf, texts } from "../ui/app";
 import { clock, Shape } from "../ui/parts";
+import { Photo } from "../ui/photos";
 import type { Check } from "../walk/checks";
 import { sentence } from "../walk/reasons";
+import { isSameHands, maySecond } from "../walk/second_look";
 import type { Show } from "../walk/show";
 
 export interface Saying {
   onOk: () => void;
   onFault: () => void;
   onNotReached: () => void;
+  onHow: () => void;
 }
 
 export function CheckRow({
@@ -20,6 +23,7 @@ export function CheckRow({
   onOk,
   onFault,
   onNotReached,
+  onHow,
 }: { show: Show; check: Check } & Saying) {
   const t = texts();
   const [opened, setOpened] = useState(false);
@@ -27,6 +31,7 @@ export function CheckRow({
   const standing = show.standing(check.id);
   const word = t(`state.${state.weight ?? state.state}`);
   const faulty = state.state === "fault";
+  const mayOk = maySecond(show.fold, check.id, show.me());
   return (
     <li
       class={`check ${state.weight ?? state.state}`}
@@ -46,16 +51,20 @@ export function CheckRow({
         </button>
       </div>
       {standing.map((entry) => (
-        <StandingFault key={entry.id} show={show} check={check} entry={entry} />
+        <StandingFault key={entry.id} show={show} entry={entry} />
       ))}
       {(opened || standing.length > 0) && (
         <p class="why" data-test="why">
           {whyInWords(show, check.id)}
         </p>
       )}
+      {(!mayOk || isSameHands(show.fold, check.id)) && <p class="notice">{t("walk.other_person")}</p>}
       {(opened || faulty) && (
         <div class="alone">
-          <button type="button" data-test="check-ok" onClick={onOk}>
+          <button type="button" data-test="check-how" onClick={onHow}>
+            {t("walk.how")}
+          </button>
+          <button type="button" data-test="check-ok" disabled={!mayOk} onClick={onOk}>
             {faulty ? t("walk.check_answer") : t("walk.check_ok")}
           </button>
           <button type="button" class="quiet" data-test="not-reached" onClick={onNotReached}>
@@ -67,15 +76,18 @@ export function CheckRow({
   );
 }
 
-function StandingFault({ show, check, entry }: { show: Show; check: Check; entry: KeptEntry }) {
+function StandingFault({ show, entry }: { show: Show; entry: KeptEntry }) {
   const t = texts();
   const { book } = show.membership;
-  const reason = procedures.value[check.procedure]?.reasons[entry.body.reason] ?? entry.body.reason ?? "";
+  const reason = entry.body.reason ? (editionOf(show)?.reason(entry.body.reason) ?? entry.body.reason) : "";
   const weight = entry.type === "found" ? t(`state.${entry.body.weight}`) : t("state.reopened");
   return (
     <p class="standing">
       <strong>{weight}</strong> {reason} {entry.body.note_blob && <q>{textOf(book, entry.body.note_blob)}</q>}{" "}
       <span class="fine">{t("fault.by", { who: whoOf(show, entry), at: clock(entry.at) })}</span>
+      {(entry.body.photo_blobs ?? []).map((name: string) => (
+        <Photo key={name} book={book} name={name} />
+      ))}
     </p>
   );
 }

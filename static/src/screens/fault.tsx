@@ -1,40 +1,54 @@
 /** Writing a fault: how bad, what, and a note if it helps. */
 
 import { useState } from "preact/hooks";
-import { append, procedures, texts } from "../ui/app";
+import { append, editionOf, texts } from "../ui/app";
 import { Page } from "../ui/parts";
+import { PhotoButton } from "../ui/photos";
 import { faultFor } from "../walk/answering";
-import type { Check } from "../walk/checks";
+import type { Check, ChecksFile } from "../walk/checks";
 import { placeInWords } from "../walk/places";
+import { type Reading, readingsOf } from "../walk/procedures";
 import type { Show } from "../walk/show";
 import { checkInWords } from "./check";
+import type { Ended } from "./procedure";
 
 const WEIGHTS = ["stop", "show", "cosmetic"];
 
+/** `from` is the procedure that ended in the fault. */
 export function FaultForm({
   show,
   wall,
+  file,
   check,
+  from,
   onDone,
 }: {
   show: Show;
   wall: string;
+  file: ChecksFile;
   check: Check;
+  from: Ended | null;
   onDone: () => void;
 }) {
   const t = texts();
   const [weight, setWeight] = useState("");
-  const [reason, setReason] = useState("");
+  const [reason, setReason] = useState(from?.end.fault ?? "");
   const [note, setNote] = useState("");
   const [missing, setMissing] = useState(false);
-  const reasons = procedures.value[check.procedure]?.reasons ?? { damaged: "" };
+  const [photos, setPhotos] = useState(from?.photos ?? []);
+  const edition = editionOf(show);
+  const reasons = edition?.procedure(from?.run.procedure.key ?? check.procedure)?.reasons ?? ["damaged"];
+  const named = from?.end.both ? [check, ...ofBothTiles(file, check)] : [check];
   const { book } = show.membership;
 
   async function write() {
     setMissing(!weight || !reason);
     if (!weight || !reason) return;
     const notes: Record<string, string> = note.trim() ? { note_blob: note.trim() } : {};
-    const body = faultFor(show.plans.get(wall)?.id ?? "", check.id, weight, reason);
+    const ids = named.map(({ id }) => id);
+    const readings: Reading[] = from ? readingsOf(from.run) : [];
+    const seen = { readings, photo_blobs: photos };
+    const body = { ...faultFor(show.plans.get(wall)?.id ?? "", ids, weight, reason), ...seen };
     if (await append(book, "found", body, notes)) onDone();
   }
 
@@ -67,7 +81,7 @@ export function FaultForm({
       )}
       <fieldset class="choices reasons">
         <legend>{t("fault.reason")}</legend>
-        {Object.entries(reasons).map(([key, text]) => (
+        {reasons.map((key) => (
           <label key={key} class="choice">
             <input
               type="radio"
@@ -76,10 +90,12 @@ export function FaultForm({
               checked={reason === key}
               onChange={() => setReason(key)}
             />
-            <span>{text || key}</span>
+            <span>{edition?.reason(key) ?? key}</span>
           </label>
         ))}
       </fieldset>
+      {named.length > 1 && <p class="notice">{t("fault.both")}</p>}
+      <PhotoButton book={book} names={photos} onChange={setPhotos} />
       <label>
         {t("fault.note")}
         <textarea rows={2} maxLength={500} value={note} onInput={(e) => setNote(e.currentTarget.value)} />
@@ -98,5 +114,12 @@ export function FaultForm({
         </button>
       </div>
     </Page>
+  );
+}
+
+/** The condition of the tiles at a check: a joint that failed twice is a fault of both its tiles. */
+function ofBothTiles(file: ChecksFile, check: Check): Check[] {
+  return file.checks.filter(
+    ({ kind, tiles }) => kind === "condition" && check.tiles.includes(tiles[0] ?? ""),
   );
 }

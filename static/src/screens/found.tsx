@@ -8,6 +8,7 @@ import { TileMap } from "../ui/tile_map";
 import type { Binding } from "../walk/bindings";
 import { idsOfTile } from "../walk/progress";
 import type { Show } from "../walk/show";
+import { quarantined } from "../walk/spares";
 import { whoOf } from "./check";
 import type { Target } from "./scan";
 
@@ -54,6 +55,20 @@ export function FoundCard({
         <button type="button" onClick={() => onCount(found.thing.code)}>
           {t("scan.count")}
         </button>
+      )}
+      {found.is === "known" && found.code.kind === "case" && (
+        <a
+          class="button"
+          href={`#act/${show.membership.book}/case_in/${found.thing.code}`}
+          data-test="case-in"
+        >
+          {t("scan.case_in")}
+        </a>
+      )}
+      {found.is === "known" && quarantined(show).has(found.thing.code) && (
+        <p class="notice shout" role="alert">
+          {t("scan.quarantined")}
+        </p>
       )}
       <History show={show} name={found.is === "known" ? found.thing.code : found.text} />
     </section>
@@ -187,6 +202,11 @@ function Standing({ show, binding }: { show: Show; binding: Binding }) {
           <a href={`#walk/${book}/${wall}/${walk.key}/${stop}`}>{t("scan.open", { n: open })}</a>
         ) : null}
       </p>
+      {file && (
+        <a class="button quiet" href={`#service/${book}/${wall}/${tile}`}>
+          {t("home.service")}
+        </a>
+      )}
       {isMine && (
         <button type="button" class="quiet" onClick={() => void append(book, "withdrawn", { entry: id })}>
           {t("scan.take_back", { wall, tile })}

@@ -1,7 +1,9 @@
 /** A show's walls, how far each walk is, and the way back to where this phone was. */
 
 import { texts } from "../ui/app";
+import { PaperMode } from "../ui/paper";
 import { BuildLine, CountLine, Page } from "../ui/parts";
+import type { ChecksFile, Walk } from "../walk/checks";
 import { count, idsOf, nextOpen } from "../walk/progress";
 import type { Show } from "../walk/show";
 import { SignOffLines } from "./signoff";
@@ -26,6 +28,15 @@ export function Home({ show }: { show: Show }) {
       <a class="main scan" href={`#scan/${book}`}>
         {t("scan.title")}
       </a>
+      <div class="steps">
+        <a class="button alarm" href={`#act/${book}/incident/show`} data-test="incident">
+          {t("home.incident")}
+        </a>
+        <a class="button" href={`#acts/${book}`}>
+          {t("home.acts")}
+        </a>
+      </div>
+      <PaperMode />
       {show.plans.size === 0 && <p>{t("home.no_walls")}</p>}
       {[...show.plans.keys()].sort().map((wall) => (
         <Wall key={wall} show={show} wall={wall} />
@@ -44,18 +55,41 @@ function Wall({ show, wall }: { show: Show; wall: string }) {
         {wall} · {show.plans.get(wall)?.title}
       </h2>
       <SignOffLines show={show} wall={wall} />
+      {file?.warnings && file.warnings.length > 0 && (
+        <details class="history">
+          <summary>{t("home.warnings", { n: file.warnings.length })}</summary>
+          <ul>
+            {file.warnings.map((warning) => (
+              <li key={warning}>{warning}</li>
+            ))}
+          </ul>
+          <p class="caution">{t("sign.caution")}</p>
+        </details>
+      )}
       {file === null ? (
         <p>{t("home.downloading")}</p>
       ) : (
         <ul class="walks">
           {file.walks.map((walk) => (
             <li key={walk.key}>
-              <a href={`#walk/${book}/${wall}/${walk.key}/${nextOpen(show.fold, file, walk, 0) ?? 0}`}>
+              <a href={addressOf(show, wall, file, walk)} data-test={`walk-${walk.key}`}>
                 <strong>{t(`walk.${walk.key}`)}</strong>
                 <CountLine counts={count(show.fold, idsOf(file, walk))} />
               </a>
+              <a
+                class="small"
+                href={`#share/${book}/${wall}/${walk.key}`}
+                aria-label={t("share.title", { walk: t(`walk.${walk.key}`) })}
+              >
+                {t("share.short")}
+              </a>
             </li>
           ))}
+          <li>
+            <a href={`#service/${book}/${wall}`}>
+              <strong>{t("home.service")}</strong>
+            </a>
+          </li>
           <li>
             <a href={`#sign/${book}/${wall}`}>
               <strong>{t("home.sign")}</strong>
@@ -65,4 +99,14 @@ function Wall({ show, wall }: { show: Show; wall: string }) {
       )}
     </section>
   );
+}
+
+/** Walks of which only the exceptions are written: they open as one pass. */
+export const PASSES = ["guards", "picture"];
+
+function addressOf(show: Show, wall: string, file: ChecksFile, walk: Walk): string {
+  const { book } = show.membership;
+  if (PASSES.includes(walk.key)) return `#pass/${book}/${wall}/${walk.key}`;
+  const next = nextOpen(show.fold, file, walk, 0, show.asked(wall, walk.key));
+  return `#walk/${book}/${wall}/${walk.key}/${next ?? 0}`;
 }

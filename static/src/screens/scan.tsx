@@ -91,7 +91,7 @@ function nextFree(show: Show, { wall, tile }: Target): Target | null {
 }
 
 /** The camera's picture; what can not be had is said, and typing always works. */
-function Finder({ large, onFound }: { large: boolean; onFound: (texts: string[]) => void }) {
+export function Finder({ large, onFound }: { large: boolean; onFound: (texts: string[]) => void }) {
   const t = texts();
   const video = useRef<HTMLVideoElement>(null);
   const scanner = useRef<Scanner | null>(null);

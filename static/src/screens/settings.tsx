@@ -1,5 +1,6 @@
 /** What one person sets on one phone. */
 
+import { LANGUAGES } from "../texts";
 import { keepSettings, persisted, settings, texts } from "../ui/app";
 import { BuildLine, Page } from "../ui/parts";
 import type { Show } from "../walk/show";
@@ -23,6 +24,20 @@ export function Settings({ show }: { show: Show | null }) {
           onChange={(e) => keepSettings({ big: e.currentTarget.checked })}
         />
         <span>{t("settings.big")}</span>
+      </label>
+      <label class="choose">
+        {t("settings.language")}
+        <select
+          value={settings.value.language}
+          data-test="language"
+          onChange={(e) => keepSettings({ language: e.currentTarget.value })}
+        >
+          {Object.entries(LANGUAGES).map(([code, name]) => (
+            <option key={code} value={code}>
+              {name}
+            </option>
+          ))}
+        </select>
       </label>
       <p>{persisted.value ? t("settings.persisted") : t("settings.not_persisted")}</p>
       {show && <p class="fine">{t("settings.key", { key: show.membership.device.slice(0, 8) })}</p>}

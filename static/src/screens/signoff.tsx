@@ -4,9 +4,10 @@ import { useState } from "preact/hooks";
 import { type InTheWay, inTheWay, statementsOf } from "../book/signoff";
 import { append, statuses, texts } from "../ui/app";
 import { clock, Page, Shape } from "../ui/parts";
-import type { Check, ChecksFile } from "../walk/checks";
+import { type Check, type ChecksFile, signable } from "../walk/checks";
 import { placeInWords } from "../walk/places";
 import { tooFast } from "../walk/progress";
+import { isSameHands } from "../walk/second_look";
 import type { Show, SignOff as Signed } from "../walk/show";
 import { checkInWords, whoOf } from "./check";
 
@@ -51,10 +52,8 @@ export function SignOff({ show, wall, file }: { show: Show; wall: string; file: 
   const [statement, setStatement] = useState(statements[0] ?? "");
   const [exceptions, setExceptions] = useState<Map<string, Exception>>(new Map());
   const [sure, setSure] = useState(false);
-  const items = inTheWay(
-    file.checks.map((check) => check.id),
-    show.states(wall),
-  );
+  const checks = signable(file).map((check) => check.id);
+  const items = inTheWay(checks, show.states(wall), (check) => isSameHands(show.fold, check));
   const left = items.filter((item) => !exceptions.has(item.check));
   const byId = new Map(file.checks.map((check) => [check.id, check]));
   const wrong = problem([...exceptions.values()], byId);
@@ -187,7 +186,7 @@ function Line({
   const stop = walk?.stops.findIndex((other) => other.checks.includes(position)) ?? 0;
   const place = placeInWords(t, item.check.split("/").slice(1, -1).join("/"));
   const word =
-    item.why === "vanished" ? t("sign.vanished") : t(`state.${item.state.weight ?? item.state.state}`);
+    item.why === "not_ok" ? t(`state.${item.state.weight ?? item.state.state}`) : t(`sign.${item.why}`);
   return (
     <li>
       <Shape state={item.state} />

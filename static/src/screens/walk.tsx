@@ -2,7 +2,7 @@
 
 import { useEffect, useState } from "preact/hooks";
 import type { Body, KeptEntry } from "../book/entry";
-import { append, saved, texts } from "../ui/app";
+import { append, paper, saved, texts } from "../ui/app";
 import { WallMap } from "../ui/map";
 import { Page } from "../ui/parts";
 import { type Drawn, draw, isCurrent, notReached, okFor, okForAll } from "../walk/answering";
@@ -11,17 +11,21 @@ import {
   type ChecksFile,
   checksAt,
   columnStops,
+  STRIKE,
   type Stop,
   type Walk as WalkOrder,
 } from "../walk/checks";
+import { factsOf, limitsOf } from "../walk/facts";
 import { placeInWords } from "../walk/places";
+import { readingsOf } from "../walk/procedures";
 import { nextOpen, tooFast } from "../walk/progress";
 import type { Show } from "../walk/show";
 import { Cables } from "./cables";
 import { CheckRow } from "./check";
 import { FaultForm } from "./fault";
 import { LAST_WALK } from "./home";
-import { HowTo } from "./howto";
+import { type Ended, ProcedureScreen } from "./procedure";
+import { IntoCase, Part } from "./stop_parts";
 
 interface Place {
   show: Show;
@@ -38,8 +42,8 @@ export function Walk(place: Place) {
   const stop = walk.stops[index] as Stop;
   const checks = checksAt(file, stop);
   const drawn = draw(show.fold, checks);
-  const [fault, setFault] = useState<Check | null>(null);
-  const [how, setHow] = useState<string | null>(null);
+  const [fault, setFault] = useState<{ check: Check; from: Ended | null } | null>(null);
+  const [how, setHow] = useState<Check | null>(null);
   const [notice, setNotice] = useState<string | null>(null);
   const go = (to: number) => {
     location.hash = `#walk/${book}/${wall}/${walk.key}/${to}`;
@@ -54,11 +58,37 @@ export function Walk(place: Place) {
     if (body === null) return;
     const entry = await append(book, "found", body);
     setNotice(entry && isTooFast(show, entry) ? t("walk.too_fast") : null);
-    if (entry && onward) go(nextOpen(show.fold, file, walk, index) ?? index);
+    if (entry && onward) go(nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key)) ?? index);
   }
 
-  if (fault) return <FaultForm show={show} wall={wall} check={fault} onDone={() => setFault(null)} />;
-  if (how) return <HowTo procedure={how} onDone={() => setHow(null)} />;
+  /** A procedure that ended well is an ok for its check alone, with what was read off; else a fault. */
+  async function take(check: Check, ended: Ended) {
+    setHow(null);
+    if (ended.end.fault !== null) {
+      setFault({ check, from: ended });
+      return;
+    }
+    const seen = { [check.id]: draw(show.fold, [check])[check.id] ?? [] };
+    const told = { readings: readingsOf(ended.run), photo_blobs: ended.photos };
+    await write({ ...okFor(planOf(place), check, seen, show.fold), ...told }, seen, false);
+  }
+
+  if (fault) {
+    return <FaultForm show={show} wall={wall} file={file} {...fault} onDone={() => setFault(null)} />;
+  }
+  if (how) {
+    return (
+      <ProcedureScreen
+        show={show}
+        procedure={how.procedure}
+        facts={factsOf(file, how.tiles)}
+        limits={limitsOf(file, how.tiles)}
+        where={placeInWords(t, stop.place)}
+        onEnd={(ended) => void take(how, ended)}
+        onLeave={() => setHow(null)}
+      />
+    );
+  }
   return (
     <Page book={book} title={`${wall} · ${t(`walk.${walk.key}`)}`} back={`#home/${book}`}>
       <div class="walk">
@@ -69,7 +99,12 @@ export function Walk(place: Place) {
         <div class="what">
           <div class="heading">
             <h2 data-test="place">{placeInWords(t, stop.place)}</h2>
-            <button type="button" class="quiet" onClick={() => setHow(checks[0]?.procedure ?? null)}>
+            <button
+              type="button"
+              class="quiet"
+              data-test="how"
+              onClick={() => setHow(firstOpen(show, checks))}
+            >
               {t("walk.how")}
             </button>
           </div>
@@ -78,6 +113,8 @@ export function Walk(place: Place) {
               {t("scan.this")}
             </a>
           )}
+          <Part show={show} wall={wall} walk={walk} index={index} />
+          {walk.key === STRIKE && <IntoCase show={show} wall={wall} place={stop.place} />}
           <Cables file={file} place={stop.place} />
           <ul class="checks">
             {checks.map((check) => (
@@ -92,7 +129,8 @@ export function Walk(place: Place) {
                     false,
                   )
                 }
-                onFault={() => setFault(check)}
+                onHow={() => setHow(check)}
+                onFault={() => setFault({ check, from: null })}
                 onNotReached={() => write(notReached(planOf(place), [check.id]), {}, false)}
               />
             ))}
@@ -101,10 +139,11 @@ export function Walk(place: Place) {
         <div class="thumb">
           <p class="saved" aria-live="polite" data-test="saved">
             {notice ?? (saved.value ? t("walk.saved") : "")}
+            {paper.value && ` ${t("paper.on", paper.value)}`}
           </p>
           <div class="steps">
             <Undo show={show} />
-            {walk.key !== "guards" && <ColumnOk {...place} write={write} />}
+            {!ONE_BY_ONE.includes(walk.key) && <ColumnOk {...place} write={write} />}
           </div>
           <div class="steps">
             <button type="button" onClick={() => go((index + walk.stops.length - 1) % walk.stops.length)}>
@@ -121,6 +160,15 @@ export function Walk(place: Place) {
   );
 }
 
+/** Walks whose stops are an order, or a way around: never a column at once. */
+const ONE_BY_ONE = ["guards", "power", STRIKE];
+/** What is moved or set for the whole wall is looked at by itself, in the middle of a column too. */
+const ALONE = ["lift", "support", "clamp"];
+
+function firstOpen(show: Show, checks: Check[]): Check | null {
+  return checks.find(({ id }) => show.fold.state(id).state !== "ok") ?? checks[0] ?? null;
+}
+
 type Write = (body: Body | null, seen: Drawn, onward: boolean) => Promise<void>;
 
 function MainOk({
@@ -134,7 +182,7 @@ function MainOk({
   ...place
 }: Place & { checks: Check[]; drawn: Drawn; write: Write }) {
   const t = texts();
-  const body = okForAll(planOf({ show, ...place }), checks, drawn, show.fold);
+  const body = okForAll(planOf({ show, ...place }), checks, drawn, show.fold, show.me());
   const faulty = checks.some((check) => show.fold.state(check.id).state === "fault");
   const done = body === null;
   const label = !done
@@ -143,7 +191,7 @@ function MainOk({
       : t("walk.ok")
     : faulty
       ? t("walk.faults_first")
-      : nextOpen(show.fold, file, walk, index) === null
+      : nextOpen(show.fold, file, walk, index, show.asked(place.wall, walk.key)) === null
         ? t("walk.all_done")
         : t("walk.done");
   return (
@@ -161,10 +209,12 @@ function MainOk({
 
 function ColumnOk({ show, file, walk, index, write, ...place }: Place & { write: Write }) {
   const t = texts();
-  const stops = columnStops(walk, walk.stops[index] as Stop);
+  const stops = columnStops(walk, walk.stops[index] as Stop).filter(
+    ({ place: at }) => !ALONE.includes(at.split("/")[0] ?? ""),
+  );
   const checks = stops.flatMap((stop) => checksAt(file, stop));
   const drawn = draw(show.fold, checks);
-  const body = okForAll(planOf({ show, ...place }), checks, drawn, show.fold);
+  const body = okForAll(planOf({ show, ...place }), checks, drawn, show.fold, show.me());
   if (body === null || stops.length < 2) return null;
   return (
     <button type="button" class="quiet" data-test="column" onClick={() => write(body, drawn, true)}>

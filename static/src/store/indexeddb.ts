@@ -9,9 +9,15 @@ interface Schema extends DBSchema {
   entries: { key: [string, string]; value: StoredEntry };
   books: { key: string; value: StoredBook };
   memberships: { key: string; value: Membership };
-  blobs: { key: [string, string]; value: StoredBlob };
+  blobs: { key: [string, string]; value: IndexedBlob; indexes: { unsent_of: string } };
   single: { key: string; value: unknown };
 }
+
+/** Only unsent blobs have the member that the index reads. */
+type IndexedBlob = StoredBlob & { unsent_of?: string | undefined };
+
+const indexed = (blob: StoredBlob): IndexedBlob =>
+  blob.unsent ? { ...blob, unsent_of: blob.book } : { ...blob, unsent_of: undefined };
 
 const STORES = ["entries", "books", "memberships", "blobs", "single"] as const;
 const LOST_HANDLE = ["InvalidStateError", "UnknownError"];
@@ -43,7 +49,7 @@ export class IndexedDbStorage implements Storage {
       for (const item of puts.memberships ?? []) writes.push(tx.objectStore("memberships").put(item));
       for (const item of puts.books ?? []) writes.push(tx.objectStore("books").put(item));
       for (const item of puts.entries ?? []) writes.push(tx.objectStore("entries").put(item));
-      for (const item of puts.blobs ?? []) writes.push(tx.objectStore("blobs").put(item));
+      for (const item of puts.blobs ?? []) writes.push(tx.objectStore("blobs").put(indexed(item)));
       await Promise.all([...writes, tx.done]);
     });
   }
@@ -54,8 +60,8 @@ export class IndexedDbStorage implements Storage {
 
   unsentBlobs(book: string): Promise<StoredBlob[]> {
     return this.retried(async (db) => {
-      const own = await db.getAll("blobs", IDBKeyRange.bound([book, ""], [book, "\uffff"]));
-      return own.filter((blob) => blob.unsent);
+      const own = await db.getAllFromIndex("blobs", "unsent_of", book);
+      return own.sort((a, b) => a.bytes.length - b.bytes.length);
     });
   }
 
@@ -74,12 +80,19 @@ export class IndexedDbStorage implements Storage {
   }
 
   private async open(): Promise<IDBPDatabase<Schema>> {
-    this.database ??= await openDB<Schema>(DATABASE, 1, {
-      upgrade(db) {
+    this.database ??= await openDB<Schema>(DATABASE, 2, {
+      async upgrade(db, from, _, tx) {
+        if (from === 1) {
+          tx.objectStore("blobs").createIndex("unsent_of", "unsent_of");
+          const all = await tx.objectStore("blobs").getAll();
+          await Promise.all(all.map((blob) => tx.objectStore("blobs").put(indexed(blob))));
+          return;
+        }
         db.createObjectStore("entries", { keyPath: ["book", "id"] });
         db.createObjectStore("books", { keyPath: "book" });
         db.createObjectStore("memberships", { keyPath: "book" });
-        db.createObjectStore("blobs", { keyPath: ["book", "sha256"] });
+        const blobs = db.createObjectStore("blobs", { keyPath: ["book", "sha256"] });
+        blobs.createIndex("unsent_of", "unsent_of");
         db.createObjectStore("single");
       },
       blocking: () => this.close(),

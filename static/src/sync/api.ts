@@ -58,12 +58,14 @@ export interface Api {
   /** `head` is the newest one that this phone has checked: the server compares it with what it has. */
   sync(book: string, after: number, entries: string[], head: string | null): Promise<SyncAnswer>;
   getBlob(book: string, sha256: string): Promise<Bytes>;
+  /** A large one goes in parts, from where the last attempt ended. */
   putBlob(book: string, sha256: string, bytes: Bytes): Promise<void>;
   procedures(): Promise<string>;
 }
 
 const BASE = "/api/v1";
 const TIMEOUT_MS = 30_000;
+const PART_BYTES = 64_000;
 
 export class HttpApi implements Api {
   async join(token: string, name: string, key: DeviceKey): Promise<Joined> {
@@ -93,7 +95,18 @@ export class HttpApi implements Api {
   }
 
   async putBlob(book: string, sha256: string, bytes: Bytes): Promise<void> {
-    await json(await call(`/books/${book}/blobs/${sha256}`, { method: "PUT", body: bytes }));
+    const path = `/books/${book}/blobs/${sha256}`;
+    if (bytes.length <= PART_BYTES) {
+      await json(await call(path, { method: "PUT", body: bytes }));
+      return;
+    }
+    let { received, whole } = await json(await call(`${path}/part`, { method: "GET" }));
+    while (!whole) {
+      const at = Number(received);
+      const body = bytes.slice(at, at + PART_BYTES);
+      const where = `${path}/part?at=${at}&total=${bytes.length}`;
+      ({ received, whole } = await json(await call(where, { method: "PUT", body })));
+    }
   }
 
   async procedures(): Promise<string> {

@@ -1,20 +1,16 @@
 /** The page's state, as signals, and what it asks of the writer. */
 
 import { signal } from "@preact/signals";
+import type { Bytes } from "../book/bytes";
 import type { Body, EntryType, KeptEntry } from "../book/entry";
 import type { StockFile } from "../scan/stock";
 import { type T, translator } from "../texts";
 import type { ChecksFile } from "../walk/checks";
+import { Edition } from "../walk/edition";
+import type { EditionFile } from "../walk/procedures";
 import { Show } from "../walk/show";
 import { Client, highWater, WriterError } from "../writer/client";
 import type { BookStatus, Event, Recovery, Snapshot } from "../writer/protocol";
-
-export interface Procedure {
-  title: string;
-  cautions: string[];
-  reasons: Record<string, string>;
-  steps: { key: string; text: string; needs: string[]; branches: { when: string; goto: string }[] }[];
-}
 
 export type Phase = "starting" | "ready" | "elsewhere";
 
@@ -29,7 +25,10 @@ export const persisted = signal<boolean | null>(null);
 export const build = signal("");
 export const failure = signal<{ message: string; remedy: string } | null>(null);
 export const saved = signal<string | null>(null);
-export const procedures = signal<Record<string, Procedure>>({});
+/** The edition that came with the server, for shows whose office listed none. */
+const standard = signal<Edition | null>(null);
+/** While this is set, what is written was on paper first: by whom, and when. */
+export const paper = signal<{ by: string; at: string } | null>(null);
 export const updateReady = signal<ServiceWorker | null>(null);
 export const settings = signal(loadSettings());
 export const names = new Map<string, string>();
@@ -134,7 +133,17 @@ export async function join(token: string, ownerFingerprint: string, name: string
   return membership.book;
 }
 
-/** Make an entry; both stores have it when this resolves. */
+const BY_PROCEDURE: EntryType[] = ["found", "swapped", "procedure_walked"];
+
+/** What stands behind every act by a procedure: its edition, and the paper it was copied from. */
+function behind(book: string): { body: Body; notes: Record<string, string> } {
+  const show = shows.get(book);
+  const edition = show ? (editionOf(show)?.hash ?? null) : null;
+  if (paper.value === null) return { body: { edition }, notes: {} };
+  return { body: { edition, paper: { at: paper.value.at } }, notes: { "paper.by_blob": paper.value.by } };
+}
+
+/** Make an entry; both stores have it when this resolves. `notes` are texts by the field that names them. */
 export async function append(
   book: string,
   type: EntryType,
@@ -142,7 +151,14 @@ export async function append(
   notes: Record<string, string> = {},
 ): Promise<KeptEntry | null> {
   try {
-    const entry = await client.call<"append">({ do: "append", book, type, body, notes });
+    const more = BY_PROCEDURE.includes(type) ? behind(book) : { body: {}, notes: {} };
+    const entry = await client.call<"append">({
+      do: "append",
+      book,
+      type,
+      body: { ...body, ...more.body },
+      notes: { ...notes, ...more.notes },
+    });
     saved.value = entry.id;
     sync(book).catch(fail);
     return entry;
@@ -174,6 +190,9 @@ async function loadFiles(book: string): Promise<void> {
     const text = await client.call<"blob">({ do: "blob", book, sha256: checksFile });
     if (text !== null) show.files.set(checksFile, JSON.parse(text) as ChecksFile);
   }
+  const listed = show.wantedEdition();
+  const edition = listed && (await client.call<"blob">({ do: "blob", book, sha256: listed }));
+  if (listed && edition) show.edition = new Edition(listed, JSON.parse(edition) as EditionFile, "en");
   const stock = show.wantedStock();
   const list = stock && (await client.call<"blob">({ do: "blob", book, sha256: stock }));
   if (stock && list) show.takeStock(stock, JSON.parse(list) as StockFile);
@@ -181,9 +200,30 @@ async function loadFiles(book: string): Promise<void> {
 }
 
 async function loadProcedures(): Promise<void> {
-  if (Object.keys(procedures.value).length > 0) return;
+  if (standard.value !== null) return;
   const text = await client.call<"procedures">({ do: "procedures" });
-  if (text !== null) procedures.value = JSON.parse(text).procedures;
+  if (text === null) return;
+  const { edition, ...file } = JSON.parse(text);
+  standard.value = new Edition(edition, file as EditionFile, "en");
+}
+
+/** The procedures that hold at a show, in the language that is set; null while none are here. */
+export function editionOf(show: Show): Edition | null {
+  return (show.edition ?? standard.value)?.in(settings.value.language) ?? null;
+}
+
+/** Keep a photo; its name, or null when it could not be kept. */
+export async function keepPhoto(book: string, bytes: Bytes): Promise<string | null> {
+  try {
+    return await client.call<"keep_photo">({ do: "keep_photo", book, bytes });
+  } catch (error) {
+    fail(error);
+    return null;
+  }
+}
+
+export function photo(book: string, sha256: string): Promise<Bytes | null> {
+  return client.call<"photo">({ do: "photo", book, sha256 });
 }
 
 /** A salted text by its blob's name, "" while it is not here. */

@@ -3,6 +3,7 @@
 import type { Body } from "../book/entry";
 import type { CheckState, Fold } from "../book/findings";
 import type { Check } from "./checks";
+import { maySecond } from "./second_look";
 
 /** What stood at a check when it was drawn. */
 export type Drawn = Record<string, string[]>;
@@ -25,9 +26,20 @@ export function okFor(plan: string, check: Check, drawn: Drawn, fold: Fold): Bod
   return { plan, checks: [check.id], result: "ok", answers };
 }
 
-/** An ok for many checks at once takes only those without a fault, and answers reopenings alone. */
-export function okForAll(plan: string, checks: Check[], drawn: Drawn, fold: Fold): Body | null {
-  const open = checks.filter((check) => takesSharedOk(fold.state(check.id)));
+/**
+ * An ok for many checks at once takes only those without a fault, and answers reopenings alone; a second look is left
+ * to somebody else than who looked first.
+ */
+export function okForAll(
+  plan: string,
+  checks: Check[],
+  drawn: Drawn,
+  fold: Fold,
+  author: string,
+): Body | null {
+  const open = checks.filter(
+    (check) => takesSharedOk(fold.state(check.id)) && maySecond(fold, check.id, author),
+  );
   if (open.length === 0) return null;
   const answers = open
     .flatMap((check) => drawn[check.id] ?? [])
@@ -39,8 +51,8 @@ function takesSharedOk(state: CheckState): boolean {
   return state.state !== "ok" && state.state !== "fault";
 }
 
-export function faultFor(plan: string, check: string, weight: string, reason: string): Body {
-  return { plan, checks: [check], result: "fault", weight, reason };
+export function faultFor(plan: string, checks: string[], weight: string, reason: string): Body {
+  return { plan, checks, result: "fault", weight, reason };
 }
 
 export function notReached(plan: string, checks: string[]): Body {

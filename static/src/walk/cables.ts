@@ -38,6 +38,17 @@ export function cablesOf(file: ChecksFile, tile: string): TileCables {
   };
 }
 
+/** What goes dark when a tile's electronics are taken out: what its power link and, without a backup, its data feed. */
+export function darkWith(file: ChecksFile, tile: string): string[] {
+  const { circuits, runs, backup_ports } = file.cables ?? { circuits: [], runs: [], backup_ports: null };
+  const position = file.tiles.findIndex(({ id }) => id === tile);
+  const chains = [...circuits.map(({ tiles }) => tiles), ...(backup_ports === null ? runs : [])];
+  const behind = chains.flatMap((tiles) =>
+    tiles.includes(position) ? tiles.slice(tiles.indexOf(position) + 1) : [],
+  );
+  return [tile, ...[...new Set(behind)].sort((a, b) => a - b).map((index) => file.tiles[index]?.id ?? "")];
+}
+
 function feedOf(file: ChecksFile, chains: number[][], position: number): Feed | null {
   const index = chains.findIndex((tiles) => tiles.includes(position));
   if (index < 0) return null;

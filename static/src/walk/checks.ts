@@ -1,5 +1,7 @@
 /** The frozen checks file, as the server made it (server/seamwalk/domain/frozen.py). */
 
+import type { Limits } from "./procedures";
+
 export interface Check {
   id: string;
   kind: string;
@@ -50,8 +52,33 @@ export interface ChecksFile {
   checks: Check[];
   walks: Walk[];
   touches: Record<string, Record<string, number[]>>;
-  /** Files of older plans have none. */
+  /** Files of older plans have none of what follows. */
   cables?: Cables;
+  types?: Record<string, TileType>;
+  /** What readings of the whole wall are held to; null where nobody has said. */
+  limits?: Limits;
+  /** What the planning named: rows without a clamp, columns without a support. */
+  warnings?: string[];
+}
+
+export interface TileType {
+  features: string[];
+  modules: { columns: number; rows: number };
+  limits: Limits;
+}
+
+/** Taking down is no part of what a built wall is signed for. */
+export const STRIKE = "strike";
+const STRIKE_KINDS = ["dead", "unplugged", "lowered", "unclamped", "unsupported", "struck", "bar_cased"];
+
+/** Whether a check is one of taking down, by the kind that its id ends in. */
+export function isOfStrike(check: string): boolean {
+  return STRIKE_KINDS.includes(check.slice(check.lastIndexOf("/") + 1).split(":")[0] ?? "");
+}
+
+/** The checks that a built wall is signed for, in their order. */
+export function signable(file: ChecksFile): Check[] {
+  return file.checks.filter(({ id }) => !isOfStrike(id));
 }
 
 /** The checks of a stop. */

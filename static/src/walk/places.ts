@@ -27,6 +27,12 @@ export function placeInWords(t: T, place: string): string {
       return t("place.corner", { corner: t(`corner.${second}`), column: a.column, row: a.row });
     case "support":
       return t("place.support", { column: first });
+    case "feed":
+      return t("place.feed");
+    case "circuit":
+    case "run":
+    case "lift":
+      return t(`place.${kind}`, { number: first });
     default:
       return t(kind === "clamp" ? "place.clamp" : "place.tile", { column: a.column, row: a.row });
   }

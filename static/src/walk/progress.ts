@@ -3,6 +3,8 @@
 import type { KeptEntry } from "../book/entry";
 import type { Fold } from "../book/findings";
 import { type ChecksFile, checksAt, type Stop, type Walk } from "./checks";
+import { maySecond } from "./second_look";
+import type { Part } from "./sharing";
 
 export type Counts = Record<"fault" | "reopened" | "open" | "not_reached" | "ok", number>;
 
@@ -19,19 +21,42 @@ export function idsOf(file: ChecksFile, walk: Walk): string[] {
   return walk.stops.flatMap((stop) => checksAt(file, stop).map((check) => check.id));
 }
 
-/** What a stop still asks for: a look, the mending of a fault, or nothing. */
-export function asksFor(fold: Fold, file: ChecksFile, stop: Stop): "look" | "mend" | null {
-  const states = checksAt(file, stop).map((check) => fold.state(check.id).state);
+/** What a stop still asks of somebody: a look, the mending of a fault, or nothing. */
+export function asksFor(fold: Fold, file: ChecksFile, stop: Stop, author: string): "look" | "mend" | null {
+  const own = checksAt(file, stop).filter((check) => maySecond(fold, check.id, author));
+  const states = own.map((check) => fold.state(check.id).state);
   if (states.some((state) => state !== "ok" && state !== "fault")) return "look";
   return states.includes("fault") ? "mend" : null;
 }
 
-/** The next stop from `from` on, going round once, that asks for a look, else for mending; null when none does. */
-export function nextOpen(fold: Fold, file: ChecksFile, walk: Walk, from: number): number | null {
+export interface Asked {
+  author: string;
+  /** Somebody's own stretch of a walk that was shared out: it comes first. */
+  part: Part | null;
+}
+
+/**
+ * The next stop from `from` on, going round once, that asks for a look, else for mending, within the own stretch
+ * before elsewhere; null when none does.
+ */
+export function nextOpen(
+  fold: Fold,
+  file: ChecksFile,
+  walk: Walk,
+  from: number,
+  { author, part }: Asked,
+): number | null {
   const count = walk.stops.length;
   const around = Array.from({ length: count }, (_, step) => (from + step) % count);
-  const asking = around.map((index) => ({ index, ask: asksFor(fold, file, walk.stops[index] as Stop) }));
-  const next = asking.find(({ ask }) => ask === "look") ?? asking.find(({ ask }) => ask === "mend");
+  const asking = around.map((index) => ({
+    index,
+    ask: asksFor(fold, file, walk.stops[index] as Stop, author),
+  }));
+  const isOwn = (index: number) => part === null || (index >= part.first && index <= part.last);
+  const next =
+    asking.find(({ index, ask }) => ask === "look" && isOwn(index)) ??
+    asking.find(({ ask }) => ask === "look") ??
+    asking.find(({ ask }) => ask === "mend");
   return next?.index ?? null;
 }
 

@@ -7,7 +7,11 @@ import { standingPlan } from "../book/succession";
 import { Stock, type StockFile } from "../scan/stock";
 import type { Membership } from "../writer/protocol";
 import { Bindings } from "./bindings";
-import type { ChecksFile } from "./checks";
+import { type ChecksFile, isOfStrike } from "./checks";
+import type { Edition } from "./edition";
+import type { Asked } from "./progress";
+import { Records } from "./records";
+import type { Part } from "./sharing";
 
 export interface Plan {
   id: string;
@@ -31,7 +35,9 @@ export class Show {
   readonly bindings = new Bindings((device) => this.authorOf(device));
   /** The stock list that was given last and is on this phone. */
   stock: Stock | null = null;
-  private stockNow: KeptEntry | null = null;
+  readonly records = new Records((device) => this.authorOf(device));
+  /** The edition of the procedures that the office listed for this show and that is on this phone. */
+  edition: Edition | null = null;
   private stockHere = "";
   private readonly people = new Map<string, { person: string; nameBlob: string }>();
   private readonly planSets = new Map<string, Map<string, KeptEntry>>();
@@ -78,13 +84,12 @@ export class Show {
 
   private take(entry: KeptEntry, isNew: boolean): void {
     const { id, type, body } = entry;
+    this.records.add(entry);
     if (type === "device_admitted") {
       this.people.set(body.device, { person: body.person, nameBlob: body.name_blob });
       this.bindings.addUpAnew();
     } else if (type === "plan_set") {
       this.takePlan(entry);
-    } else if (type === "stock_listed") {
-      if (placeOf(entry) >= placeOf(this.stockNow)) this.stockNow = entry;
     } else if (type === "tile_bound" || type === "withdrawn") {
       this.bindings.add(entry);
     } else if (type === "signed_off") {
@@ -129,6 +134,23 @@ export class Show {
     return known ?? (device === this.membership.device ? this.membership.person : device);
   }
 
+  /** The person who holds this phone. */
+  me(): string {
+    return this.authorOf(this.membership.device);
+  }
+
+  /** What a walk asks of the person who holds this phone. */
+  asked(wall: string, walk: string): Asked {
+    const author = this.me();
+    const parts: Part[] = this.records.sharing(wall, walk)?.body.parts ?? [];
+    return { author, part: parts.find(({ person }) => person === author) ?? null };
+  }
+
+  /** The people whom the office admitted, with the blobs that hold their names. */
+  crew(): Map<string, string> {
+    return new Map([...this.people.values()].map(({ person, nameBlob }) => [person, nameBlob]));
+  }
+
   /** The blob that holds the name of a device's person. */
   nameBlobOf(device: string): string | null {
     return this.people.get(device)?.nameBlob ?? null;
@@ -140,8 +162,14 @@ export class Show {
 
   /** The blob of the stock list that stands, unless it is loaded. */
   wantedStock(): string | null {
-    const name = this.stockNow?.body.stock_file ?? null;
+    const name = this.records.newest("stock_listed")?.body.stock_file ?? null;
     return name === this.stockHere ? null : name;
+  }
+
+  /** The blob of the edition that holds, unless it is loaded. */
+  wantedEdition(): string | null {
+    const name = this.records.newest("procedures_listed")?.body.edition_file ?? null;
+    return name === this.edition?.hash ? null : name;
   }
 
   takeStock(name: string, file: StockFile): void {
@@ -179,14 +207,14 @@ export class Show {
   /** Sign-offs of a wall, newest first, each with why it has lapsed. */
   signOffs(wall: string): SignOff[] {
     const plan = this.plans.get(wall)?.id ?? null;
-    const states = this.states(wall);
+    const states = built(this.states(wall));
     const place = (entry: KeptEntry) => entry.index ?? Number.MAX_SAFE_INTEGER;
     return [...this.signed.values()]
       .filter((entry) => entry.body.wall === wall)
       .sort((a, b) => place(b) - place(a) || b.n - a.n)
       .map((entry) => {
         const excepted = new Set<string>(entry.body.exceptions.map((item: { check: string }) => item.check));
-        const signed = { plan: entry.body.plan, excepted, states: this.coveredStates(entry) };
+        const signed = { plan: entry.body.plan, excepted, states: built(this.coveredStates(entry)) };
         return { entry, lapse: lapse(signed, plan, states) };
       });
   }
@@ -221,6 +249,7 @@ export class Show {
   }
 }
 
-function placeOf(entry: KeptEntry | null): number {
-  return entry?.index ?? -1;
+/** The states of what a built wall is signed for. */
+function built(states: Map<string, CheckState>): Map<string, CheckState> {
+  return new Map([...states].filter(([check]) => !isOfStrike(check)));
 }

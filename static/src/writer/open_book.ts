@@ -2,7 +2,7 @@
  * however long the book is. */
 
 import { type Bytes, base64url, hex } from "../book/bytes";
-import { blobsOf, type KeptEntry, parseEntry } from "../book/entry";
+import { type KeptEntry, parseEntry, textsOf } from "../book/entry";
 import { rootHash } from "../book/merkle";
 import type { Sending, StoredBook, StoredEntry } from "../store/storage";
 import type { BookStatus } from "./protocol";
@@ -70,7 +70,7 @@ export class OpenBook {
     this.entries.set(stored.id, stored);
     this.read.set(stored.id, entry);
     if (entry.n > (this.newest.get(entry.device)?.n ?? 0)) this.newest.set(entry.device, entry);
-    for (const name of blobsOf(entry)) if (!this.blobs.has(name)) this.named.add(name);
+    for (const name of textsOf(entry)) if (!this.blobs.has(name)) this.named.add(name);
     this.admit(entry);
   }
 

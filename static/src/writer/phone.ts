@@ -1,7 +1,7 @@
 /** A phone's books: made, kept, sent and pulled, over a storage, a log and the server's API. */
 
-import { base64url, fromUtf8, hex, sha256, utf8 } from "../book/bytes";
-import { type Body, ENTRY_TYP, type EntryType, type KeptEntry, readEntry } from "../book/entry";
+import { type Bytes, base64url, fromUtf8, hex, sha256, utf8 } from "../book/bytes";
+import { type Body, ENTRY_TYP, type EntryType, type KeptEntry, readEntry, VERSIONS } from "../book/entry";
 import { type DeviceKey, makeDeviceKey, sign } from "../book/jws";
 import type { Log } from "../store/log";
 import { recover } from "../store/recovery";
@@ -77,17 +77,18 @@ export class Phone {
     notes: Record<string, string> = {},
   ): Promise<KeptEntry> {
     const blobs = await Promise.all(Object.values(notes).map((text) => saltedBlob(book, text)));
-    const named = Object.fromEntries(Object.keys(notes).map((field, i) => [field, blobs[i]?.sha256]));
+    const whole: Body = structuredClone(body);
+    for (const [i, field] of Object.keys(notes).entries()) putAt(whole, field, blobs[i]?.sha256);
     const open = this.open(book);
     const last = open.lastOf(this.key.thumbprint);
     const payload = {
       type,
-      v: 1,
+      v: VERSIONS[type] ?? 1,
       book,
       n: (last?.n ?? 0) + 1,
       prev: last?.id ?? null,
       at: this.around.now().toISOString(),
-      body: { ...body, ...named },
+      body: whole,
     };
     const jws = await sign(this.key, ENTRY_TYP, payload, !open.admits(this.key.thumbprint));
     const entry = await readEntry(jws, null);
@@ -136,15 +137,31 @@ export class Phone {
     this.hasProcedures = true;
   }
 
+  /** Keep a photo, to be sent after all entries; throws when it does not come back as it was given. */
+  async keepPhoto(book: string, bytes: Bytes): Promise<string> {
+    const name = hex(await sha256(bytes));
+    await this.around.storage.put({ blobs: [{ book, sha256: name, bytes, unsent: true }] });
+    const kept = await this.around.storage.blob(book, name);
+    if (!kept || hex(await sha256(kept.bytes)) !== name) {
+      throw new Error("the photo could not be kept: is the phone full?");
+    }
+    return name;
+  }
+
   /** A blob's text, from here or from the server; null when it cannot be had now. */
   async blob(book: string, name: string): Promise<string | null> {
+    const bytes = await this.bytes(book, name);
+    return bytes && fromUtf8(bytes);
+  }
+
+  async bytes(book: string, name: string): Promise<Bytes | null> {
     const here = await this.around.storage.blob(book, name);
-    if (here) return fromUtf8(here.bytes);
+    if (here) return here.bytes;
     try {
       const bytes = await this.around.api.getBlob(book, name);
       if (hex(await sha256(bytes)) !== name) return null;
       await this.around.storage.put({ blobs: [{ book, sha256: name, bytes, unsent: false }] });
-      return fromUtf8(bytes);
+      return bytes;
     } catch (error) {
       if (error instanceof NoAnswer || error instanceof Refusal) return null;
       throw error;
@@ -192,6 +209,13 @@ export class Phone {
   private member(book: string): Membership {
     return this.memberships.get(book) as Membership;
   }
+}
+
+/** Set a field of a body; `paper.by_blob` is a field within a field. */
+function putAt(body: Body, path: string, value: unknown): void {
+  const [field = "", inner] = path.split(".");
+  if (inner === undefined) body[field] = value;
+  else body[field] = { ...body[field], [inner]: value };
 }
 
 async function saltedBlob(book: string, text: string): Promise<StoredBlob> {

@@ -1,5 +1,6 @@
 /** What the page and the writer worker say to each other. The writer alone touches keys, storage and the network. */
 
+import type { Bytes } from "../book/bytes";
 import type { Body, EntryType, KeptEntry } from "../book/entry";
 
 /** What this phone is in one book. */
@@ -64,6 +65,8 @@ export type Request =
   | { do: "start"; highWater: Record<string, number> }
   | { do: "join"; token: string; ownerFingerprint: string; name: string }
   | { do: "append"; book: string; type: EntryType; body: Body; notes?: Record<string, string> }
+  | { do: "keep_photo"; book: string; bytes: Bytes }
+  | { do: "photo"; book: string; sha256: string }
   | { do: "sync"; book: string }
   | { do: "blob"; book: string; sha256: string }
   | { do: "procedures" }
@@ -74,6 +77,10 @@ export interface Replies {
   start: Snapshot;
   join: Membership;
   append: KeptEntry;
+  /** The photo's name, once it was read back and found whole. */
+  keep_photo: string;
+  /** A photo's bytes, from this phone or fetched; null when it can not be had now. */
+  photo: Bytes | null;
   sync: BookStatus;
   /** The blob's bytes as text, from this phone or fetched; null when it is not here and cannot be had now. */
   blob: string | null;

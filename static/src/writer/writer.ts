@@ -35,6 +35,10 @@ function handle(request: Request): Promise<unknown> {
       return phone.join(request.token, request.ownerFingerprint, request.name);
     case "append":
       return phone.append(request.book, request.type, request.body, request.notes);
+    case "keep_photo":
+      return phone.keepPhoto(request.book, request.bytes);
+    case "photo":
+      return phone.bytes(request.book, request.sha256);
     case "sync":
       return phone.sync(request.book);
     case "blob":
@@ -68,7 +72,7 @@ function syncOnce(request: Extract<Request, { do: "sync" }>): Promise<unknown> {
 
 function enqueue(request: Request): Promise<unknown> {
   if (request.do === "sync") return syncOnce(request);
-  if (request.do === "blob" || request.do === "procedures") return handle(request);
+  if (request.do === "blob" || request.do === "photo" || request.do === "procedures") return handle(request);
   const done = writing.then(() => handle(request));
   writing = done.catch(() => undefined);
   return done;

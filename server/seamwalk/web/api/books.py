@@ -7,15 +7,13 @@ from flask import Response, make_response, request
 
 from seamwalk.errors import BookError
 from seamwalk.store import access
-from seamwalk.store.blobs import get_blob, keep_blob
+from seamwalk.store.blobs import MAX_BLOB_BYTES, forget_part, get_blob, keep_blob, received, take_part
 from seamwalk.store.exchange import Brought, exchange
 from seamwalk.web.api import api
 from seamwalk.web.api.bodies import body
 from seamwalk.web.errors import ApiError
 from seamwalk.web.security import DEVICE_COOKIE
 from seamwalk.web.services import services
-
-MAX_BLOB_BYTES = 1_000_000
 
 
 @api.post("/books/<book>/sync")
@@ -48,6 +46,33 @@ def put_blob(book: str, name: str) -> Response:
         except BookError as error:
             raise ApiError(422, "wrong_hash", error.message, error.remedy) from error
     return make_response({"seamwalk": 1}, 201)
+
+
+@api.get("/books/<book>/blobs/<name>/part")
+def blob_part(book: str, name: str) -> dict[str, Any]:
+    """Tell how many bytes of a blob are here, so that a phone goes on from there."""
+    with services().store.read() as session:
+        _require_device(session, book)
+        here, whole = received(session, book, name)
+    return {"seamwalk": 1, "received": here, "whole": whole}
+
+
+@api.put("/books/<book>/blobs/<name>/part")
+def put_blob_part(book: str, name: str) -> dict[str, Any]:
+    """Take the bytes of a blob from `at` on, of `total` in all."""
+    at, total = request.args.get("at", type=int), request.args.get("total", type=int)
+    if at is None or total is None or at < 0 or total < 1:
+        raise ApiError(400, "bad_field", "at, total: whole numbers are needed", "Send both.", "at")
+    data = request.get_data()
+    try:
+        with services().store.write() as session:
+            _require_device(session, book)
+            here, whole = take_part(session, book, name, at, data, total)
+    except BookError as error:
+        with services().store.write() as session:
+            forget_part(session, book, name)
+        raise ApiError(422, "wrong_hash", error.message, error.remedy) from error
+    return {"seamwalk": 1, "received": here, "whole": whole}
 
 
 @api.get("/books/<book>/blobs/<name>")

@@ -1,9 +1,10 @@
 """Is the server there, and on what does it stand."""
 
+import json
 from typing import Any
 
 from seamwalk import __version__
-from seamwalk.procedures import edition
+from seamwalk.procedures import built_in, edition_hash
 from seamwalk.web.api import api
 from seamwalk.web.services import services
 
@@ -16,6 +17,6 @@ def health() -> dict[str, Any]:
 
 @api.get("/procedures")
 def procedures() -> dict[str, Any]:
-    """Every procedure with its texts, and the hash that names this edition."""
-    name, content = edition()
-    return {"seamwalk": 1, "edition": name, "procedures": content}
+    """The edition that comes with the program, and the hash that names it."""
+    file = built_in()
+    return {"seamwalk": 1, "edition": edition_hash(file), **json.loads(file)}

@@ -17,6 +17,7 @@ from wtforms import (
 from wtforms.validators import Optional, Regexp
 
 from seamwalk.domain.plan import load_plan
+from seamwalk.domain.plan_model import Features
 from seamwalk.web.office import plan_lists
 from seamwalk.web.office.forms import OfficeForm, required
 
@@ -73,6 +74,11 @@ def _list(path: tuple[str, ...], read: plan_lists.Reading, write: plan_lists.Wri
     return Entry(path, StringField(), read, write)
 
 
+def _has(feature: str) -> Entry:
+    """A box to tick; one that is not ticked says nothing."""
+    return Entry(("tile", "features", feature), BooleanField(), lambda _, ticked: ticked)
+
+
 _NUMBERS = (plan_lists.numbers, plan_lists.write_numbers)
 _WHOLE_NUMBERS = (plan_lists.whole_numbers, plan_lists.write_numbers)
 # section -> form field -> where it stands in the plan; the first two sections are the ones every plan needs
@@ -119,7 +125,10 @@ SECTIONS: dict[str, dict[str, Entry]] = {
             max_stack_rows=_whole(),
             max_free_rows=_whole(),
             max_hang_rows=_whole(),
+            gap_max_mm=_decimal(),
+            flush_max_mm=_decimal(),
         ),
+        **{name: _has(name) for name in Features.model_fields},
         "tile_family": Entry(("tile", "hardware_family"), StringField()),
         "tile_reference": Entry(("tile", "reference"), StringField()),
     },
@@ -198,6 +207,10 @@ SECTIONS: dict[str, dict[str, Entry]] = {
         "surface": _list(("climate", "surface"), plan_lists.surface, plan_lists.write_surface),
         "margin_k": Entry(("climate", "margin_k"), _decimal()),
         "climate_reference": Entry(("climate", "reference"), StringField()),
+    },
+    "acceptance": {
+        **_plain("acceptance", dead_pixels_max=_whole(), soak_minutes=_decimal(), surface_max_c=_decimal()),
+        "acceptance_reference": Entry(("acceptance", "reference"), StringField()),
     },
 }
 ENTRIES = {name: entry for section in SECTIONS.values() for name, entry in section.items()}

@@ -7,6 +7,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from seamwalk.domain.checks import is_of_strike
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store import ledger
 from seamwalk.store.books import current_plans, find_book, list_books, open_book
@@ -80,7 +81,8 @@ def show(name: str) -> str:
 
 
 def _wall_row(session: Session, plan: WallPlan) -> dict[str, Any]:
-    checks = [check["id"] for check in checks_file(session, plan)["checks"]]
+    ids = (check["id"] for check in checks_file(session, plan)["checks"])
+    checks = [check for check in ids if not is_of_strike(check)]
     states = wall_states(session, plan.book, plan.wall)
     stops = [act for act in standing_acts(session, plan.book, states) if act.weight == "stop"]
     return {"plan": plan, "counts": count_states(checks, states), "stops": stops}

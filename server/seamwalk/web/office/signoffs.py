@@ -4,7 +4,7 @@ from flask import render_template
 from sqlalchemy import select
 
 from seamwalk.book.seal import Seal
-from seamwalk.domain.checks import wall_checks
+from seamwalk.domain.checks import built_checks
 from seamwalk.errors import NotFound
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.ledger import newest_head
@@ -38,5 +38,5 @@ def sign_off(name: str, entry: str) -> str:
             state=describe_sign_off(session, row),
             seal=seal,
             qr=qr_symbol(seal.text),
-            drawing=draw(built, wall_checks(built), row.wall, states, rear=False),
+            drawing=draw(built, built_checks(built), row.wall, states, rear=False),
         )

@@ -5,7 +5,7 @@ from typing import Any
 from flask import render_template, request
 from sqlalchemy.orm import Session
 
-from seamwalk.domain.checks import wall_checks
+from seamwalk.domain.checks import built_checks, is_of_strike
 from seamwalk.errors import NotFound
 from seamwalk.store.books import current_plan
 from seamwalk.store.reasons import Reason, reasons
@@ -45,9 +45,9 @@ def wall(name: str, wall: str) -> str:
             book=book,
             plan=plan,
             why=why,
-            drawing=draw(built, wall_checks(built), wall, states, rear=rear, why=why),
+            drawing=draw(built, built_checks(built), wall, states, rear=rear, why=why),
             rear=rear,
-            numbers=count_states(ids, states),
+            numbers=count_states([check for check in ids if not is_of_strike(check)], states),
             walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
             faults=standing_acts(session, book.id, states),
             sign_offs=sign_offs(session, book.id, wall),

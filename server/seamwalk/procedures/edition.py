@@ -1,0 +1,53 @@
+"""Editions: the procedures with their texts in every language, frozen and named by a hash.
+
+A company writes one YAML file over the edition that comes with the program: `procedures` by key, each
+whole, and `texts` by language, only those that differ.
+"""
+
+import hashlib
+from functools import cache
+from typing import Any
+
+import yaml
+
+from seamwalk.domain.frozen import canonical_json
+from seamwalk.errors import ProcedureError
+from seamwalk.procedures.load import check_procedure, load_procedures
+from seamwalk.texts import LANGUAGES, catalogue, flatten
+
+
+def edition_hash(file: bytes) -> str:
+    """The hash that names an edition's file."""
+    return hashlib.sha256(file).hexdigest()
+
+
+@cache
+def built_in() -> bytes:
+    """The edition that comes with the program, as its frozen file."""
+    procedures = {key: procedure.model_dump(mode="json") for key, procedure in load_procedures().items()}
+    texts = {language: dict(catalogue("procedures", language)) for language in LANGUAGES}
+    return canonical_json({"v": 1, "procedures": procedures, "texts": texts})
+
+
+def company_edition(name: str, text: str) -> bytes:
+    """The built-in edition with a company's file over it; raise ProcedureError naming file and line."""
+    try:
+        root, data = yaml.compose(text), yaml.safe_load(text)
+    except yaml.YAMLError as error:
+        mark = getattr(error, "problem_mark", None)
+        raise ProcedureError(f"{name}:{mark.line + 1 if mark else 1}: not YAML ({error})", _REMEDY) from error
+    if not isinstance(data, dict) or not set(data) <= {"procedures", "texts"}:
+        raise ProcedureError(f"{name}:1: only procedures and texts may stand here", _REMEDY)
+    own: dict[str, Any] = yaml.safe_load(built_in())
+    for language, texts in (data.get("texts") or {}).items():
+        if language not in LANGUAGES or not isinstance(texts, dict):
+            message = f"{name}: texts.{language}: one of {', '.join(LANGUAGES)} with its texts is needed"
+            raise ProcedureError(message, _REMEDY)
+        own["texts"][language] |= dict(flatten("", texts))
+    for key, procedure in (data.get("procedures") or {}).items():
+        checked = check_procedure(name, root, ("procedures", key), procedure, own["texts"]["en"])
+        own["procedures"][checked.key] = checked.model_dump(mode="json")
+    return canonical_json(own)
+
+
+_REMEDY = "Mend the file at that line."

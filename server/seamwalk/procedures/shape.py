@@ -1,0 +1,90 @@
+"""What a procedure file holds: pydantic models."""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from seamwalk.domain.plan_model import Features
+
+Key = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,39}$")]
+FEATURES = tuple(Features.model_fields)
+# what else a step may depend on: the phone knows it of the wall, or asks
+FACTS = ("flown", "stacked", "floor", "bent", "places_differ")
+DONE = "ok"
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Input(_Part):
+    """A reading that a step asks for: what can be true at all, and which limit of the wall it is held to.
+
+    `over` and `under` are the reasons of the fault that a reading beyond that limit is.
+    """
+
+    name: Key
+    unit: Literal["mm", "kg", "deg", "deg_c", "percent", "count", "min"]
+    min: float
+    max: float
+    limit: Key | None = None
+    over: Key | None = None
+    under: Key | None = None
+
+
+class Choice(_Part):
+    """What may be so at a step, and where that leads: on to a step, to the end, or to a fault.
+
+    `both`: the fault is one of the joint and of both its tiles.
+    """
+
+    when: Key
+    goto: Key | None = None
+    fault: Key | None = None
+    both: bool = False
+
+    @model_validator(mode="after")
+    def _leads_somewhere(self) -> "Choice":
+        if (self.goto is None) == (self.fault is None):
+            raise ValueError("goto or fault is needed, one of the two")
+        if self.both and self.fault is None:
+            raise ValueError("both: only a fault is one of both tiles")
+        return self
+
+
+class Step(_Part):
+    """One step; its text is `<procedure>.steps.<key>`. It is shown where the tile has what it needs.
+
+    Without choices it leads to `then`, or to the step below it; the last one to the end.
+    """
+
+    key: Key
+    needs: tuple[Key, ...] = ()
+    unless: tuple[Key, ...] = ()
+    input: Input | None = None
+    text: bool = False
+    photo: bool = False
+    choices: tuple[Choice, ...] = ()
+    then: Key | None = None
+
+    def leads_to(self, below: str) -> list[str]:
+        """The steps that may come after this one, `below` being the next in the file."""
+        if self.choices:
+            return [choice.goto for choice in self.choices if choice.goto is not None]
+        return [self.then or below]
+
+
+class Procedure(_Part):
+    """One procedure; its texts stand under its key.
+
+    It is either behind check kinds (`applies_to`), or an act of its own at a case, a tile or a wall; one that
+    swaps a part names it.
+    """
+
+    key: Key
+    applies_to: tuple[str, ...] = ()
+    at: Literal["case", "tile", "wall"] | None = None
+    swaps: Literal["module", "electronics_unit", "tile"] | None = None
+    cautions: tuple[Key, ...] = ()
+    steps: Annotated[tuple[Step, ...], Field(min_length=1)]
+    reasons: tuple[Key, ...] = ()

@@ -1,0 +1,36 @@
+/** Whom to call, one tap away. */
+
+import type { Show } from "../walk/show";
+import { textOf, texts } from "./app";
+
+export interface Contact {
+  name: string;
+  role: string;
+  tel: string;
+}
+
+export function contactsOf(show: Show): Contact[] {
+  const blob = show.records.newest("contacts_listed")?.body.contacts_blob ?? null;
+  const text = textOf(show.membership.book, blob);
+  return text === "" ? [] : (JSON.parse(text) as Contact[]);
+}
+
+export function Contacts({ show }: { show: Show }) {
+  const t = texts();
+  const contacts = contactsOf(show);
+  if (contacts.length === 0) return null;
+  return (
+    <section class="contacts">
+      <h2>{t("contacts.title")}</h2>
+      <ul>
+        {contacts.map(({ name, role, tel }) => (
+          <li key={tel + name}>
+            <a class="button" href={`tel:${tel.replace(/[^+0-9]/g, "")}`}>
+              {name} <em>{role}</em>
+            </a>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}

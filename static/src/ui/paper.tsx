@@ -1,0 +1,59 @@
+/** Copying a paper in: whose paper it is and when it was walked stand on every entry, until it is put away. */
+
+import { useState } from "preact/hooks";
+import { paper, texts } from "./app";
+
+export function PaperMode() {
+  const t = texts();
+  const [by, setBy] = useState("");
+  const [at, setAt] = useState("");
+  const [wrong, setWrong] = useState(false);
+  if (paper.value !== null) {
+    return (
+      <div class="notice" data-test="paper">
+        <p>{t("paper.on", { by: paper.value.by, at: new Date(paper.value.at).toLocaleString() })}</p>
+        <button
+          type="button"
+          onClick={() => {
+            paper.value = null;
+          }}
+        >
+          {t("paper.off")}
+        </button>
+      </div>
+    );
+  }
+  const begin = () => {
+    const moment = new Date(at);
+    const good = by.trim() !== "" && !Number.isNaN(moment.getTime());
+    setWrong(!good);
+    if (good) paper.value = { by: by.trim(), at: moment.toISOString() };
+  };
+  return (
+    <details class="history">
+      <summary>{t("paper.title")}</summary>
+      <p>{t("paper.how")}</p>
+      <label>
+        {t("paper.by")}
+        <input maxLength={60} value={by} data-test="paper-by" onInput={(e) => setBy(e.currentTarget.value)} />
+      </label>
+      <label>
+        {t("paper.at")}
+        <input
+          type="datetime-local"
+          value={at}
+          data-test="paper-at"
+          onInput={(e) => setAt(e.currentTarget.value)}
+        />
+      </label>
+      {wrong && (
+        <p class="wrong" role="alert">
+          {t("paper.wrong")}
+        </p>
+      )}
+      <button type="button" class="quiet" data-test="paper-begin" onClick={begin}>
+        {t("paper.do")}
+      </button>
+    </details>
+  );
+}

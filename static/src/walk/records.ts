@@ -1,0 +1,50 @@
+/** Entries of which the newest holds, and those that are simply told one after another. */
+
+import type { EntryType, KeptEntry } from "../book/entry";
+
+const NEWEST: EntryType[] = ["stock_listed", "procedures_listed", "contacts_listed", "work_shared"];
+const TOLD: EntryType[] = ["procedure_walked", "swapped"];
+
+export class Records {
+  private readonly listed = new Map<string, Map<string, KeptEntry>>();
+  private readonly told = new Map<string, KeptEntry>();
+  private readonly withdrawn = new Map<string, string[]>();
+
+  /** Who is behind a device may become known later. */
+  constructor(private readonly authorOf: (device: string) => string) {}
+
+  add(entry: KeptEntry): void {
+    const { id, type, body } = entry;
+    if (NEWEST.includes(type)) {
+      const key = type === "work_shared" ? `${type}/${body.wall}/${body.walk}` : type;
+      const all = this.listed.get(key) ?? new Map<string, KeptEntry>();
+      this.listed.set(key, all.set(id, entry));
+    } else if (TOLD.includes(type)) {
+      this.told.set(id, entry);
+    } else if (type === "withdrawn") {
+      this.withdrawn.set(body.entry, [...(this.withdrawn.get(body.entry) ?? []), entry.device]);
+    }
+  }
+
+  /** The newest entry of a type; what is not in the book yet comes last. */
+  newest(key: string): KeptEntry | null {
+    const all = [...(this.listed.get(key)?.values() ?? [])].filter((entry) => this.isLive(entry));
+    const place = ({ index }: KeptEntry) => index ?? Number.MAX_SAFE_INTEGER;
+    return all.sort((a, b) => place(b) - place(a) || b.n - a.n)[0] ?? null;
+  }
+
+  sharing(wall: string, walk: string): KeptEntry | null {
+    return this.newest(`work_shared/${wall}/${walk}`);
+  }
+
+  /** What was told of a type and not taken back, newest first. */
+  all(type: "procedure_walked" | "swapped"): KeptEntry[] {
+    const live = [...this.told.values()].filter((entry) => entry.type === type && this.isLive(entry));
+    return live.sort((a, b) => b.at.localeCompare(a.at));
+  }
+
+  private isLive({ id, device }: KeptEntry): boolean {
+    const author = this.authorOf(device);
+    return !(this.withdrawn.get(id) ?? []).some((by) => this.authorOf(by) === author);
+  }
+}

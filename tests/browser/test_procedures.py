@@ -1,0 +1,232 @@
+"""Every procedure is walked on a phone without network, every choice of every step at least once."""
+
+import io
+import json
+import sqlite3
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PIL import Image
+from playwright.sync_api import Page, expect
+from steps import WALL, invite, join, log_in, look, unsent
+
+from helpers import TILE
+from seamwalk.domain.frozen import checks_file
+from seamwalk.domain.plan import parse_plan
+from seamwalk.domain.plan_model import Features
+from seamwalk.procedures import built_in
+
+pytestmark = pytest.mark.browser
+
+EDITION = json.loads(built_in())
+SUPPLY = {"volts": 230, "breaker_a": 16, "pf": 0.95}
+SIGNAL = {"port_mbps": 1000, "efficiency": 0.9, "loop": True}
+ALL = TILE | {
+    "features": dict.fromkeys(Features.model_fields, True),
+    "blocks_side": 1,
+    "reference": "invented",
+}
+HARDWARE = {"ballast_kg": 1, "reference": "invented"}
+STANDING = WALL | {"tile": ALL, "columns": 2, "supply": SUPPLY, "signal": SIGNAL, "hardware": HARDWARE}
+STANDING |= {"support_columns": [1]}
+HANGING = {key: value for key, value in WALL.items() if key not in ("clamp_rows", "support_columns")}
+HANGING |= {"columns": 2, "support": "flown"}
+WALLS = {"A": STANDING, "H": HANGING}
+# what a step of this procedure shows only where a tile has not what the walls here have
+ELSEWHERE = {"module_swap": {"dead", "rear"}}
+
+
+def addresses(book: str) -> dict[str, str]:
+    """Where on the phone each procedure can be walked."""
+    found: dict[str, str] = {}
+    for wall, source in WALLS.items():
+        file = json.loads(checks_file(wall, parse_plan(source)))
+        for walk in file["walks"]:
+            for index, stop in enumerate(walk["stops"]):
+                for number in stop["checks"]:
+                    check = file["checks"][number]
+                    where = f"#walk/{book}/{wall}/{walk['key']}/{index}|{check['id']}"
+                    found.setdefault(check["procedure"], where)
+    for procedure in EDITION["procedures"].values():
+        key = procedure["key"]
+        if procedure["swaps"]:
+            found[key] = f"#service/{book}/A/1.1|{procedure['swaps']}"
+        elif procedure["at"]:
+            found[key] = f"#act/{book}/{key}/{'show' if procedure['at'] == 'wall' else 'HQC000017'}|"
+    return found
+
+
+class Walker:
+    """Walks procedures until every choice was made; it looks at the page alone."""
+
+    def __init__(self, page: Page, start: str) -> None:
+        self.page, self.start = page, start
+        self.made: set[tuple[str, str]] = set()
+        self.offered: dict[str, list[str]] = {}
+        self.ends: set[str] = set()
+
+    def walk_all(self, key: str, address: str) -> None:
+        """Walk one procedure again and again, each time by choices that were not made yet."""
+        for _ in range(40):
+            self.open(address)
+            if not self.walk_once(key, address):
+                return
+        raise AssertionError(f"{key} goes round in circles")
+
+    def open(self, address: str) -> None:
+        where, _, what = address.partition("|")
+        self.page.goto(f"{self.start}#home/x")
+        self.page.goto(f"{self.start}{where}")
+        if where.startswith("#walk"):
+            row = self.page.locator(f'[data-check="{what}"]')
+            if row.locator("[data-test=check-how]").count() == 0:
+                row.locator(".name").click()
+            row.locator("[data-test=check-how]").click()
+        elif where.startswith("#service"):
+            self.page.locator(f"[data-test=part-{what}]").click()
+            for place in self.page.locator(".modules").all():
+                place.locator("button").first.click()
+            self.page.locator("[data-test=begin]").click()
+
+    def walk_once(self, key: str, address: str) -> bool:
+        """Walk to an end; tell whether anything new was chosen."""
+        fresh = False
+        step = self.page.locator("[data-test=step]")
+        while step.count():
+            name = f"{key}.{step.get_attribute('data-step')}"
+            if name not in self.offered:
+                look(self.page, f"step-{name}")
+            buttons = self.page.locator("[data-test=choice]")
+            choices = [button.get_attribute("data-choice") or "" for button in buttons.all()]
+            self.offered[name] = choices
+            number = next((i for i, choice in enumerate(choices) if (name, choice) not in self.made), 0)
+            fresh = fresh or (name, choices[number]) not in self.made
+            self.made.add((name, choices[number]))
+            self.fill()
+            number_before = step.inner_text()
+            buttons.nth(number).click()
+            self.page.wait_for_function(
+                "text => document.querySelector('[data-test=step]')?.innerText !== text", arg=number_before
+            )
+        self.end(key, address)
+        return fresh
+
+    def fill(self) -> None:
+        reading = self.page.locator("[data-test=reading]")
+        if reading.count():
+            reading.fill("1")
+        words = self.page.locator("[data-test=words]")
+        if words.count():
+            words.fill("Told in words")
+
+    def end(self, key: str, address: str) -> None:
+        """A fault is written, an act is saved; a check that went well is ok."""
+        if self.page.locator("[data-test=write-fault]").count():
+            self.page.locator("label.choice", has_text="Cosmetic").first.click()
+            self.page.locator("[data-test=write-fault]").click()
+            expect(self.page.locator("[data-test=write-fault]")).to_have_count(0)
+            self.ends.add(f"{key}:fault")
+        elif address.startswith("#act"):
+            expect(self.page.locator("[data-test=act-done]")).to_be_visible()
+            self.ends.add(f"{key}:done")
+        elif address.startswith("#service"):
+            expect(self.page.locator("[data-test=swapped]")).to_be_visible()
+            self.ends.add(f"{key}:done")
+        else:
+            row = self.page.locator(f'[data-check="{address.partition("|")[2]}"]')
+            expect(row).to_have_attribute("data-state", "ok")
+            self.ends.add(f"{key}:done")
+
+
+def expected() -> set[tuple[str, str]]:
+    """Every choice of every step that tiles with all features show."""
+    return {
+        (f"{procedure['key']}.{step['key']}", choice["when"])
+        for procedure in EDITION["procedures"].values()
+        for step in procedure["steps"]
+        if step["key"] not in ELSEWHERE.get(procedure["key"], ())
+        for choice in step["choices"]
+    }
+
+
+def open_show(page: Page, url: str) -> None:
+    log_in(page, url)
+    page.get_by_role("link", name="Open a new show").click()
+    page.get_by_label("Name of the show").fill("Night Show")
+    page.get_by_label("Short name").fill("night-show")
+    page.get_by_role("button", name="Open its book").click()
+    for wall, source in WALLS.items():
+        page.goto(f"{url}/office/shows/night-show/plan-json")
+        page.get_by_label("Wall key").fill(wall)
+        page.get_by_label("Plan", exact=True).fill(json.dumps(source))
+        page.get_by_role("button", name="Set this plan").click()
+        expect(page.get_by_role("heading", name=f"Wall {wall}")).to_be_visible()
+
+
+def test_every_procedure_is_walked_without_network(server: Any, phone: Any, desk: Any) -> None:
+    office = desk.open(server.url)
+    open_show(office, server.url)
+    page = join(phone, invite(office, server.url, "chief"), "Lena")
+    book = page.url.partition("#home/")[2]
+    server.stop()
+    walker = Walker(page, f"{server.url}/phone/")
+    where = addresses(book)
+    assert set(where) == set(EDITION["procedures"])
+    for key, address in where.items():
+        walker.walk_all(key, address)
+    assert walker.made >= expected()
+    assert {end.partition(":")[0] for end in walker.ends if end.endswith(":done")} == set(where) - {
+        "incident"
+    }
+
+    server.start()
+    page.goto(f"{server.url}/phone/#acts/{book}")
+    page.get_by_role("button", name="Sync").click()
+    unsent(page, 0)
+    look(page, "acts")
+
+
+def photo_with_a_place() -> bytes:
+    """A large JPEG that says where it was taken."""
+    image = Image.effect_mandelbrot((3000, 2000), (-2, -1.2, 1, 1.2), 40).convert("RGB")
+    exif = Image.Exif()
+    exif[0x8825] = {1: "N", 2: (52.0, 31.0, 0.0), 3: "E", 4: (13.0, 24.0, 0.0)}
+    out = io.BytesIO()
+    image.save(out, "JPEG", exif=exif, quality=92)
+    return out.getvalue()
+
+
+def test_a_photo_goes_with_a_fault_without_the_place_it_was_taken(
+    server: Any, phone: Any, mate: Any, desk: Any, tmp_path: Path
+) -> None:
+    office = desk.open(server.url)
+    open_show(office, server.url)
+    page = join(phone, invite(office, server.url, "chief"), "Lena")
+    source = tmp_path / "corner.jpg"
+    source.write_bytes(photo_with_a_place())
+    server.stop()
+    page.locator("[data-test=walk-load_in]").click()
+    page.locator("[data-test=fault]").first.click()
+    page.locator("label.choice", has_text="Before show").first.click()
+    page.locator("label.choice", has_text="Corner broken").first.click()
+    page.locator("[data-test=photo-file]").set_input_files(source)
+    expect(page.locator(".thumbs img")).to_be_visible()
+    look(page, "fault-photo")
+    page.locator("[data-test=write-fault]").click()
+    expect(page.locator(".standing img")).to_be_visible()
+    server.start()
+    page.get_by_role("button", name="Sync").click()
+    unsent(page, 0)
+
+    other = join(mate, invite(office, server.url, "crew"), "Mika")
+    other.locator("[data-test=walk-load_in]").click()
+    shown = other.locator(".standing img").first
+    expect(shown).to_be_visible(timeout=15_000)
+    size = other.evaluate("img => [img.naturalWidth, img.naturalHeight]", shown.element_handle())
+    assert size == [1600, 1067]
+    with sqlite3.connect(server.folder / "seamwalk.db") as database:
+        (data,) = database.execute("SELECT data FROM blobs WHERE hex(data) LIKE 'FFD8FF%'").fetchone()
+    with Image.open(io.BytesIO(data)) as kept:
+        assert not kept.getexif()
+        assert kept.size == (1600, 1067)
