@@ -3,6 +3,7 @@
 from typing import Any
 
 from seamwalk.domain.codes import Code
+from seamwalk.store.contacts import Contact
 
 COMPANY = "Lindenquai Bildwände"
 PREFIX = "QD"
@@ -17,6 +18,12 @@ CREW = (
     ("Jonas Wiek", "competent_person"),
     ("Ines Kolb", "electrician"),
 )
+
+CONTACTS = [
+    Contact("Jonas Wiek", "competent person", "+49 30 5550142"),
+    Contact("Ines Kolb", "electrician", "+49 30 5550163"),
+    Contact("Vera Tannhof", "show caller", "+49 30 5550177"),
+]
 
 _WREN = {
     "key": "wren_500",

@@ -16,6 +16,8 @@ from seamwalk.config import Settings
 from seamwalk.domain.codes import Code
 from seamwalk.store import access
 from seamwalk.store.books import find_book, open_book, set_plan, write_many_as_office
+from seamwalk.store.contacts import list_contacts
+from seamwalk.store.editions import company_file, list_edition
 from seamwalk.store.stock import list_stock
 from seamwalk.web import create_app
 from seamwalk.web.services import EXTENSION, Services
@@ -109,6 +111,8 @@ def _open_show(app: Flask, clock: Clock, show: tuple[str, str], walls: dict[str,
     title, slug = show
     with _services(app).store.write() as session:
         book = open_book(session, kind="show", title=title, slug=slug, now=clock.at)
+        list_edition(session, book.id, company_file(session), clock.at)
+        list_contacts(session, book.id, scenario.CONTACTS, clock.at)
         for wall, source in walls.items():
             set_plan(session, book.id, wall=wall, source=source, replaces=None, now=clock.at)
     _move_cases(app, clock, "case_sent", book.id)

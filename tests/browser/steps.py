@@ -68,7 +68,7 @@ def join(browser: Any, link: str, name: str) -> Page:
     look(page, f"join-{name}")
     page.get_by_label("What does the crew call you?").fill(name)
     page.get_by_role("button", name="Join").click()
-    expect(page.locator("[data-test=walk-load_in]")).to_be_visible()
+    expect(page.locator("[data-test=walk-load_in]").first).to_be_visible()
     page.wait_for_function("navigator.serviceWorker.controller !== null")
     look(page, f"home-{name}")
     return page

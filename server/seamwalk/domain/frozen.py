@@ -22,8 +22,7 @@ def canonical_json(value: Any) -> bytes:
 def checks_file(wall_key: str, plan: Plan) -> bytes:
     """Make a plan's frozen checks file; raise PlanError when the wall can not be built."""
     wall = build_wall(plan)
-    cables = _cables(wall)
-    checks = (*wall_checks(wall), *_cable_checks(wall, cables))
+    checks = plan_checks(wall)
     position = {check: index for index, check in enumerate(checks)}
     return canonical_json(
         {
@@ -52,7 +51,7 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
                 for walk in plan_walks(wall, checks)
             ],
             "touches": touched(checks),
-            "cables": cables,
+            "cables": _cables(wall),
             "types": {key: _type(tile) for key, tile in plan.tile_types().items()},
             "limits": _limits(plan),
             "warnings": list(wall.warnings),
@@ -86,10 +85,13 @@ def _cables(wall: Wall) -> dict[str, Any]:
     return {"circuits": circuits, "runs": runs, "backup_ports": data["backup_ports"]}
 
 
-def _cable_checks(wall: Wall, cables: dict[str, Any]) -> tuple[Check, ...]:
+def plan_checks(wall: Wall) -> tuple[Check, ...]:
+    """Every check of a planned wall, those of its cables too."""
+    cables = _cables(wall)
     circuits = [[wall.tiles[index].id for index in circuit["tiles"]] for circuit in cables["circuits"]]
     runs = [[wall.tiles[index].id for index in run] for run in cables["runs"]]
-    return tuple(cable_checks(wall, circuits, runs, backup=cables["backup_ports"] is not None))
+    backup = cables["backup_ports"] is not None
+    return (*wall_checks(wall), *cable_checks(wall, circuits, runs, backup=backup))
 
 
 def _type(tile: TileType) -> dict[str, Any]:

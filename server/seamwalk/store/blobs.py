@@ -63,16 +63,12 @@ def take_part(
     if total > MAX_BLOB_BYTES or here + len(data) > total:
         raise BookError(f"blob: over {min(total, MAX_BLOB_BYTES)} bytes", "Make the photo smaller.")
     part = session.get(BlobPart, (book_id, name))
-    if part is None:
-        part = BlobPart(book=book_id, sha256=name, data=b"")
-        session.add(part)
-    part.data += data
-    if len(part.data) < total:
-        return len(part.data), False
-    all_of_it = part.data
-    session.delete(part)
-    session.flush()
-    keep_blob(session, book_id, all_of_it, expect=name)
+    so_far = (part.data if part else b"") + data
+    if len(so_far) < total:
+        session.merge(BlobPart(book=book_id, sha256=name, data=so_far))
+        return len(so_far), False
+    keep_blob(session, book_id, so_far, expect=name)
+    forget_part(session, book_id, name)
     return total, True
 
 

@@ -1,7 +1,7 @@
 """Which tables are made from entries and can be made again; children before those that they refer to."""
 
 from seamwalk.store.stock_tables import BindingRow, Item, ItemLabel, RevokedLabel
-from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, Device, SignOff, WallPlan
+from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, Device, SignOff, ToldRow, WallPlan
 
 PROJECTIONS = (
     BindingRow,
@@ -9,6 +9,7 @@ PROJECTIONS = (
     ItemLabel,
     Item,
     SignOff,
+    ToldRow,
     CheckStateRow,
     ActCheck,
     ActRow,

@@ -18,6 +18,7 @@ from seamwalk.store.tables import (
     Device,
     LedgerEntry,
     SignOff,
+    ToldRow,
     WallPlan,
 )
 
@@ -81,9 +82,19 @@ class Projector:
     def _found(self, idx: int, entry: Entry, author: str) -> None:
         body = entry.body
         self._act(idx, entry, author, body["result"], body["checks"], body.get("answers"))
+        if body.get("readings") or body.get("photo_blobs"):
+            self._told(idx, entry, author)
 
     def _swapped(self, idx: int, entry: Entry, author: str) -> None:
         self._act(idx, entry, author, "reopened", sorted(set(entry.body["reopens"])))
+        self._told(idx, entry, author)
+
+    def _told(self, idx: int, entry: Entry, author: str) -> None:
+        fields = {"entry": entry.id, "type": entry.type, "device": entry.device, "at": entry.at}
+        self._session.add(ToldRow(book=self._book, idx=idx, author=author, body=entry.body, **fields))
+
+    def _procedure_walked(self, idx: int, entry: Entry, author: str) -> None:
+        self._told(idx, entry, author)
 
     def _withdrawn(self, idx: int, entry: Entry, author: str) -> None:
         self._act(idx, entry, author, "withdrawn", [], target=entry.body["entry"])
@@ -153,6 +164,7 @@ _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
     for name in (
         "found",
         "swapped",
+        "procedure_walked",
         "withdrawn",
         "tile_bound",
         "device_admitted",

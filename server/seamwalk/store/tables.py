@@ -232,6 +232,20 @@ class ActRow(Base):
     )
 
 
+class ToldRow(Base):
+    """What was told beside the checks: an act, a changed part, a reading or a photo."""
+
+    __tablename__ = "told"
+    book: Mapped[str] = mapped_column(BOOK, primary_key=True)
+    idx: Mapped[int] = mapped_column(BigInteger, primary_key=True, autoincrement=False)
+    entry: Mapped[str] = mapped_column(HASH)
+    type: Mapped[str] = mapped_column(String(40))
+    author: Mapped[str] = mapped_column(DEVICE)
+    device: Mapped[str] = mapped_column(DEVICE)
+    at: Mapped[str] = mapped_column(String(24))
+    body: Mapped[dict[str, Any]]
+
+
 class ActCheck(Base):
     """Which checks an act names; `answering` where it is an ok that answers something."""
 

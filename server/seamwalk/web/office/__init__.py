@@ -5,11 +5,15 @@ from flask import Blueprint
 office = Blueprint("office", __name__, url_prefix="/office")
 
 from seamwalk.web.office import (  # noqa: E402
+    blank,  # noqa: F401
+    contacts,  # noqa: F401
     context,  # noqa: F401
     devices,  # noqa: F401
     labels,  # noqa: F401
+    log,  # noqa: F401
     login,  # noqa: F401
     planning,  # noqa: F401
+    procedures,  # noqa: F401
     sheet,  # noqa: F401
     shows,  # noqa: F401
     signoffs,  # noqa: F401

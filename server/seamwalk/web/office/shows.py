@@ -11,6 +11,7 @@ from seamwalk.domain.checks import is_of_strike
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store import ledger
 from seamwalk.store.books import current_plans, find_book, list_books, open_book
+from seamwalk.store.editions import company_file, list_edition
 from seamwalk.store.states import checks_file, count_states, name_of, sign_offs, standing_acts, wall_states
 from seamwalk.store.stock_tables import Item
 from seamwalk.store.tables import Book, Device, WallPlan
@@ -50,7 +51,9 @@ def new_show() -> str | Response:
         try:
             with services().store.write() as session:
                 title, slug = form.title.data, form.slug.data
-                open_book(session, kind="show", title=title, slug=slug, now=services().now())
+                now = services().now()
+                book = open_book(session, kind="show", title=title, slug=slug, now=now)
+                list_edition(session, book.id, company_file(session), now)
             return redirect(url_for("office.show", name=form.slug.data))
         except Conflict as error:
             form.slug.errors = [f"{error.message}. {error.remedy}"]
