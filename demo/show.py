@@ -24,6 +24,7 @@ from seamwalk.web.services import EXTENSION, Services
 
 ENVIRONMENT = {"SEAMWALK_COMPANY": scenario.COMPANY, "SEAMWALK_LABEL_PREFIX": scenario.PREFIX}
 TILES_IN_CASE = 8
+BUILD_WALKS = ("load_in", "base", "build", "guards", "power", "picture")
 CASES = 8
 Say = Callable[[str], None]
 
@@ -137,11 +138,19 @@ def _move_cases(app: Flask, clock: Clock, entry_type: str, show: str) -> None:
         write_many_as_office(session, company.id, bodies, clock.at)
 
 
-def _walk(crew: Crew, name: str, wall: str, share: float = 1.0, skip: tuple[str, ...] = ()) -> None:
+def _walk(
+    crew: Crew,
+    name: str,
+    wall: str,
+    share: float = 1.0,
+    skip: tuple[str, ...] = (),
+    walks: tuple[str, ...] = BUILD_WALKS,
+) -> None:
     """Walk a wall's stops in order, each with one ok, up to a share of every walk."""
     phone = crew.phones[name]
+    phone.sync()
     plan, file = phone.plan(wall)
-    for walk in file["walks"]:
+    for walk in (item for item in file["walks"] if item["key"] in walks):
         stops = walk["stops"]
         for stop in stops[: round(len(stops) * share)]:
             ids = [file["checks"][index]["id"] for index in stop["checks"]]
@@ -191,10 +200,12 @@ def _play_over(app: Flask, clock: Clock) -> None:
     fault = _fault(crew, "Tarik Osei", "A", seam, "show", "debris", "Grit on the right edge, brushed off")
     _walk(crew, "Mila Brandt", "A", skip=(seam,))
     _mend(crew, "Tarik Osei", "A", seam, [fault.id])
+    _walk(crew, "Ronja Feld", "A", walks=("second_look",))
     _sign(crew, "Jonas Wiek", "suspension", "A")
     _sign(crew, "Ines Kolb", "supply", "A")
     _sign(crew, "Ronja Feld", "built", "A")
     clock.pass_(days=3)
+    _walk(crew, "Tarik Osei", "A", walks=("strike",))
     _move_cases(app, clock, "case_returned", crew.book)
 
 
@@ -204,12 +215,14 @@ def _play_under_way(app: Flask, clock: Clock) -> None:
     walls = {"A": scenario.curved(), "B": scenario.portal()}
     crew = _open_show(app, clock, scenario.UNDER_WAY, walls)
     _walk(crew, "Mila Brandt", "A")
+    _walk(crew, "Tarik Osei", "A", walks=("second_look",))
     _sign(crew, "Jonas Wiek", "suspension", "A")
     _sign(crew, "Ronja Feld", "built", "A")
     guard = "A/free/8.4/right/guard:out"
     _fault(crew, "Tarik Osei", "A", guard, "show", "guard_in", "Stays in after the ladder touched it")
     _walk(crew, "Tarik Osei", "B", share=0.55)
     _swap(crew, "Mila Brandt", "B", "2.3")
+    _nearly(crew, "Tarik Osei")
     _take_back(crew, "Tarik Osei", "B")
     locks = "B/side/7.2/8.2/locks:2"
     _fault(
@@ -226,6 +239,21 @@ def _play_under_way(app: Flask, clock: Clock) -> None:
     body = {"plan": plan, "checks": ["B/tile/9.1x1x2/condition:sound"], "result": "ok"}
     stranger.write("found", body, clock.pass_(minutes=3))
     stranger.sync()
+
+
+def _nearly(crew: Crew, name: str) -> None:
+    """Write down what nearly went wrong."""
+    phone = crew.phones[name]
+    words = {
+        "told": "Ronja Feld, at once",
+        "present": "Mila Brandt and two stagehands",
+        "what": "The ladder slid on the wet floor behind wall B. Nobody was on it.",
+    }
+    body: dict[str, Any] = {"procedure": "incident", "at": "B", "plan": None, "result": "fault"}
+    body |= {"reason": "nearly", "chosen": ["help:nobody_hurt", "kind:nearly"]}
+    body["text_blobs"] = {step: phone.note(text) for step, text in words.items()}
+    phone.write("procedure_walked", body, crew.clock.pass_(minutes=4))
+    phone.sync()
 
 
 def _swap(crew: Crew, name: str, wall: str, tile: str) -> None:

@@ -1,7 +1,7 @@
 import { defineConfig } from "vitest/config";
 
 /** The phone's tests lie with all other tests; their packages lie here. */
-const packages = ["vitest", "fast-check", "fake-indexeddb"];
+const packages = ["vitest", "fast-check", "fake-indexeddb", "idb"];
 
 export default defineConfig({
   root: `${import.meta.dirname}/..`,

@@ -11,6 +11,7 @@ import { Service } from "./screens/service";
 import { Settings } from "./screens/settings";
 import { Share } from "./screens/share";
 import { SignOff } from "./screens/signoff";
+import { TestPicture } from "./screens/test_picture";
 import { Unsent } from "./screens/unsent";
 import { Walk } from "./screens/walk";
 import { phase, settings, shows, start, texts, updateReady } from "./ui/app";
@@ -60,6 +61,7 @@ function Screen({ address }: { address: string }) {
     return <Share key={address} show={show} wall={wall} file={file} walk={walk} />;
   if (screen === "service" && file)
     return <Service key={address} show={show} wall={wall} file={file} tile={walkKey} />;
+  if (screen === "test" && file) return <TestPicture show={show} wall={wall} file={file} />;
   if (screen === "acts") return <Acts show={show} />;
   if (screen === "act" && wall && walkKey)
     return <Act key={address} show={show} procedure={wall} at={walkKey} />;

@@ -17,7 +17,8 @@ def look(page: Page, name: str) -> None:
     """No screen may have an accessibility fault; screenshots go where the environment says."""
     page.evaluate(AXE.read_text())
     found = page.evaluate("axe.run({resultTypes: ['violations']})")["violations"]
-    assert [(item["id"], [node["html"] for node in item["nodes"]]) for item in found] == [], name
+    faults = [(item["id"], [node["html"] for node in item["nodes"]]) for item in found]
+    assert not faults, (name, faults)
     folder = os.environ.get("SEAMWALK_SCREENSHOTS")
     if folder:
         for width, height in ((390, 844), (1280, 800)):

@@ -25,6 +25,7 @@ SIGNAL = {"port_mbps": 1000, "efficiency": 0.9, "loop": True}
 ALL = TILE | {
     "features": dict.fromkeys(Features.model_fields, True),
     "blocks_side": 1,
+    "modules": {"columns": 2, "rows": 2},
     "reference": "invented",
 }
 HARDWARE = {"ballast_kg": 1, "reference": "invented"}

@@ -8,6 +8,7 @@ import type { Check, ChecksFile } from "../../static/src/walk/checks";
 import { placeInWords } from "../../static/src/walk/places";
 import { tooFast } from "../../static/src/walk/progress";
 import { Show } from "../../static/src/walk/show";
+import { boxOf, greys, pixelsOf } from "../../static/src/walk/test_pictures";
 
 const ME = { book: "b1", title: "T", ownerFingerprint: "o", device: "me", person: "p1", name: "Rosa", role: "chief" };
 const CHECKS = ["A/side/1.1/2.1/locks:2", "A/side/1.1/2.1/edges:clean"].map(
@@ -124,5 +125,29 @@ describe("a tile's cables", () => {
     const nothing = { power: null, data: null };
     expect(cablesOf({ tiles } as unknown as ChecksFile, "1.1")).toEqual(nothing);
     expect(cablesOf(file, "9.9")).toEqual(nothing);
+  });
+});
+
+describe("test pictures", () => {
+  const type = (width: number, height: number) => ({ pixels: { width, height } });
+  const tiles = [
+    { id: "1.1x1x2", column: 1, row: 1, w: 1, h: 2, type: "tall" },
+    { id: "2.1", column: 2, row: 1, w: 1, h: 1, type: "small" },
+    { id: "2.2", column: 2, row: 2, w: 1, h: 1, type: "small" },
+  ];
+  const file = { rows: 2, columns: 2, tiles, types: { tall: type(192, 384), small: type(192, 192) } };
+
+  it("are the wall's own pixels, each tile in its place from the top left", () => {
+    const wall = file as unknown as ChecksFile;
+    expect(pixelsOf(wall)).toEqual({ width: 384, height: 384 });
+    expect(boxOf(wall, wall.tiles[1] as never)).toEqual({ x: 192, y: 192, width: 192, height: 192 });
+    expect(boxOf(wall, wall.tiles[0] as never)).toEqual({ x: 0, y: 0, width: 192, height: 384 });
+    expect(pixelsOf({ ...file, types: {} } as unknown as ChecksFile)).toBeNull();
+  });
+
+  it("have grey steps from black to white, equally far from each other", () => {
+    const steps = greys();
+    expect([steps[0], steps.at(-1), steps.length]).toEqual([0, 255, 16]);
+    expect(steps.slice(1).every((grey, i) => grey - (steps[i] as number) === 17)).toBe(true);
   });
 });

@@ -99,6 +99,7 @@ def _type(tile: TileType) -> dict[str, Any]:
     return {
         "features": sorted(name for name, has in tile.features if has),
         "modules": tile.modules.model_dump(),
+        "pixels": {"width": tile.px_w, "height": tile.px_h},
         "limits": {"gap_mm": tile.gap_max_mm, "flush_mm": tile.flush_max_mm},
     }
 

@@ -52,10 +52,25 @@ export function Act({ show, procedure, at }: { show: Show; procedure: string; at
       facts={[]}
       limits={{}}
       where={where}
+      beside={besideCase(show, at)}
       onEnd={(ended) => void write(ended)}
       onLeave={leave}
     />
   );
+}
+
+/** What the stock list says of a case, beside the steps that count it. */
+function besideCase(show: Show, at: string): Record<string, string> {
+  const t = texts();
+  const tiles = show.stock?.tilesOf(at) ?? [];
+  if (tiles.length === 0) return {};
+  const batches = tiles.flatMap((code) => {
+    const found = show.stock?.find(code);
+    return found?.is === "known" && found.thing.batch !== null ? [found.thing.batch] : [];
+  });
+  const listed = { count: t("act.listed", { n: tiles.length }) };
+  if (batches.length === 0) return listed;
+  return { ...listed, batch: t("act.batches", { batches: [...new Set(batches)].sort().join(", ") }) };
 }
 
 /** What can be done beside the walks, and what was. */

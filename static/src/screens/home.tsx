@@ -91,6 +91,11 @@ function Wall({ show, wall }: { show: Show; wall: string }) {
             </a>
           </li>
           <li>
+            <a href={`#test/${book}/${wall}`}>
+              <strong>{t("home.test")}</strong>
+            </a>
+          </li>
+          <li>
             <a href={`#sign/${book}/${wall}`}>
               <strong>{t("home.sign")}</strong>
             </a>

@@ -13,7 +13,7 @@ import type { Show } from "../walk/show";
 import { Cables } from "./cables";
 import { FaultForm } from "./fault";
 import { type Ended, ProcedureScreen } from "./procedure";
-import { ModulePlaces, PartField, SpareList } from "./service_parts";
+import { ModulePlaces, onlyPlace, PartField, SpareList } from "./service_parts";
 
 interface Place {
   show: Show;
@@ -79,8 +79,8 @@ function Swap({
   const t = texts();
   const { book } = show.membership;
   const part = procedure.swaps as "module" | "electronics_unit" | "tile";
-  const [place, setPlace] = useState<string | null>(null);
-  const [from, setFrom] = useState<string | null>(null);
+  const [place, setPlace] = useState(onlyPlace(file, tile));
+  const [from, setFrom] = useState(onlyPlace(file, tile));
   const [out, setOut] = useState<string | null>(null);
   const [spare, setSpare] = useState<string | null>(null);
   const [walking, setWalking] = useState(false);
@@ -134,7 +134,7 @@ function Swap({
   return (
     <Page book={book} title={editionOf(show)?.title(procedure.key) ?? ""}>
       <p class="fine">{t("service.at", { wall, tile })}</p>
-      {part === "module" && (
+      {part === "module" && onlyPlace(file, tile) === null && (
         <>
           <ModulePlaces
             file={file}

@@ -1,12 +1,23 @@
 /** Parts of the service screen: a module's place in its tile, a part's code, spares that fit. */
 
 import { useState } from "preact/hooks";
-import { type Code, codeIn, readCode } from "../scan/codes";
+import { type Code, codeIn, groupedCode, readCode } from "../scan/codes";
 import { texts } from "../ui/app";
 import type { ChecksFile } from "../walk/checks";
 import type { Show } from "../walk/show";
 import { matchingSpares } from "../walk/spares";
 import { Finder } from "./scan";
+
+/** The only place of a module in a tile that has one; null where there is a choice. */
+export function onlyPlace(file: ChecksFile, tile: string): string | null {
+  const { columns, rows } = modulesOf(file, tile);
+  return columns * rows === 1 ? "1.1" : null;
+}
+
+function modulesOf(file: ChecksFile, tile: string): { columns: number; rows: number } {
+  const type = file.tiles.find(({ id }) => id === tile)?.type ?? "";
+  return file.types?.[type]?.modules ?? { columns: 1, rows: 1 };
+}
 
 /** The modules of a tile as seen from the front; a place is `column.row`, from the audience's left and the bottom. */
 export function ModulePlaces({
@@ -22,8 +33,7 @@ export function ModulePlaces({
   chosen: string | null;
   onPick: (place: string) => void;
 }) {
-  const type = file.tiles.find(({ id }) => id === tile)?.type ?? "";
-  const { columns, rows } = file.types?.[type]?.modules ?? { columns: 1, rows: 1 };
+  const { columns, rows } = modulesOf(file, tile);
   const places = Array.from({ length: rows }, (_, down) =>
     Array.from({ length: columns }, (_, across) => `${across + 1}.${rows - down}`),
   ).flat();
@@ -79,7 +89,7 @@ export function PartField({
       <label>
         {label}
         <input
-          value={code ? (show.stock?.groupedOf(code) ?? code) : typed}
+          value={code ? groupedCode(code) : typed}
           placeholder={t("service.no_label")}
           onInput={(event) => {
             onCode(null);

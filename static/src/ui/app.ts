@@ -14,6 +14,8 @@ import type { BookStatus, Event, Recovery, Snapshot } from "../writer/protocol";
 
 export type Phase = "starting" | "ready" | "elsewhere";
 
+const SETTINGS = "seamwalk-settings";
+
 export const phase = signal<Phase>("starting");
 /** Grows whenever a show changes, so that screens draw anew. */
 export const changes = signal(0);
@@ -39,7 +41,6 @@ export interface Settings {
   language: string;
 }
 
-const SETTINGS = "seamwalk-settings";
 const SYNC_EVERY_MS = 20_000;
 const MAX_WAIT_MS = 300_000;
 let client: Client;

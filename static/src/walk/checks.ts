@@ -64,6 +64,7 @@ export interface ChecksFile {
 export interface TileType {
   features: string[];
   modules: { columns: number; rows: number };
+  pixels: { width: number; height: number };
   limits: Limits;
 }
 

@@ -1,0 +1,81 @@
+/** Test pictures of a wall, in its own pixels. */
+
+import type { ChecksFile, Tile } from "./checks";
+
+export const PICTURES = ["red", "green", "blue", "white", "greys", "grid"] as const;
+export type Picture = (typeof PICTURES)[number];
+
+const FULL: Partial<Record<Picture, string>> = { red: "#f00", green: "#0f0", blue: "#00f", white: "#fff" };
+export const GREY_STEPS = 16;
+
+export interface Box {
+  x: number;
+  y: number;
+  width: number;
+  height: number;
+}
+
+/** The wall's picture in pixels; null for files of older plans, which do not know their tiles' pixels. */
+export function pixelsOf(file: ChecksFile): { width: number; height: number } | null {
+  const boxes = file.tiles.map((tile) => boxOf(file, tile));
+  if (boxes.some((box) => box === null)) return null;
+  const all = boxes as Box[];
+  return {
+    width: Math.max(...all.map(({ x, width }) => x + width)),
+    height: Math.max(...all.map(({ y, height }) => y + height)),
+  };
+}
+
+/** A tile's pixels in the wall's picture, from the top left; cells are as many pixels as its type says. */
+export function boxOf(file: ChecksFile, tile: Tile): Box | null {
+  const pixels = file.types?.[tile.type]?.pixels;
+  if (pixels === undefined) return null;
+  const [cellW, cellH] = [pixels.width / tile.w, pixels.height / tile.h];
+  return {
+    x: Math.round((tile.column - 1) * cellW),
+    y: Math.round((file.rows - tile.row - tile.h + 1) * cellH),
+    width: pixels.width,
+    height: pixels.height,
+  };
+}
+
+/** The grey of each step from dark to bright, as one byte. */
+export function greys(): number[] {
+  return Array.from({ length: GREY_STEPS }, (_, step) => Math.round((step * 255) / (GREY_STEPS - 1)));
+}
+
+export function paint(pen: CanvasRenderingContext2D, file: ChecksFile, picture: Picture): void {
+  const { width, height } = pen.canvas;
+  pen.fillStyle = FULL[picture] ?? "#000";
+  pen.fillRect(0, 0, width, height);
+  if (picture === "greys") paintGreys(pen, width, height);
+  if (picture === "grid") for (const tile of file.tiles) paintTile(pen, file, tile);
+}
+
+function paintGreys(pen: CanvasRenderingContext2D, width: number, height: number): void {
+  for (const [step, grey] of greys().entries()) {
+    const from = Math.round((step * width) / GREY_STEPS);
+    pen.fillStyle = `rgb(${grey} ${grey} ${grey})`;
+    pen.fillRect(from, 0, Math.round(((step + 1) * width) / GREY_STEPS) - from, height);
+  }
+}
+
+/** A line just inside each edge of the tile, its two diagonals, and its place to read. */
+function paintTile(pen: CanvasRenderingContext2D, file: ChecksFile, tile: Tile): void {
+  const box = boxOf(file, tile) as Box;
+  pen.strokeStyle = "#fff";
+  pen.lineWidth = 1;
+  pen.strokeRect(box.x + 0.5, box.y + 0.5, box.width - 1, box.height - 1);
+  pen.beginPath();
+  pen.moveTo(box.x, box.y);
+  pen.lineTo(box.x + box.width, box.y + box.height);
+  pen.moveTo(box.x + box.width, box.y);
+  pen.lineTo(box.x, box.y + box.height);
+  pen.strokeStyle = "#555";
+  pen.stroke();
+  pen.fillStyle = "#fff";
+  pen.textAlign = "center";
+  pen.textBaseline = "middle";
+  pen.font = `${Math.floor(Math.min(box.width, box.height) / 4)}px sans-serif`;
+  pen.fillText(tile.id.split("x")[0] ?? tile.id, box.x + box.width / 2, box.y + box.height / 2);
+}

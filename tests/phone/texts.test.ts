@@ -1,0 +1,47 @@
+/** Catalogues: a second language is only data. */
+
+import { readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { LANGUAGES, translator } from "../../static/src/texts";
+import de from "../../static/src/texts/de.json";
+import en from "../../static/src/texts/en.json";
+
+const SRC = `${import.meta.dirname}/../../static/src`;
+const holes = (text: string) => (text.match(/\{\w+\}/g) ?? []).sort();
+
+function sources(folder: string): string[] {
+  return readdirSync(folder, { withFileTypes: true }).flatMap((item) =>
+    item.isDirectory() ? sources(join(folder, item.name)) : /\.tsx?$/.test(item.name) ? [join(folder, item.name)] : [],
+  );
+}
+
+describe("the catalogues", () => {
+  it("have the same texts in every language, with the same holes", () => {
+    expect(Object.keys(LANGUAGES).sort()).toEqual(["de", "en"]);
+    expect(Object.keys(de).sort()).toEqual(Object.keys(en).sort());
+    for (const [key, text] of Object.entries(en)) {
+      expect(holes((de as Record<string, string>)[key] ?? ""), key).toEqual(holes(text));
+    }
+  });
+
+  it("are asked only for texts that are there", () => {
+    const asked = sources(SRC).flatMap((path) =>
+      [...readFileSync(path, "utf-8").matchAll(/\bt\("([a-z_.]+)"/g)].map((found) => found[1] as string),
+    );
+    expect(asked.length).toBeGreaterThan(100);
+    expect(asked.filter((key) => !(key in en))).toEqual([]);
+  });
+
+  it("speak German, and mark what is in no catalogue", () => {
+    expect(translator("de")("walk.strike")).toBe("Abbau");
+    expect(translator("pseudo")("walk.ok_n", { n: 3 })).toBe("⟦All 3 OK⟧");
+    expect(() => translator("en")("no.such")).toThrow("no text for no.such");
+  });
+
+  it("say of nothing that it is free of danger", () => {
+    for (const text of [...Object.values(en), ...Object.values(de)]) {
+      expect(text.toLowerCase()).not.toMatch(/\b(is|are) safe\b|\b(ist|sind) sicher\b/);
+    }
+  });
+});
