@@ -48,7 +48,7 @@ def addresses(book: str) -> dict[str, str]:
                 for number in stop["checks"]:
                     check = file["checks"][number]
                     where = f"#walk/{book}/{wall}/{walk['key']}/{index}|{check['id']}"
-                    found.setdefault(check["procedure"], where)
+                    found.setdefault(file["kinds"][check["kind"]]["procedure"], where)
     for procedure in EDITION["procedures"].values():
         key = procedure["key"]
         if procedure["swaps"]:

@@ -4,7 +4,7 @@ import { translator } from "../../static/src/texts";
 import en from "../../static/src/texts/en.json";
 import { draw, isCurrent, okFor, okForAll } from "../../static/src/walk/answering";
 import { cablesOf } from "../../static/src/walk/cables";
-import type { Check, ChecksFile } from "../../static/src/walk/checks";
+import { type Check, type ChecksFile, readChecksFile } from "../../static/src/walk/checks";
 import { placeInWords } from "../../static/src/walk/places";
 import { tooFast } from "../../static/src/walk/progress";
 import { Show } from "../../static/src/walk/show";
@@ -149,5 +149,15 @@ describe("test pictures", () => {
     const steps = greys();
     expect([steps[0], steps.at(-1), steps.length]).toEqual([0, 255, 16]);
     expect(steps.slice(1).every((grey, i) => grey - (steps[i] as number) === 17)).toBe(true);
+  });
+});
+
+describe("a frozen checks file", () => {
+  it("says once what holds of a kind, and older ones at each check", () => {
+    const check = { id: "A/x/locks:2", kind: "locks" };
+    const kinds = { locks: { procedure: "lock", structural: true } };
+    const read = readChecksFile(JSON.stringify({ checks: [check], kinds }));
+    expect(read.checks).toEqual([{ ...check, procedure: "lock", structural: true }]);
+    expect(readChecksFile(JSON.stringify({ checks: read.checks }))).toEqual({ checks: read.checks });
   });
 });

@@ -35,6 +35,7 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
             "support": plan.support,
             "tiles": [_tile(wall, index) for index in range(len(wall.tiles))],
             "checks": [_check(wall_key, check) for check in checks],
+            "kinds": _kinds(checks),
             "walks": [
                 {
                     "key": walk.key,
@@ -116,12 +117,15 @@ def _limits(plan: Plan) -> dict[str, float | None]:
 
 
 def _check(wall_key: str, check: Check) -> dict[str, Any]:
-    kind = KINDS[check.kind]
     return {
         "id": check.id(wall_key),
         "kind": check.kind,
         "expect": check.expect,
         "tiles": list(check.tiles),
-        "procedure": kind.procedure,
-        "structural": kind.structural,
     }
+
+
+def _kinds(checks: tuple[Check, ...]) -> dict[str, Any]:
+    """What holds of every check of a kind, once: a third of the file when it stood at each."""
+    used = {check.kind: KINDS[check.kind] for check in checks}
+    return {key: {"procedure": kind.procedure, "structural": kind.structural} for key, kind in used.items()}

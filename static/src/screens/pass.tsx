@@ -40,7 +40,15 @@ export function Pass({ show, wall, file, walk }: { show: Show; wall: string; fil
   return (
     <Page book={book} title={`${wall} · ${t(`walk.${walk.key}`)}`} back={`#home/${book}`}>
       <p>{t(`pass.${walk.key}`)}</p>
-      <WallMap show={show} file={file} walk={walk} at={-1} onPick={(index) => (location.hash = at(index))} />
+      <div class="pass">
+        <WallMap
+          show={show}
+          file={file}
+          walk={walk}
+          at={-1}
+          onPick={(index) => (location.hash = at(index))}
+        />
+      </div>
       <h2>{t("pass.exceptions", { n: exceptions.length })}</h2>
       <ul class="lines">
         {exceptions.map(({ check, index, state }) => (

@@ -5,7 +5,7 @@ import type { Bytes } from "../book/bytes";
 import type { Body, EntryType, KeptEntry } from "../book/entry";
 import type { StockFile } from "../scan/stock";
 import { type T, translator } from "../texts";
-import type { ChecksFile } from "../walk/checks";
+import { readChecksFile } from "../walk/checks";
 import { Edition } from "../walk/edition";
 import type { EditionFile } from "../walk/procedures";
 import { Show } from "../walk/show";
@@ -189,7 +189,7 @@ async function loadFiles(book: string): Promise<void> {
   for (const { checksFile } of show.plans.values()) {
     if (show.files.has(checksFile)) continue;
     const text = await client.call<"blob">({ do: "blob", book, sha256: checksFile });
-    if (text !== null) show.files.set(checksFile, JSON.parse(text) as ChecksFile);
+    if (text !== null) show.files.set(checksFile, readChecksFile(text));
   }
   const listed = show.wantedEdition();
   const edition = listed && (await client.call<"blob">({ do: "blob", book, sha256: listed }));
