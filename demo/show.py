@@ -24,6 +24,7 @@ from seamwalk.web.services import EXTENSION, Services
 
 ENVIRONMENT = {"SEAMWALK_COMPANY": scenario.COMPANY, "SEAMWALK_LABEL_PREFIX": scenario.PREFIX}
 TILES_IN_CASE = 8
+SPARES = (("M", "module", 6), ("E", "electronics_unit", 2))
 BUILD_WALKS = ("load_in", "base", "build", "guards", "power", "picture")
 CASES = 8
 Say = Callable[[str], None]
@@ -97,6 +98,12 @@ def _open_company(app: Flask, clock: Clock, password: str) -> None:
             fields = {"tile_type": kinds[number - 1], "home_case": case}
             bodies.append(("item_registered", {"item": tile, "kind": "tile", **fields}))
         bodies.append(("case_packed", {"case": case, "tiles": tiles}))
+    for letter, kind, count in SPARES:
+        for serial in range(1, count + 1):
+            item = Code(prefix, letter, serial).text
+            fields = {"tile_type": kinds[0], "home_case": Code(prefix, "C", 1).text}
+            bodies.append(("item_registered", {"item": item, "kind": kind, **fields}))
+            bodies.append(("item_described", {"item": item, "batch": "spring" if serial % 2 else "autumn"}))
     with _services(app).store.write() as session:
         access.add_account(session, scenario.LOGIN, password, "office")
         book = open_book(session, kind="company", title=scenario.COMPANY, slug="company", now=clock.at)

@@ -129,6 +129,7 @@ describe("counting a case", () => {
   const file: StockFile = {
     v: 1,
     items: [
+      ["HQM00001N", "plover_500", CASE, null, "here"],
       [CASE, null, null, null, "here"],
       [here, "plover_500", CASE, null, "here"],
       [also, "plover_500", CASE, null, "here"],

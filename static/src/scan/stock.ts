@@ -29,6 +29,7 @@ export type Found =
   | { is: "foreign"; text: string };
 
 const LONGEST_TAG = 200;
+const TILE = "T";
 
 export class Stock {
   private readonly things = new Map<string, Thing>();
@@ -39,7 +40,8 @@ export class Stock {
   constructor(file: StockFile) {
     for (const [code, tileType, homeCase, batch, at] of file.items) {
       this.things.set(code, { code, tileType, homeCase, batch, at });
-      if (homeCase !== null) this.inCase.set(homeCase, [...(this.inCase.get(homeCase) ?? []), code]);
+      if (homeCase !== null && code[2] === TILE)
+        this.inCase.set(homeCase, [...(this.inCase.get(homeCase) ?? []), code]);
     }
     this.labels = new Map(Object.entries(file.labels));
     this.revoked = new Map(Object.entries(file.revoked));
