@@ -108,7 +108,7 @@ async function tap(stored: number): Promise<number> {
   await storage.put({ key, memberships: [{ ...membership, device: key.thumbprint }], entries: all });
   const down = () => Promise.reject(new NoAnswer());
   const api = { join: down, signIn: down, sync: down, getBlob: down, putBlob: down, procedures: down };
-  const surroundings = { storage, log: new Log(new MemoryLogFile()), api, tell: () => undefined, now: () => new Date() };
+  const surroundings = { storage, log: new Log(new MemoryLogFile()), api, tell: () => undefined, now: () => new Date(), room: async () => 1e9 };
   const phone = new Phone(surroundings);
   await phone.start({});
   const body = { plan: "0".repeat(64), checks: ["A/tile/1.1/condition:sound"], result: "ok", answers: [] };

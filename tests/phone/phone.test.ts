@@ -13,7 +13,9 @@ let events: Event[];
 
 function makePhone(): Phone {
   const tell = (event: Event) => events.push(event);
-  return new Phone({ storage, log: new Log(file), api: server, tell, now: () => new Date("2026-11-20T22:00:00Z") });
+  const now = () => new Date("2026-11-20T22:00:00Z");
+  const room = async () => Number.POSITIVE_INFINITY;
+  return new Phone({ storage, log: new Log(file), api: server, tell, now, room });
 }
 
 async function joined(): Promise<Phone> {

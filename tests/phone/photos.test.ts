@@ -11,11 +11,16 @@ import { HttpApi, NoAnswer } from "../../static/src/sync/api";
 import { Phone } from "../../static/src/writer/phone";
 import { BOOK, FakeServer } from "./server";
 
-const PHOTO = Uint8Array.from({ length: 200_000 }, (_, i) => (i * 7919) % 251);
+const JPEG = [0xff, 0xd8, 0xff];
+const PHOTO = Uint8Array.from({ length: 200_000 }, (_, i) => JPEG[i] ?? (i * 7919) % 251);
 
-async function joined(server: FakeServer, storage = new MemoryStorage()): Promise<Phone> {
+async function joined(
+  server: FakeServer,
+  storage = new MemoryStorage(),
+  room = async () => Number.POSITIVE_INFINITY,
+): Promise<Phone> {
   const log = new Log(new MemoryLogFile());
-  const phone = new Phone({ storage, log, api: server, tell: () => undefined, now: () => new Date(0) });
+  const phone = new Phone({ storage, log, api: server, tell: () => undefined, now: () => new Date(0), room });
   await phone.start({});
   await phone.join("token", server.owner.thumbprint, "Rosa");
   await phone.sync(BOOK);
@@ -46,7 +51,29 @@ describe("a photo", () => {
     const storage = new MemoryStorage();
     const phone = await joined(await FakeServer.open(), storage);
     vi.spyOn(storage, "blob").mockResolvedValue(undefined);
-    await expect(phone.keepPhoto(BOOK, PHOTO)).rejects.toThrow("could not be kept");
+    await expect(phone.keepPhoto(BOOK, PHOTO)).rejects.toThrow("error.photo_lost");
+  });
+
+  it("is refused before entries are, and those that the server has make room first", async () => {
+    const server = await FakeServer.open();
+    const storage = new MemoryStorage();
+    const dropped: number[] = [];
+    const drop = storage.dropSentPhotos.bind(storage);
+    vi.spyOn(storage, "dropSentPhotos").mockImplementation(async () => {
+      dropped.push(await drop());
+      return 0;
+    });
+    let free = 21_000_000;
+    const phone = await joined(server, storage, async () => free);
+    const first = await phone.keepPhoto(BOOK, PHOTO);
+    await phone.sync(BOOK);
+    free = 20_100_000;
+    await expect(phone.keepPhoto(BOOK, Uint8Array.of(1))).resolves.toBeDefined();
+    await expect(phone.keepPhoto(BOOK, PHOTO.slice(1))).rejects.toThrow("error.photo_full");
+    expect(dropped).toEqual([1]);
+    expect(await storage.blob(BOOK, first)).toBeUndefined();
+    expect(await phone.bytes(BOOK, first)).toEqual(PHOTO);
+    expect((await found(phone, {})).n).toBe(1);
   });
 
   it("leaves words and paper where an entry names them", async () => {

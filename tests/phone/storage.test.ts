@@ -56,6 +56,17 @@ describe.each(kinds)("storage in %s", (_name, make) => {
     expect((await storage.unsentBlobs(BOOK)).map((item) => item.sha256)).toEqual(["a"]);
     expect((await storage.blob(BOOK, "b"))?.unsent).toBe(false);
   });
+
+  it("forgets photos that were sent, and nothing else", async () => {
+    const blob = { book: BOOK, bytes: utf8("x"), unsent: false };
+    const photo = { ...blob, photo: true as const };
+    await storage.put({ blobs: [{ ...blob, sha256: "note" }, { ...photo, sha256: "sent" }] });
+    await storage.put({ blobs: [{ ...photo, sha256: "unsent", unsent: true }] });
+    expect(await storage.dropSentPhotos()).toBe(1);
+    expect(await storage.blob(BOOK, "sent")).toBeUndefined();
+    for (const kept of ["note", "unsent"]) expect(await storage.blob(BOOK, kept)).toBeDefined();
+    expect(await storage.dropSentPhotos()).toBe(0);
+  });
 });
 
 describe("the log", () => {

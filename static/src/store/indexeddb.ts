@@ -9,19 +9,29 @@ interface Schema extends DBSchema {
   entries: { key: [string, string]; value: StoredEntry };
   books: { key: string; value: StoredBook };
   memberships: { key: string; value: Membership };
-  blobs: { key: [string, string]; value: IndexedBlob; indexes: { unsent_of: string } };
+  blobs: { key: [string, string]; value: IndexedBlob; indexes: { unsent_of: string; sent_photo: number } };
   single: { key: string; value: unknown };
 }
 
-/** Only unsent blobs have the member that the index reads. */
-type IndexedBlob = StoredBlob & { unsent_of?: string | undefined };
+/** Only unsent blobs have the one member that an index reads, only sent photos the other. */
+type IndexedBlob = StoredBlob & { unsent_of?: string | undefined; sent_photo?: number | undefined };
 
-const indexed = (blob: StoredBlob): IndexedBlob =>
-  blob.unsent ? { ...blob, unsent_of: blob.book } : { ...blob, unsent_of: undefined };
+const indexed = (blob: StoredBlob): IndexedBlob => ({
+  ...blob,
+  unsent_of: blob.unsent ? blob.book : undefined,
+  sent_photo: blob.photo && !blob.unsent ? 1 : undefined,
+});
 
 const STORES = ["entries", "books", "memberships", "blobs", "single"] as const;
 const LOST_HANDLE = ["InvalidStateError", "UnknownError"];
 export const DATABASE = "seamwalk";
+
+function addIndexes(blobs: {
+  createIndex(name: "unsent_of" | "sent_photo", keyPath: string): unknown;
+}): void {
+  blobs.createIndex("unsent_of", "unsent_of");
+  blobs.createIndex("sent_photo", "sent_photo");
+}
 
 export class IndexedDbStorage implements Storage {
   private database: IDBPDatabase<Schema> | null = null;
@@ -65,6 +75,15 @@ export class IndexedDbStorage implements Storage {
     });
   }
 
+  dropSentPhotos(): Promise<number> {
+    return this.retried(async (db) => {
+      const tx = db.transaction("blobs", "readwrite");
+      const keys = await tx.store.index("sent_photo").getAllKeys();
+      await Promise.all([...keys.map((key) => tx.store.delete(key)), tx.done]);
+      return keys.length;
+    });
+  }
+
   procedures(): Promise<string | null> {
     return this.retried(async (db) => ((await db.get("single", "procedures")) as string | undefined) ?? null);
   }
@@ -83,7 +102,7 @@ export class IndexedDbStorage implements Storage {
     this.database ??= await openDB<Schema>(DATABASE, 2, {
       async upgrade(db, from, _, tx) {
         if (from === 1) {
-          tx.objectStore("blobs").createIndex("unsent_of", "unsent_of");
+          addIndexes(tx.objectStore("blobs"));
           const all = await tx.objectStore("blobs").getAll();
           await Promise.all(all.map((blob) => tx.objectStore("blobs").put(indexed(blob))));
           return;
@@ -91,8 +110,7 @@ export class IndexedDbStorage implements Storage {
         db.createObjectStore("entries", { keyPath: ["book", "id"] });
         db.createObjectStore("books", { keyPath: "book" });
         db.createObjectStore("memberships", { keyPath: "book" });
-        const blobs = db.createObjectStore("blobs", { keyPath: ["book", "sha256"] });
-        blobs.createIndex("unsent_of", "unsent_of");
+        addIndexes(db.createObjectStore("blobs", { keyPath: ["book", "sha256"] }));
         db.createObjectStore("single");
       },
       blocking: () => this.close(),

@@ -41,6 +41,8 @@ export interface StoredBlob {
   bytes: Bytes;
   /** Made here and not yet on the server. */
   unsent: boolean;
+  /** A photo: the first to go when there is no room, once the server has it. */
+  photo?: true;
 }
 
 export interface Contents {
@@ -66,6 +68,8 @@ export interface Storage {
   put(puts: Puts): Promise<void>;
   blob(book: string, sha256: string): Promise<StoredBlob | undefined>;
   unsentBlobs(book: string): Promise<StoredBlob[]>;
+  /** Forget the photos that the server has; returns how many. */
+  dropSentPhotos(): Promise<number>;
   procedures(): Promise<string | null>;
 }
 
@@ -101,6 +105,12 @@ export class MemoryStorage implements Storage {
 
   async unsentBlobs(book: string): Promise<StoredBlob[]> {
     return [...this.blobs.values()].filter((blob) => blob.book === book && blob.unsent);
+  }
+
+  async dropSentPhotos(): Promise<number> {
+    const sent = [...this.blobs].filter(([, blob]) => blob.photo && !blob.unsent);
+    for (const [key] of sent) this.blobs.delete(key);
+    return sent.length;
   }
 
   async procedures(): Promise<string | null> {

@@ -10,6 +10,11 @@ const CATALOGUES: Record<string, Record<string, string>> = { en, de };
 /** What each language calls itself. */
 export const LANGUAGES: Record<string, string> = { en: "English", de: "Deutsch" };
 
+/** Whether a word is the key of a text: the writer says so what went wrong. */
+export function isKey(word: string): word is Key {
+  return word in en;
+}
+
 /** `pseudo` marks every English text, so that whatever is in no catalogue shows. */
 export function translator(language: string): T {
   const pseudo = language === "pseudo";

@@ -4,7 +4,7 @@ import { signal } from "@preact/signals";
 import type { Bytes } from "../book/bytes";
 import type { Body, EntryType, KeptEntry } from "../book/entry";
 import type { StockFile } from "../scan/stock";
-import { type T, translator } from "../texts";
+import { isKey, type T, translator } from "../texts";
 import { readChecksFile } from "../walk/checks";
 import { Edition } from "../walk/edition";
 import type { EditionFile } from "../walk/procedures";
@@ -124,7 +124,8 @@ function takeEntries(book: string, entries: KeptEntry[]): void {
 
 export function fail(error: unknown): void {
   const remedy = error instanceof WriterError ? error.remedy : "";
-  failure.value = { message: error instanceof Error ? error.message : String(error), remedy };
+  const message = error instanceof Error ? error.message : String(error);
+  failure.value = { message: isKey(message) ? texts()(message) : message, remedy };
 }
 
 export async function join(token: string, ownerFingerprint: string, name: string): Promise<string> {

@@ -19,7 +19,12 @@ export interface Surroundings {
   api: Api;
   tell: (event: Event) => void;
   now: () => Date;
+  /** Bytes that this browser still keeps for us, as far as it says. */
+  room: () => Promise<number>;
 }
+
+/** Room that photos leave for entries. */
+const RESERVED_BYTES = 20_000_000;
 
 export class Phone {
   private key!: DeviceKey;
@@ -137,13 +142,23 @@ export class Phone {
     this.hasProcedures = true;
   }
 
-  /** Keep a photo, to be sent after all entries; throws when it does not come back as it was given. */
+  /**
+   * Keep a photo, to be sent after all entries. Photos that the server has make room for it; throws when there is
+   * still none, for entries come first, and when it does not come back as it was given.
+   */
   async keepPhoto(book: string, bytes: Bytes): Promise<string> {
     const name = hex(await sha256(bytes));
-    await this.around.storage.put({ blobs: [{ book, sha256: name, bytes, unsent: true }] });
+    const needed = bytes.length + RESERVED_BYTES;
+    if ((await this.around.room()) < needed) {
+      await this.around.storage.dropSentPhotos();
+      if ((await this.around.room()) < needed) {
+        throw new Error("error.photo_full");
+      }
+    }
+    await this.around.storage.put({ blobs: [{ book, sha256: name, bytes, unsent: true, photo: true }] });
     const kept = await this.around.storage.blob(book, name);
     if (!kept || hex(await sha256(kept.bytes)) !== name) {
-      throw new Error("the photo could not be kept: is the phone full?");
+      throw new Error("error.photo_lost");
     }
     return name;
   }
@@ -160,7 +175,8 @@ export class Phone {
     try {
       const bytes = await this.around.api.getBlob(book, name);
       if (hex(await sha256(bytes)) !== name) return null;
-      await this.around.storage.put({ blobs: [{ book, sha256: name, bytes, unsent: false }] });
+      const kind = isPhoto(bytes) ? { photo: true as const } : {};
+      await this.around.storage.put({ blobs: [{ book, sha256: name, bytes, unsent: false, ...kind }] });
       return bytes;
     } catch (error) {
       if (error instanceof NoAnswer || error instanceof Refusal) return null;
@@ -195,7 +211,7 @@ export class Phone {
   private async makeKey(): Promise<DeviceKey> {
     await this.around.storage.put({ key: await makeDeviceKey() });
     const { key } = await this.around.storage.load();
-    if (key === null) throw new Error("this browser does not keep keys: leave private mode, or use another");
+    if (key === null) throw new Error("error.no_keys");
     await sign(key, "seamwalk-proof", {});
     return key;
   }
@@ -216,6 +232,11 @@ function putAt(body: Body, path: string, value: unknown): void {
   const [field = "", inner] = path.split(".");
   if (inner === undefined) body[field] = value;
   else body[field] = { ...body[field], [inner]: value };
+}
+
+/** By how a JPEG begins. */
+function isPhoto([first, second, third]: Bytes): boolean {
+  return first === 0xff && second === 0xd8 && third === 0xff;
 }
 
 async function saltedBlob(book: string, text: string): Promise<StoredBlob> {

@@ -20,10 +20,16 @@ function tell(event: Event): void {
   post({ event });
 }
 
+/** A browser that does not say is taken to have room: what it can not keep is told then. */
+async function room(): Promise<number> {
+  const { quota, usage } = (await navigator.storage.estimate?.()) ?? {};
+  return quota === undefined ? Number.POSITIVE_INFINITY : quota - (usage ?? 0);
+}
+
 async function start(highWater: Record<string, number>): Promise<unknown> {
   const { file, durable } = await openLog();
   const surroundings = { storage: new IndexedDbStorage(), log: new Log(file), api: new HttpApi(), tell };
-  phone = new Phone({ ...surroundings, now: () => new Date() });
+  phone = new Phone({ ...surroundings, now: () => new Date(), room });
   return { ...(await phone.start(highWater)), logDurable: durable, build: BUILD };
 }
 
