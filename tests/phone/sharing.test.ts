@@ -115,6 +115,12 @@ describe("the time that is left", () => {
     expect(paces(seen).sort((a, b) => a - b)).toEqual([3, 10, 10]);
   });
 
+  it("is not told by what is copied from a paper", () => {
+    const copied = [0, 1, 2].map((s) => look(s, [`tile/1.${s}`]));
+    for (const entry_ of copied) entry_.body.paper = { at: "2026-11-20T20:00Z" };
+    expect(paces(copied)).toEqual([]);
+  });
+
   it("is unknown while too little was seen", () => {
     expect(eta(10, [5, 5, 5, 5])).toBeNull();
     expect(eta(0, [5, 5, 5, 5, 5])).toBeNull();

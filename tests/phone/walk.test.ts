@@ -80,6 +80,8 @@ describe("a show", () => {
     const quick = entry("found", { checks: many, result: "ok" }, { at: "2026-11-20T22:00:02.000Z" });
     const slow = entry("found", { checks: many, result: "ok" }, { at: "2026-11-20T22:01:02.000Z" });
     expect(tooFast([before, quick, slow])).toEqual([quick.id]);
+    quick.body.paper = { at: "2026-11-20T20:00Z" };
+    expect(tooFast([before, quick, slow]), "a paper is copied in faster than it was walked").toEqual([]);
   });
 });
 

@@ -2,8 +2,9 @@
 
 import { useEffect, useState } from "preact/hooks";
 import type { Body, KeptEntry } from "../book/entry";
-import { append, paper, saved, texts } from "../ui/app";
+import { append, saved, texts } from "../ui/app";
 import { WallMap } from "../ui/map";
+import { paperInWords } from "../ui/paper";
 import { Page } from "../ui/parts";
 import { type Drawn, draw, isCurrent, notReached, okFor, okForAll } from "../walk/answering";
 import {
@@ -139,7 +140,7 @@ export function Walk(place: Place) {
         <div class="thumb">
           <p class="saved" aria-live="polite" data-test="saved">
             {notice ?? (saved.value ? t("walk.saved") : "")}
-            {paper.value && ` ${t("paper.on", paper.value)}`}
+            {` ${paperInWords()}`}
           </p>
           <div class="steps">
             <Undo show={show} />

@@ -3,6 +3,13 @@
 import { useState } from "preact/hooks";
 import { paper, texts } from "./app";
 
+/** Whose paper is being copied in; empty while none is. */
+export function paperInWords(): string {
+  if (paper.value === null) return "";
+  const { by, at } = paper.value;
+  return texts()("paper.on", { by, at: new Date(at).toLocaleString() });
+}
+
 export function PaperMode() {
   const t = texts();
   const [by, setBy] = useState("");
@@ -11,7 +18,7 @@ export function PaperMode() {
   if (paper.value !== null) {
     return (
       <div class="notice" data-test="paper">
-        <p>{t("paper.on", { by: paper.value.by, at: new Date(paper.value.at).toLocaleString() })}</p>
+        <p>{paperInWords()}</p>
         <button
           type="button"
           onClick={() => {

@@ -16,12 +16,12 @@ const FEWEST = 5;
 /** Two-sided 80 % of the normal distribution (from memory: 1.2816). */
 const Z_80 = 1.2816;
 
-/** Seconds between one look of a device and its next, for each place looked at; breaks are left out. */
+/** Seconds between one look of a device and its next, for each place looked at; breaks and papers are left out. */
 export function paces(entries: KeptEntry[]): number[] {
   const last = new Map<string, number>();
   const found: number[] = [];
   for (const entry of [...entries].sort((a, b) => a.at.localeCompare(b.at) || a.n - b.n)) {
-    if (entry.type !== "found") continue;
+    if (entry.type !== "found" || entry.body.paper) continue;
     const at = Date.parse(entry.at) / 1000;
     const before = last.get(entry.device);
     last.set(entry.device, at);

@@ -60,7 +60,7 @@ export function nextOpen(
   return next?.index ?? null;
 }
 
-/** Own oks that cover more places than anybody can look at since the device's entry before: ids. */
+/** Oks that cover more places than anybody can look at since the device's entry before, but for papers: ids. */
 export function tooFast(entries: KeptEntry[]): string[] {
   const before = new Map<string, number>();
   const found: string[] = [];
@@ -69,6 +69,7 @@ export function tooFast(entries: KeptEntry[]): string[] {
     const last = before.get(entry.device);
     before.set(entry.device, at);
     if (entry.type !== "found" || entry.body.result !== "ok" || last === undefined) continue;
+    if (entry.body.paper) continue;
     const places = new Set(entry.body.checks.map((check: string) => check.slice(0, check.lastIndexOf("/"))));
     if (places.size > 1 && (at - last) / 1000 < places.size * SECONDS_PER_PLACE) found.push(entry.id);
   }
