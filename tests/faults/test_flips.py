@@ -3,6 +3,7 @@
 import random
 import shutil
 from pathlib import Path
+from typing import Any
 
 import pytest
 from sqlalchemy.exc import DBAPIError
@@ -15,6 +16,7 @@ from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.exporting import export_book
 from seamwalk.store.states import sign_offs, wall_states
+from seamwalk.store.told import show_log
 
 FLIPS = 150
 CHECKS = [f"A/tile/{column}.{row}/condition:sound" for column in (1, 2, 3) for row in (1, 2)]
@@ -29,7 +31,8 @@ def closed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     plan, _ = phone.plan("A")
     for number in range(30):
         note = phone.note(f"note {number}")
-        fields = {"result": "fault", "weight": "show", "reason": "wet", "note_blob": note}
+        fields: dict[str, Any] = {"result": "fault", "weight": "show", "reason": "wet", "note_blob": note}
+        fields |= {"readings": [{"name": "surface_c", "unit": "deg_c", "value": number}]}
         phone.write("found", {"plan": plan, "checks": [CHECKS[number % 6]], **fields}, NOW)
     phone.sync()
     site.store.engine.dispose()
@@ -46,7 +49,8 @@ def served(file: Path) -> tuple[list[str], object]:
             verify_export((line.encode() for line in lines), book.owner_fingerprint)
             states = wall_states(session, book.id, "A")
             page = ledger.page(session, book.id, 0)
-            return lines, (states, page, sign_offs(session, book.id))
+            told = show_log(session, book.id)
+            return lines, (states, page, sign_offs(session, book.id), told)
     finally:
         engine.dispose()
 
