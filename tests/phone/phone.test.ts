@@ -184,6 +184,35 @@ describe("a phone that comes back", () => {
     expect(await phone.unsent(BOOK)).toContain(".");
   });
 
+  it("has the words that go with an entry again, whichever store was lost", async () => {
+    const before = await joined();
+    const body = { plan: "p", checks: ["a"], result: "fault", weight: "show", reason: "gap" };
+    const { note_blob: name } = (await before.append(BOOK, "found", body, { note_blob: "2 mm" })).body;
+    for (const lose of ["database", "log", "database"]) {
+      if (lose === "log") file = new MemoryLogFile();
+      else storage = new MemoryStorage();
+      const phone = makePhone();
+      await phone.start({ [BOOK]: 1 });
+      expect(JSON.parse((await phone.blob(BOOK, name)) ?? "").text, lose).toBe("2 mm");
+    }
+    const again = makePhone();
+    await again.start({ [BOOK]: 1 });
+    await again.join("token", server.owner.thumbprint, "Rosa");
+    await again.sync(BOOK);
+    expect(server.blobs.has(name)).toBe(true);
+  });
+
+  it("forgets words of old entries together with them, when its log is made shorter", async () => {
+    const before = await joined();
+    const log = new Log(file);
+    const text = (n: number) => ({ kind: "text" as const, book: BOOK, sha256: `${n}`, data: "" });
+    for (let n = 0; n < 5001; n++) log.append(text(n));
+    const { note_blob: name } = (await before.append(BOOK, "found", { checks: ["a"] }, { note_blob: "kept" })).body;
+    await makePhone().start({ [BOOK]: 1 });
+    const texts = new Log(file).read().filter((record) => record.kind === "text");
+    expect(texts.map((record) => record.kind === "text" && record.sha256)).toEqual([name]);
+  });
+
   it("rebuilds its log from the database", async () => {
     const before = await joined();
     await look(before, "a");

@@ -1,9 +1,10 @@
 /** Compare database, log and high-water marks at start, and put right what either has lost. */
 
-import { readEntry } from "../book/entry";
+import { base64url, fromBase64url, hex, sha256 } from "../book/bytes";
+import { parseEntry, readEntry, textsOf } from "../book/entry";
 import type { Membership, Recovery } from "../writer/protocol";
 import type { Log, LogRecord } from "./log";
-import type { Contents, Storage, StoredEntry } from "./storage";
+import type { Contents, Storage, StoredBlob, StoredEntry } from "./storage";
 
 const KEEP_NEWEST = 1000;
 const COMPACT_OVER = 5000;
@@ -18,10 +19,14 @@ export async function recover(
   const records = log.read();
   const memberships = missingMemberships(contents, records);
   const entries = await missingEntries(contents, records);
-  if (memberships.length > 0 || entries.length > 0) await storage.put({ memberships, entries });
+  const blobs = entries.length > 0 ? await missingTexts(storage, records) : [];
+  if (memberships.length > 0 || entries.length > 0) await storage.put({ memberships, entries, blobs });
   contents.memberships.push(...memberships);
   contents.entries.push(...entries);
-  const missing = missingRecords(contents, records);
+  const missing = [
+    ...(await unloggedTexts(storage, contents, records)),
+    ...missingRecords(contents, records),
+  ];
   for (const record of missing) log.append(record);
   const lost = countLost(contents, records, highWater);
   if (records.length > COMPACT_OVER) compact(log, contents, records);
@@ -59,6 +64,38 @@ async function missingEntries(contents: Contents, records: LogRecord[]): Promise
   return [...found.values()];
 }
 
+/** Texts that only the log has; where entries were lost, so were they. */
+async function missingTexts(storage: Storage, records: LogRecord[]): Promise<StoredBlob[]> {
+  const found: StoredBlob[] = [];
+  for (const record of records) {
+    if (record.kind !== "text") continue;
+    const { book, sha256: name } = record;
+    const bytes = fromBase64url(record.data);
+    const whole = hex(await sha256(bytes)) === name;
+    if (whole && !(await storage.blob(book, name))) found.push({ book, sha256: name, bytes, unsent: true });
+  }
+  return found;
+}
+
+/** A text as the log keeps it. */
+export function textRecord({ book, sha256: name, bytes }: StoredBlob): LogRecord {
+  return { kind: "text", book, sha256: name, data: base64url(bytes) };
+}
+
+/** Texts that the server does not have yet and that only the database has. */
+async function unloggedTexts(
+  storage: Storage,
+  contents: Contents,
+  records: LogRecord[],
+): Promise<LogRecord[]> {
+  const logged = new Set(records.flatMap((record) => (record.kind === "text" ? [record.sha256] : [])));
+  const unsent = await Promise.all(contents.memberships.map(({ book }) => storage.unsentBlobs(book)));
+  return unsent
+    .flat()
+    .filter((blob) => !blob.photo && !logged.has(blob.sha256))
+    .map(textRecord);
+}
+
 function missingRecords(contents: Contents, records: LogRecord[]): LogRecord[] {
   const entries = new Set(records.map((record) => (record.kind === "entry" ? record.jws : "")));
   const books = new Set(records.map((record) => (record.kind === "member" ? record.membership.book : "")));
@@ -93,10 +130,17 @@ function compact(log: Log, contents: Contents, records: LogRecord[]): void {
   );
   const droppable = records.filter((record) => record.kind === "entry" && seen.has(record.jws));
   const going = new Set(droppable.slice(0, -KEEP_NEWEST));
+  const named = new Set(records.filter((record) => !going.has(record)).flatMap(textsNamed));
+  for (const record of records) if (record.kind === "text" && !named.has(record.sha256)) going.add(record);
   const counts = new Map<string, number>();
   for (const record of going) {
     if (record.kind === "entry") counts.set(record.book, (counts.get(record.book) ?? 0) + 1);
   }
   const dropped = [...counts].map(([book, count]): LogRecord => ({ kind: "dropped", book, count }));
   log.replace([...records.filter((record) => !going.has(record)), ...dropped]);
+}
+
+/** The texts that a logged entry names. */
+function textsNamed(record: LogRecord): string[] {
+  return record.kind === "entry" ? textsOf(parseEntry(record.jws, "", null)) : [];
 }

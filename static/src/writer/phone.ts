@@ -4,7 +4,7 @@ import { type Bytes, base64url, fromUtf8, hex, sha256, utf8 } from "../book/byte
 import { type Body, ENTRY_TYP, type EntryType, type KeptEntry, readEntry, VERSIONS } from "../book/entry";
 import { type DeviceKey, makeDeviceKey, sign } from "../book/jws";
 import type { Log } from "../store/log";
-import { recover } from "../store/recovery";
+import { recover, textRecord } from "../store/recovery";
 import type { Storage, StoredBlob, StoredEntry } from "../store/storage";
 import { type Api, NoAnswer, Refusal } from "../sync/api";
 import { Forked } from "../sync/pull";
@@ -98,6 +98,7 @@ export class Phone {
     const jws = await sign(this.key, ENTRY_TYP, payload, !open.admits(this.key.thumbprint));
     const entry = await readEntry(jws, null);
     const stored: StoredEntry = { book, id: entry.id, jws, index: null, mine: true, sending: "unsent" };
+    for (const blob of blobs) this.around.log.append(textRecord(blob));
     this.around.log.append({ kind: "entry", book, jws });
     await this.around.storage.put({ entries: [stored], blobs });
     open.keep(stored, entry);
