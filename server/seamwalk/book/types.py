@@ -2,34 +2,22 @@
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
+from seamwalk.book.fields import (
+    Body,
+    CheckId,
+    Code,
+    DeviceId,
+    Hash,
+    Jwk,
+    Key,
+    PersonId,
+    ShortText,
+    WallKey,
+)
 from seamwalk.book.roles import Role, Statement
-
-BookId = Annotated[str, Field(pattern=r"^b[0-9a-f]{16}$")]
-PersonId = Annotated[str, Field(pattern=r"^p[0-9a-f]{16}$")]
-DeviceId = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{43}$")]
-Hash = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
-CheckId = Annotated[str, Field(pattern=r"^[A-Z][A-Z0-9]{0,7}/[A-Za-z0-9./:+_-]{1,80}$")]
-WallKey = Annotated[str, Field(pattern=r"^[A-Z][A-Z0-9]{0,7}$")]
-Key = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,39}$")]
-Code = Annotated[str, Field(pattern=r"^[0-9A-Z]{6,20}$")]
-ShortText = Annotated[str, Field(min_length=1, max_length=200)]
-
-
-class Body(BaseModel):
-    """Base of all bodies: frozen, strict, unknown fields refused."""
-
-    model_config = ConfigDict(frozen=True, strict=True, extra="forbid")
-
-
-class Jwk(Body):
-    """A public P-256 key (RFC 7517)."""
-
-    crv: Literal["P-256"]
-    kty: Literal["EC"]
-    x: Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{43}$")]
-    y: Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{43}$")]
+from seamwalk.book.stock_types import STOCK_BODIES
 
 
 class BookOpened(Body):
@@ -276,59 +264,6 @@ class HeadKeyChanged(Body):
     head_jwk: Jwk
 
 
-class ItemRegistered(Body):
-    """A labelled thing of the company's stock."""
-
-    item: Code
-    kind: Literal["case", "tile", "module", "electronics_unit", "part", "place"]
-    tile_type: Key | None = None
-    home_case: Code | None = None
-
-
-class ItemDescribed(Body):
-    """What else is known of a thing; what is null stays as it was."""
-
-    item: Code
-    batch: Annotated[str, Field(min_length=1, max_length=60)] | None = None
-    maker_serial: Annotated[str, Field(min_length=1, max_length=60)] | None = None
-
-
-class ItemRelabelled(Body):
-    """A thing got another label; the ones it had stay good."""
-
-    item: Code
-    label: Code
-
-
-class LabelRevoked(Body):
-    """A label must not be used any more: misprinted, lost, or its thing was scrapped."""
-
-    label: Code
-    reason: ShortText
-
-
-class CasePacked(Body):
-    """What lies in a case, by label."""
-
-    case: Code
-    tiles: Annotated[list[Code], Field(max_length=100)]
-
-
-class CaseSent(Body):
-    """A case left for a show."""
-
-    case: Code
-    show: BookId
-
-
-class CaseReturned(Body):
-    """A case came back from a show, with these tiles in it."""
-
-    case: Code
-    show: BookId
-    tiles: Annotated[list[Code], Field(max_length=100)]
-
-
 BODIES: dict[str, type[Body]] = {
     "book_opened": BookOpened,
     "device_admitted": DeviceAdmitted,
@@ -348,13 +283,7 @@ BODIES: dict[str, type[Body]] = {
     "blob_erased": BlobErased,
     "restored": Restored,
     "head_key_changed": HeadKeyChanged,
-    "item_registered": ItemRegistered,
-    "item_relabelled": ItemRelabelled,
-    "item_described": ItemDescribed,
-    "label_revoked": LabelRevoked,
-    "case_packed": CasePacked,
-    "case_sent": CaseSent,
-    "case_returned": CaseReturned,
+    **STOCK_BODIES,
 }
 
 

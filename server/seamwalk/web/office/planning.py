@@ -15,7 +15,8 @@ from seamwalk.store.books import current_plan, set_plan
 from seamwalk.store.tables import Book
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area
-from seamwalk.web.office.plan_form import HINTS, NEEDED, SECTIONS, PlanForm, PlanJsonForm, field_of
+from seamwalk.web.office.plan_fields import HINTS, NEEDED, SECTIONS
+from seamwalk.web.office.plan_form import PlanForm, PlanJsonForm, field_of
 from seamwalk.web.office.sheet_drawing import shown_sheet
 from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
