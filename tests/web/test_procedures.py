@@ -111,6 +111,20 @@ def test_the_log_tells_incidents_readings_and_what_is_in_quarantine(site: Site) 
     assert "taken back" in page
 
 
+def test_a_long_log_shows_its_newest_and_says_what_is_older(site: Site) -> None:
+    phone = site.phone()
+    plan, file = phone.plan("A")
+    body = {"plan": plan, "checks": [file["checks"][0]["id"]], "result": "ok"}
+    for number in range(502):
+        reading = {"name": "gap_mm", "unit": "mm", "value": number}
+        phone.write("found", body | {"readings": [reading]}, NOW)
+    phone.sync()
+    page = logged_in(site).get(f"{SHOW}/log").text
+    assert "Gap: 501 mm" in page
+    assert "Gap: 1 mm" not in page
+    assert "the export has them: 2." in page
+
+
 def test_the_log_is_made_again_from_the_book(site: Site) -> None:
     tell(site)
     with site.store.write() as session:

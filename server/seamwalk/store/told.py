@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from seamwalk.store.blobs import read_blob
@@ -26,12 +26,23 @@ class Line:
     taken_back: bool
 
 
-def show_log(session: Session, book_id: str, types: tuple[str, ...] | None = None) -> list[Line]:
-    """What was told at a show, newest first; of some types only."""
-    query = select(ToldRow).where(ToldRow.book == book_id).order_by(ToldRow.idx.desc())
+def show_log(
+    session: Session, book_id: str, types: tuple[str, ...] | None = None, most: int | None = None
+) -> list[Line]:
+    """What was told at a show, newest first; of some types only, and no more than `most`."""
+    query = select(ToldRow).where(ToldRow.book == book_id).order_by(ToldRow.idx.desc()).limit(most)
     rows = session.scalars(query.where(ToldRow.type.in_(types)) if types else query).all()
     back = _taken_back(session, book_id)
-    return [_line(session, row, taken_back=(row.entry, row.author) in back) for row in rows]
+    names = {device: name_of(session, book_id, device) for device in {row.device for row in rows}}
+    return [
+        _line(session, row, names[row.device], taken_back=(row.entry, row.author) in back) for row in rows
+    ]
+
+
+def count_told(session: Session, book_id: str) -> int:
+    """How many lines a show's log has."""
+    query = select(func.count()).select_from(ToldRow).where(ToldRow.book == book_id)
+    return session.scalar(query) or 0
 
 
 def quarantine(session: Session, book_id: str) -> list[Line]:
@@ -45,7 +56,7 @@ def _taken_back(session: Session, book_id: str) -> set[tuple[str, str]]:
     return {(str(act.target), act.author) for act in session.scalars(query)}
 
 
-def _line(session: Session, row: ToldRow, *, taken_back: bool) -> Line:
+def _line(session: Session, row: ToldRow, by: str, *, taken_back: bool) -> Line:
     def text(name: str | None) -> str:
         return read_salted_text(read_blob(session, row.book, name)) or ""
 
@@ -53,7 +64,6 @@ def _line(session: Session, row: ToldRow, *, taken_back: bool) -> Line:
     if row.body.get("note_blob"):
         words["note"] = text(row.body["note_blob"])
     paper = row.body.get("paper")
-    by = name_of(session, row.book, row.device)
     return Line(
         row.entry,
         row.type,
