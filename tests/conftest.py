@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 from sqlalchemy import create_engine, text
 
 ROOT = Path(__file__).parent.parent
@@ -24,6 +25,9 @@ def _load_demo() -> None:
 
 
 _load_demo()
+# no time limit inside a test: a busy machine is no failure
+settings.register_profile("seamwalk", deadline=None)
+settings.load_profile("seamwalk")
 _numbers = itertools.count(1)
 
 

@@ -25,7 +25,7 @@ def test_csv_comes_back_as_it_went_out(table: list[list[str]]) -> None:
     assert read_table(text.encode(), "list.csv") == table
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(TABLES)
 def test_xlsx_comes_back_as_it_went_out(table: list[list[str]]) -> None:
     data = write_xlsx(table)

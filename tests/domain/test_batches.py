@@ -28,7 +28,7 @@ def placed(columns: int, rows: int, cases: list[dict[str, Any]], **limits: float
 STOCKS = st.lists(st.tuples(st.integers(1, 12), st.sampled_from("ABCD")), min_size=1, max_size=12)
 
 
-@settings(deadline=None, max_examples=80)
+@settings(max_examples=80)
 @given(st.integers(1, 7), st.integers(1, 5), STOCKS)
 def test_every_tile_has_one_case_and_as_few_batches_as_will_do(
     columns: int, rows: int, stock: list[tuple[int, str]]

@@ -129,12 +129,12 @@ def test_nobody_is_sent_under_a_raised_wall(source: dict[str, Any]) -> None:
         for act in acts:
             if act.act == "lift":
                 stage += 1
-            elif act.act == "tile":
-                tile = tiles[act.place]
+            elif act.act in ("tile", "clamp"):
+                tile = tiles[act.place] if act.act == "tile" else wall.by_cell()[act.column, act.row]
                 top = tile.row + tile.h
                 assert tops.setdefault(top, stage) == stage
         assert len(set(tops.values())) == len(tops), "two rows with the same height of the wall"
-    assert [act.act for act in build_acts(wall)][len(wall.tiles) + len(tops) - 1] == "lift"
+    assert build_acts(wall)[-1].act == strike_acts(wall)[0].act == "lift", "behind a raised wall"
 
 
 @given(plans())

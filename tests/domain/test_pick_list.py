@@ -37,7 +37,7 @@ def test_walls_add_up_and_bars_go_by_how_the_wall_is_carried() -> None:
     assert pick_list([]) == []
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(st.lists(st.tuples(st.integers(1, 6), st.integers(1, 4), SUPPORTS)))
 def test_nothing_is_lost_or_made_up(walls: list[tuple[int, int, str]]) -> None:
     plans = [plan_of(columns=columns, rows=rows, support=support) for columns, rows, support in walls]

@@ -33,7 +33,6 @@ def test_a_full_grid_is_one_stretch(columns: int, rows: int) -> None:
     assert neighbours(wall, way)
 
 
-@settings(deadline=None)
 @given(st.sets(st.tuples(st.integers(1, 5), st.integers(2, 5)), max_size=9), st.integers(1, 6))
 def test_with_openings_every_tile_is_in_one_run_of_neighbours(holes: set, longest: int) -> None:
     try:
@@ -48,7 +47,7 @@ def test_with_openings_every_tile_is_in_one_run_of_neighbours(holes: set, longes
 CIRCUITS = st.lists(st.floats(0.5, 16).map(lambda a: round(a, 2)), min_size=1, max_size=7)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(CIRCUITS, st.booleans())
 def test_up_to_twelve_circuits_nothing_is_more_even(circuits: list[float], line_to_line: bool) -> None:
     found = balance(circuits, line_to_line=line_to_line)

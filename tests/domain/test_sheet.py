@@ -49,7 +49,7 @@ def mirrored(plan: dict[str, Any]) -> dict[str, Any]:
     return plan | {"bends_deg": plan["bends_deg"][::-1], "placements": placements}
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(plans())
 def test_totals_are_sums_and_every_tile_is_in_one_circuit_and_one_run(plan: dict[str, Any]) -> None:
     try:
@@ -68,7 +68,7 @@ def test_totals_are_sums_and_every_tile_is_in_one_circuit_and_one_run(plan: dict
     assert sheet["pixels"]["total"] == len(tiles) * TILE["px_w"] * TILE["px_h"]
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(plans(), st.booleans())
 def test_every_tile_says_what_feeds_it(plan: dict[str, Any], loop: bool) -> None:
     try:
@@ -90,7 +90,7 @@ def test_every_tile_says_what_feeds_it(plan: dict[str, Any], loop: bool) -> None
     assert ports == set(range(1, sheet["data"]["ports"] + 1))
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(plans())
 def test_a_mirrored_plan_gives_a_mirrored_sheet(plan: dict[str, Any]) -> None:
     try:

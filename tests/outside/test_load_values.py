@@ -101,7 +101,7 @@ def test_the_hull_is_shapelys(points: list[tuple[float, float]]) -> None:
         assert Polygon(convex_hull(points)).equals(expected)
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(
     st.lists(st.sampled_from([-10, -5, 0, 5, 10]), min_size=1, max_size=7), st.sampled_from(["front", "rear"])
 )

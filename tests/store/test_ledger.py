@@ -193,7 +193,7 @@ ACTS = st.lists(
 )
 
 
-@settings(max_examples=8, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(max_examples=8, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(ACTS)
 def test_rebuilt_projections_are_equal(site: Site, acts: list[tuple[int, str, int]]) -> None:
     phones = [site.phone(name="Rosa"), site.phone(name="Ilse")]

@@ -118,20 +118,32 @@ def _clamps(wall: Wall) -> dict[BuildAct, str]:
 
 
 def _flown_acts(wall: Wall) -> Iterator[BuildAct]:
+    """All that is done at a hanging wall is done at working height, what is behind it too."""
     lifts = 0
     lowest: int | None = None
+    clamps, standing, supported = _clamps(wall), set[str](), set[int]()
+
+    def behind() -> Iterator[BuildAct]:
+        for clamp in [clamp for clamp, tile_id in clamps.items() if tile_id in standing]:
+            del clamps[clamp]
+            if clamp.column not in supported:
+                supported.add(clamp.column)
+                yield BuildAct("support", str(clamp.column), clamp.column, clamp.row)
+            yield clamp
+
     for tile in build_order(wall):
         top = tile.row + tile.h
         if lowest is not None and top < lowest:
+            yield from behind()
             lifts += 1
             yield BuildAct("lift", str(lifts), 1, lowest - 1)
         lowest = top if lowest is None else min(lowest, top)
         yield BuildAct("tile", tile.id, tile.column, tile.row)
+        standing.add(tile.id)
+    yield from behind()
+    bare = sorted({*(wall.plan.support_columns or ())} - supported)
+    yield from (BuildAct("support", str(column), column, 1) for column in bare)
     yield BuildAct("lift", str(lifts + 1), 1, (lowest or 1) - 1)
-    clamps = _clamps(wall)
-    columns = sorted({clamp.column for clamp in clamps})
-    yield from (BuildAct("support", str(column), column, 1) for column in columns)
-    yield from clamps
 
 
 def _stacked_level(tile: PlacedTile) -> int:
