@@ -4,6 +4,7 @@ import { makeDeviceKey } from "../../static/src/book/jws";
 import { base64url, utf8 } from "../../static/src/book/bytes";
 import type { KeptEntry } from "../../static/src/book/entry";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
+import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage } from "../../static/src/store/storage";
 import { NoAnswer } from "../../static/src/sync/api";
 import { Show } from "../../static/src/walk/show";
@@ -108,7 +109,7 @@ async function tap(stored: number): Promise<number> {
   await storage.put({ key, memberships: [{ ...membership, device: key.thumbprint }], entries: all });
   const down = () => Promise.reject(new NoAnswer());
   const api = { join: down, signIn: down, sync: down, getBlob: down, putBlob: down, procedures: down };
-  const surroundings = { storage, log: new Log(new MemoryLogFile()), api, tell: () => undefined, now: () => new Date(), room: async () => 1e9 };
+  const surroundings = { storage, log: new Log(new MemoryLogFile()), api, tell: () => undefined, now: () => new Date(), room: async () => 1e9, photos: new MemoryPhotoFiles() };
   const phone = new Phone(surroundings);
   await phone.start({});
   const body = { plan: "0".repeat(64), checks: ["A/tile/1.1/condition:sound"], result: "ok", answers: [] };

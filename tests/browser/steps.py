@@ -12,6 +12,12 @@ from helpers import PLAN
 AXE = Path(__file__).parents[2] / "static" / "node_modules" / "axe-core" / "axe.min.js"
 WALL = PLAN | {"columns": 3, "rows": 2, "clamp_rows": [2], "support_columns": [1, 3], "reference": "invented"}
 
+# what a browser may lose by itself
+WIPES = {
+    "database": "new Promise((done) => { indexedDB.deleteDatabase('seamwalk').onsuccess = done; })",
+    "log": "navigator.storage.getDirectory().then((d) => d.removeEntry('entries.log'))",
+}
+
 
 def look(page: Page, name: str) -> None:
     """No screen may have an accessibility fault; screenshots go where the environment says."""

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
-from steps import WALL, invite, join, log_in, look, unsent
+from steps import WALL, WIPES, invite, join, log_in, look, unsent
 
 from helpers import TILE
 from seamwalk.domain.frozen import checks_file
@@ -234,6 +234,10 @@ def test_a_photo_goes_with_a_fault_without_the_place_it_was_taken(
     look(page, "fault-photo")
     page.locator("[data-test=write-fault]").click()
     expect(page.locator(".standing img")).to_be_visible()
+    page.goto(f"{server.url}/phone/manifest.webmanifest")
+    page.evaluate(WIPES["database"])
+    page.goto(f"{server.url}/phone/")
+    unsent(page, 1)
     server.start()
     page.get_by_role("button", name="Sync").click()
     unsent(page, 0)

@@ -8,7 +8,7 @@ import pytest
 from jwcrypto.jwk import JWK
 from jwcrypto.jws import JWS
 from playwright.sync_api import Page, expect
-from steps import home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
+from steps import WIPES, home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
 
 pytestmark = pytest.mark.browser
 
@@ -162,12 +162,6 @@ def payload_of(jws: str) -> dict[str, Any]:
     token.deserialize(jws)
     payload: dict[str, Any] = json.loads(token.objects["payload"])
     return payload
-
-
-WIPES = {
-    "database": "new Promise((done) => { indexedDB.deleteDatabase('seamwalk').onsuccess = done; })",
-    "log": "navigator.storage.getDirectory().then((d) => d.removeEntry('entries.log'))",
-}
 
 
 @pytest.mark.parametrize("wiped", list(WIPES))

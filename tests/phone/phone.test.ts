@@ -1,6 +1,7 @@
 import { beforeEach, describe, expect, it, vi } from "vitest";
 import { makeDeviceKey } from "../../static/src/book/jws";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
+import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage } from "../../static/src/store/storage";
 import { Phone } from "../../static/src/writer/phone";
 import type { Event } from "../../static/src/writer/protocol";
@@ -15,7 +16,8 @@ function makePhone(): Phone {
   const tell = (event: Event) => events.push(event);
   const now = () => new Date("2026-11-20T22:00:00Z");
   const room = async () => Number.POSITIVE_INFINITY;
-  return new Phone({ storage, log: new Log(file), api: server, tell, now, room });
+  const photos = new MemoryPhotoFiles();
+  return new Phone({ storage, log: new Log(file), photos, api: server, tell, now, room });
 }
 
 async function joined(): Promise<Phone> {

@@ -6,6 +6,7 @@ import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { hex, sha256, utf8 } from "../../static/src/book/bytes";
 import { DATABASE, IndexedDbStorage } from "../../static/src/store/indexeddb";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
+import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage } from "../../static/src/store/storage";
 import { HttpApi, NoAnswer } from "../../static/src/sync/api";
 import { Phone } from "../../static/src/writer/phone";
@@ -18,9 +19,11 @@ async function joined(
   server: FakeServer,
   storage = new MemoryStorage(),
   room = async () => Number.POSITIVE_INFINITY,
+  photos = new MemoryPhotoFiles(),
 ): Promise<Phone> {
   const log = new Log(new MemoryLogFile());
-  const phone = new Phone({ storage, log, api: server, tell: () => undefined, now: () => new Date(0), room });
+  const around = { storage, log, photos, api: server, tell: () => undefined, now: () => new Date(0), room };
+  const phone = new Phone(around);
   await phone.start({});
   await phone.join("token", server.owner.thumbprint, "Rosa");
   await phone.sync(BOOK);
@@ -45,6 +48,19 @@ describe("a photo", () => {
     await other.sync(BOOK);
     expect(asked.mock.calls.map(([, blob]) => blob)).not.toContain(name);
     expect(await other.bytes(BOOK, name)).toEqual(PHOTO);
+  });
+
+  it("outlives a database that vanished, and its file goes when the server has it", async () => {
+    const server = await FakeServer.open();
+    const photos = new MemoryPhotoFiles();
+    const room = async () => Number.POSITIVE_INFINITY;
+    const name = await (await joined(server, new MemoryStorage(), room, photos)).keepPhoto(BOOK, PHOTO);
+    await photos.keep({ book: BOOK, sha256: "torn" }, PHOTO.slice(0, 100));
+    const phone = await joined(server, new MemoryStorage(), room, photos);
+    await phone.sync(BOOK);
+    expect(server.blobs.get(name)).toEqual(PHOTO);
+    expect(server.blobs.has("torn")).toBe(false);
+    expect([...photos.files.keys()]).toEqual([`${BOOK}.torn`]);
   });
 
   it("that does not come back as it was given is not kept silently", async () => {

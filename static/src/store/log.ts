@@ -9,7 +9,7 @@ import type { Membership } from "../writer/protocol";
 export type LogRecord =
   | { kind: "member"; membership: Membership }
   | { kind: "entry"; book: string; jws: string }
-  /** A text that an entry names, written before it. Photos are in the database alone. */
+  /** A text that an entry names, written before it. Photos have files of their own. */
   | { kind: "text"; book: string; sha256: string; data: string }
   /** Entries of a book that were seen under a checked head and are no longer in the log. */
   | { kind: "dropped"; book: string; count: number };

@@ -4,6 +4,7 @@ import { base64url, fromBase64url, hex, sha256 } from "../book/bytes";
 import { parseEntry, readEntry, textsOf } from "../book/entry";
 import type { Membership, Recovery } from "../writer/protocol";
 import type { Log, LogRecord } from "./log";
+import type { PhotoFiles } from "./photo_files";
 import type { Contents, Storage, StoredBlob, StoredEntry } from "./storage";
 
 const KEEP_NEWEST = 1000;
@@ -75,6 +76,16 @@ async function missingTexts(storage: Storage, records: LogRecord[]): Promise<Sto
     if (whole && !(await storage.blob(book, name))) found.push({ book, sha256: name, bytes, unsent: true });
   }
   return found;
+}
+
+/** Put photos back that only their files have. */
+export async function recoverPhotos(storage: Storage, photos: PhotoFiles): Promise<void> {
+  for (const name of await photos.names()) {
+    if ((await storage.blob(name.book, name.sha256)) !== undefined) continue;
+    const bytes = await photos.read(name);
+    const whole = bytes !== null && hex(await sha256(bytes)) === name.sha256;
+    if (whole) await storage.put({ blobs: [{ ...name, bytes, unsent: true, photo: true }] });
+  }
 }
 
 /** A text as the log keeps it. */

@@ -4,7 +4,8 @@ import { type Bytes, base64url, fromUtf8, hex, sha256, utf8 } from "../book/byte
 import { type Body, ENTRY_TYP, type EntryType, type KeptEntry, readEntry, VERSIONS } from "../book/entry";
 import { type DeviceKey, makeDeviceKey, sign } from "../book/jws";
 import type { Log } from "../store/log";
-import { recover, textRecord } from "../store/recovery";
+import type { PhotoFiles } from "../store/photo_files";
+import { recover, recoverPhotos, textRecord } from "../store/recovery";
 import type { Storage, StoredBlob, StoredEntry } from "../store/storage";
 import { type Api, NoAnswer, Refusal } from "../sync/api";
 import { Forked } from "../sync/pull";
@@ -19,6 +20,8 @@ export interface Surroundings {
   api: Api;
   tell: (event: Event) => void;
   now: () => Date;
+  /** Unsent photos, a second time. */
+  photos: PhotoFiles;
   /** Bytes that this browser still keeps for us, as far as it says. */
   room: () => Promise<number>;
 }
@@ -39,6 +42,7 @@ export class Phone {
     highWater: Record<string, number>,
   ): Promise<Pick<Snapshot, "memberships" | "entries" | "statuses" | "recovery">> {
     const { contents, recovery } = await recover(this.around.storage, this.around.log, highWater);
+    await recoverPhotos(this.around.storage, this.around.photos);
     this.key = contents.key ?? (await this.makeKey());
     for (const membership of contents.memberships) {
       this.memberships.set(membership.book, membership);
@@ -134,6 +138,7 @@ export class Phone {
     for (const blob of await this.around.storage.unsentBlobs(book)) {
       await this.around.api.putBlob(book, blob.sha256, blob.bytes);
       await this.around.storage.put({ blobs: [{ ...blob, unsent: false }] });
+      if (blob.photo) await this.around.photos.drop(blob);
     }
     for (const name of open.missingBlobs()) {
       if ((await this.blob(book, name)) !== null) open.hasBlob(name);
@@ -156,6 +161,7 @@ export class Phone {
         throw new Error("error.photo_full");
       }
     }
+    await this.around.photos.keep({ book, sha256: name }, bytes);
     await this.around.storage.put({ blobs: [{ book, sha256: name, bytes, unsent: true, photo: true }] });
     const kept = await this.around.storage.blob(book, name);
     if (!kept || hex(await sha256(kept.bytes)) !== name) {

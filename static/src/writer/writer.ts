@@ -3,6 +3,7 @@
 import { IndexedDbStorage } from "../store/indexeddb";
 import { Log } from "../store/log";
 import { openLog } from "../store/opfs";
+import { openPhotoFiles } from "../store/photo_files";
 import { HttpApi, Refusal } from "../sync/api";
 import { Phone } from "./phone";
 import type { Event, FromWriter, Request, ToWriter } from "./protocol";
@@ -28,8 +29,8 @@ async function room(): Promise<number> {
 
 async function start(highWater: Record<string, number>): Promise<unknown> {
   const { file, durable } = await openLog();
-  const surroundings = { storage: new IndexedDbStorage(), log: new Log(file), api: new HttpApi(), tell };
-  phone = new Phone({ ...surroundings, now: () => new Date(), room });
+  const stores = { storage: new IndexedDbStorage(), log: new Log(file), photos: await openPhotoFiles() };
+  phone = new Phone({ ...stores, api: new HttpApi(), tell, now: () => new Date(), room });
   return { ...(await phone.start(highWater)), logDurable: durable, build: BUILD };
 }
 
