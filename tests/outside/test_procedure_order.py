@@ -63,9 +63,9 @@ def test_the_trade_s_order_at_a_joint_and_at_a_case() -> None:
 def test_a_strike_begins_dark_and_dead_and_ends_with_the_bars() -> None:
     # Common practice, no source: supports stay until no row needs them; hanging walls come down row by row.
     plan = {"rows": 3, "columns": 2, "support_columns": [1], "clamp_rows": [3], "reference": "x"}
-    acts = [act.act for act in strike_acts(build_wall(parse_plan(PLAN | plan)))]
+    acts = [act.act for act in strike_acts(build_acts(build_wall(parse_plan(PLAN | plan))))]
     assert acts[0] == "clamp"
     assert acts.index("support") == acts.index("clamp") + 1 + 2 * 2
     hanging = build_wall(parse_plan({**PLAN, "support": "flown"}))
     assert [act.act for act in build_acts(hanging)] == ["tile"] * 3 + ["lift"] + ["tile"] * 3 + ["lift"]
-    assert [act.act for act in strike_acts(hanging)] == (["lift"] + ["tile"] * 3) * 2
+    assert [act.act for act in strike_acts(build_acts(hanging))] == (["lift"] + ["tile"] * 3) * 2

@@ -57,12 +57,12 @@ def build_acts(wall: Wall) -> list[BuildAct]:
     return list(_flown_acts(wall) if wall.plan.support == "flown" else _standing_acts(wall))
 
 
-def strike_acts(wall: Wall) -> list[BuildAct]:
+def strike_acts(built: Sequence[BuildAct]) -> list[BuildAct]:
     """The wall taken down: top row first, a clamp with its tile, a support when no row needs it any more.
 
     A hanging wall is lowered until its bottom row is at working height; the bars come last.
     """
-    return build_acts(wall)[::-1]
+    return list(reversed(built))
 
 
 def needs_supports(tile: PlacedTile) -> bool:

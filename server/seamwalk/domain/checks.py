@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from seamwalk.domain.build_order import build_acts
+from seamwalk.domain.build_order import BuildAct, build_acts
 from seamwalk.domain.grid import PlacedTile
 from seamwalk.domain.wall import Edge, Joint, Wall
 
@@ -94,13 +94,14 @@ def built_checks(wall: Wall) -> tuple[Check, ...]:
 
 def wall_checks(wall: Wall) -> tuple[Check, ...]:
     """Every check of a wall that can be told from its plan alone, each exactly once."""
+    acts = build_acts(wall)
     return (
         *_tile_checks(wall),
         *_bar_checks(wall),
         *_all_joint_checks(wall),
         *_guard_checks(wall),
-        *_act_checks(wall),
-        *_strike_checks(wall),
+        *_act_checks(wall, acts),
+        *_strike_checks(wall, acts),
     )
 
 
@@ -186,10 +187,10 @@ def _end_cell(tile: PlacedTile, edge: Edge, corner: str) -> int:
     return tile.w if corner.endswith("right") else 1
 
 
-def _act_checks(wall: Wall) -> Iterator[Check]:
+def _act_checks(wall: Wall, acts: list[BuildAct]) -> Iterator[Check]:
     """What is set or moved beside the tiles, in the order of the build."""
     grid, ballast_kg = wall.by_cell(), wall.plan.hardware.ballast_kg
-    for act in build_acts(wall):
+    for act in acts:
         place = f"{act.act}/{act.place}"
         if act.act == "support":
             yield Check(place, "support", "set", (), act.column, act.row)
@@ -201,13 +202,13 @@ def _act_checks(wall: Wall) -> Iterator[Check]:
             yield Check(place, "lift", "called", (), act.column, act.row)
 
 
-def _strike_checks(wall: Wall) -> Iterator[Check]:
+def _strike_checks(wall: Wall, acts: list[BuildAct]) -> Iterator[Check]:
     grid, by_id = wall.by_cell(), wall.by_id()
     yield Check("feed/all", "dead", "proved", (), 1, 1)
     yield Check("feed/all", "unplugged", "cooled", (), 1, 1)
     kinds = {"support": "unsupported", "clamp": "unclamped", "lift": "lowered", "tile": "struck"}
     expects = {"support": "free", "clamp": "held", "lift": "called", "tile": "cased"}
-    for act in build_acts(wall):
+    for act in acts:
         tiles: tuple[str, ...] = ()
         if act.act == "tile":
             tiles = (by_id[act.place].id,)

@@ -35,15 +35,16 @@ def plan_walks(wall: Wall, checks: tuple[Check, ...]) -> tuple[Walk, ...]:
     by_walk: dict[str, dict[str, list[Check]]] = defaultdict(lambda: defaultdict(list))
     for check in checks:
         by_walk[check.walk][check.place].append(check)
-    tiles = [f"tile/{act.place}" for act in build_acts(wall) if act.act == "tile"]
-    build = _build_places(wall)
+    acts = build_acts(wall)
+    tiles = [f"tile/{act.place}" for act in acts if act.act == "tile"]
+    build = _build_places(wall, acts)
     order = {
         "load_in": tiles,
         "build": build,
         "second_look": build,
         "guards": list(_around(by_walk["guards"])),
         "picture": tiles,
-        "strike": _strike_places(wall),
+        "strike": ["feed/all", *map(_place, strike_acts(acts)), *(f"bar/{bar.id}" for bar in wall.bars)],
     }
     walks = []
     for key in WALK_KEYS:
@@ -59,9 +60,12 @@ def _stop(place: str, checks: list[Check]) -> Stop:
     return Stop(place, checks[0].column, checks[0].row, tuple(checks))
 
 
-def _build_places(wall: Wall) -> list[str]:
+def _place(act: BuildAct) -> str:
+    return f"{act.act}/{act.place}"
+
+
+def _build_places(wall: Wall, acts: list[BuildAct]) -> list[str]:
     """A tile's joints when it goes on, to what hangs or stands by then; supports, clamps, lifts between."""
-    acts = build_acts(wall)
     at = {act.place: number for number, act in enumerate(acts) if act.act == "tile"}
     joints: dict[int, list[Joint]] = defaultdict(list)
     for joint in wall.joints:
@@ -71,18 +75,12 @@ def _build_places(wall: Wall) -> list[str]:
         if act.act == "tile":
             places += [joint.place for joint in sorted(joints[number], key=_in_order)]
         else:
-            places.append(f"{act.act}/{act.place}")
+            places.append(_place(act))
     return places
 
 
 def _in_order(joint: Joint) -> tuple[int, int, int]:
     return _JOINT_ORDER[joint.kind], joint.row, joint.column
-
-
-def _strike_places(wall: Wall) -> list[str]:
-    place = lambda act: f"{act.act}/{act.place}"  # noqa: E731
-    acts: list[BuildAct] = strike_acts(wall)
-    return ["feed/all", *map(place, acts), *(f"bar/{bar.id}" for bar in wall.bars)]
 
 
 def _around(places: Mapping[str, list[Check]]) -> Iterator[str]:
