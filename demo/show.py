@@ -13,7 +13,7 @@ from seamwalk_demo.crew import SimulatedPhone
 
 from seamwalk.book.entry import Entry
 from seamwalk.config import Settings
-from seamwalk.domain.codes import Code
+from seamwalk.domain.codes import Code, parse_code
 from seamwalk.store import access
 from seamwalk.store.books import find_book, open_book, set_plan, write_many_as_office
 from seamwalk.store.contacts import list_contacts
@@ -24,7 +24,7 @@ from seamwalk.web.services import EXTENSION, Services
 
 ENVIRONMENT = {"SEAMWALK_COMPANY": scenario.COMPANY, "SEAMWALK_LABEL_PREFIX": scenario.PREFIX}
 TILES_IN_CASE = 8
-SPARES = (("M", "module", 6), ("E", "electronics_unit", 2))
+SPARES = {"M": 6, "E": 2}
 BUILD_WALKS = ("load_in", "base", "build", "guards", "power", "picture")
 CASES = 8
 Say = Callable[[str], None]
@@ -85,7 +85,7 @@ def _services(app: Flask) -> Services:
 
 
 def _open_company(app: Flask, clock: Clock, password: str) -> None:
-    """Label eight cases of eight tiles."""
+    """Label eight cases of eight tiles; the first one also has the spare parts."""
     prefix = scenario.PREFIX
     kinds = ["wren_500"] * 6 + ["heron_1000", "kite_500"]
     bodies: list[tuple[str, dict[str, Any]]] = []
@@ -93,26 +93,27 @@ def _open_company(app: Flask, clock: Clock, password: str) -> None:
         case = Code(prefix, "C", number).text
         fields = {"tile_type": kinds[number - 1], "home_case": None}
         bodies.append(("item_registered", {"item": case, "kind": "case", **fields}))
-        tiles = _tiles_of(number)
-        for tile in tiles:
-            fields = {"tile_type": kinds[number - 1], "home_case": case}
-            bodies.append(("item_registered", {"item": tile, "kind": "tile", **fields}))
-        bodies.append(("case_packed", {"case": case, "tiles": tiles}))
-    for letter, kind, count in SPARES:
-        for serial in range(1, count + 1):
-            item = Code(prefix, letter, serial).text
-            fields = {"tile_type": kinds[0], "home_case": Code(prefix, "C", 1).text}
-            bodies.append(("item_registered", {"item": item, "kind": kind, **fields}))
-            bodies.append(("item_described", {"item": item, "batch": "spring" if serial % 2 else "autumn"}))
+        inside = _inside(number)
+        for item in inside:
+            fields = {"kind": parse_code(item).kind, "tile_type": kinds[number - 1], "home_case": case}
+            bodies.append(("item_registered", {"item": item, **fields}))
+            if fields["kind"] != "tile":
+                batch = "spring" if item in inside[::2] else "autumn"
+                bodies.append(("item_described", {"item": item, "batch": batch}))
+        bodies.append(("case_packed", {"case": case, "tiles": inside}))
     with _services(app).store.write() as session:
         access.add_account(session, scenario.LOGIN, password, "office")
         book = open_book(session, kind="company", title=scenario.COMPANY, slug="company", now=clock.at)
         write_many_as_office(session, book.id, bodies, clock.at)
 
 
-def _tiles_of(case: int) -> list[str]:
+def _inside(case: int) -> list[str]:
+    """What lies in a case, by label."""
     first = (case - 1) * TILES_IN_CASE + 1
-    return [Code(scenario.PREFIX, "T", serial).text for serial in range(first, first + TILES_IN_CASE)]
+    tiles = [("T", serial) for serial in range(first, first + TILES_IN_CASE)]
+    spares = [(letter, serial) for letter, count in SPARES.items() for serial in range(1, count + 1)]
+    labels = tiles + (spares if case == 1 else [])
+    return [Code(scenario.PREFIX, letter, serial).text for letter, serial in labels]
 
 
 def _open_show(app: Flask, clock: Clock, show: tuple[str, str], walls: dict[str, dict[str, Any]]) -> Crew:
@@ -138,7 +139,7 @@ def _move_cases(app: Flask, clock: Clock, entry_type: str, show: str) -> None:
     for number in range(1, CASES + 1):
         body: dict[str, Any] = {"case": Code(scenario.PREFIX, "C", number).text, "show": show}
         if entry_type == "case_returned":
-            body["tiles"] = _tiles_of(number)
+            body["tiles"] = _inside(number)
         bodies.append((entry_type, body))
     with _services(app).store.write() as session:
         company = find_book(session, "company")

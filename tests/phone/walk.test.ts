@@ -5,7 +5,7 @@ import en from "../../static/src/texts/en.json";
 import { draw, isCurrent, okFor, okForAll } from "../../static/src/walk/answering";
 import { cablesOf } from "../../static/src/walk/cables";
 import { type Check, type ChecksFile, readChecksFile } from "../../static/src/walk/checks";
-import { placeInWords } from "../../static/src/walk/places";
+import { placeInWords, spotOf } from "../../static/src/walk/places";
 import { tooFast } from "../../static/src/walk/progress";
 import { Show } from "../../static/src/walk/show";
 import { boxOf, greys, pixelsOf } from "../../static/src/walk/test_pictures";
@@ -161,5 +161,21 @@ describe("a frozen checks file", () => {
     const read = readChecksFile(JSON.stringify({ checks: [check], kinds }));
     expect(read.checks).toEqual([{ ...check, procedure: "lock", structural: true }]);
     expect(readChecksFile(JSON.stringify({ checks: read.checks }))).toEqual({ checks: read.checks });
+  });
+});
+
+describe("a corner's guard on the map", () => {
+  const tile = { id: "1.1", column: 1, row: 1, w: 1, h: 1, type: "a" };
+  const spot = (corner: string, expect_: string) => {
+    const file = { rows: 1, columns: 1, tiles: [tile], checks: [{ expect: expect_ }] } as unknown as ChecksFile;
+    return spotOf(file, { place: `corner/1.1/${corner}`, column: 1, row: 1, checks: [0] });
+  };
+
+  it("lies inside its tile where it should be in, and over the corner where it should stand out", () => {
+    for (const corner of ["top_left", "top_right", "bottom_left", "bottom_right"]) {
+      const [inside, out] = [spot(corner, "in"), spot(corner, "out")];
+      const within = ({ x, y, w, h }: typeof inside) => x >= 0 && y >= 0 && x + w <= 1 && y + h <= 1;
+      expect([within(inside), within(out)], corner).toEqual([true, false]);
+    }
   });
 });

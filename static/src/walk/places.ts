@@ -70,11 +70,29 @@ export function spotOf(file: ChecksFile, stop: Stop): Spot {
     case "free":
       return freeSpot(second, left, top);
     case "tile":
-    case "corner":
       return tile ? box(file, tile) : { x: left, y: top, w: 1, h: 1 };
+    case "corner":
+      return cornerSpot(second, tile ? box(file, tile) : { x: left, y: top, w: 1, h: 1 }, isIn(file, stop));
     default:
       return { x: left + 0.35, y: top + 0.35, w: 0.3, h: 0.3 };
   }
+}
+
+function isIn(file: ChecksFile, stop: Stop): boolean {
+  return stop.checks.some((index) => file.checks[index]?.expect === "in");
+}
+
+const CORNER = 0.26;
+
+/** A corner's guard: outside the tile where it should stand out, inside where it should be in. */
+function cornerSpot(corner: string, { x, y, w, h }: Spot, inside: boolean): Spot {
+  const out = inside ? -0.06 : CORNER / 2;
+  return {
+    x: corner.endsWith("left") ? x - out : x + w - CORNER + out,
+    y: corner.startsWith("top") ? y - out : y + h - CORNER + out,
+    w: CORNER,
+    h: CORNER,
+  };
 }
 
 function freeSpot(edge: string, left: number, top: number): Spot {
