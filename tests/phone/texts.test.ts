@@ -33,6 +33,12 @@ describe("the catalogues", () => {
     expect(asked.filter((key) => !(key in en))).toEqual([]);
   });
 
+  it("have words for whatever a phone writes and lists as unsent", () => {
+    const written = ["ok", "fault", "not_reached", "withdrawn", "swapped", "tile_bound"];
+    written.push("procedure_walked", "work_shared", "signed_off");
+    expect(written.filter((kind) => !(`entry.${kind}` in en))).toEqual([]);
+  });
+
   it("speak German, and mark what is in no catalogue", () => {
     expect(translator("de")("walk.strike")).toBe("Abbau");
     expect(translator("pseudo")("walk.ok_n", { n: 3 })).toBe("⟦All 3 OK⟧");
