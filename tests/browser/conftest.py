@@ -108,22 +108,23 @@ def _command_line(entry: Path) -> str:
         return ""
 
 
-@pytest.fixture
-def phone(playwright: Playwright, tmp_path: Path) -> Iterator[Browser]:
-    """A phone's browser, dark as in the venue; the light colours are looked at by `test_light_colours`."""
-    browser = Browser(playwright, tmp_path / "phone", "dark")
+def _phone(playwright: Playwright, profile: Path) -> Iterator[Browser]:
+    browser = Browser(playwright, profile, "dark")
     yield browser
     browser.close()
     assert browser.errors == []
+
+
+@pytest.fixture
+def phone(playwright: Playwright, tmp_path: Path) -> Iterator[Browser]:
+    """A phone's browser, dark as in the venue; the light colours are looked at by `test_light_colours`."""
+    yield from _phone(playwright, tmp_path / "phone")
 
 
 @pytest.fixture
 def mate(playwright: Playwright, tmp_path: Path) -> Iterator[Browser]:
     """A second phone, for whoever looks a second time."""
-    browser = Browser(playwright, tmp_path / "mate", "dark")
-    yield browser
-    browser.close()
-    assert browser.errors == []
+    yield from _phone(playwright, tmp_path / "mate")
 
 
 @pytest.fixture

@@ -45,19 +45,21 @@ def log_in(page: Page, url: str) -> None:
     page.get_by_role("button", name="Log in").click()
 
 
-def open_show(page: Page, url: str) -> None:
-    """Log in, open a show and plan its wall."""
+def open_show(page: Page, url: str, walls: dict[str, dict[str, Any]] | None = None) -> None:
+    """Log in, open a show and plan its walls."""
     log_in(page, url)
     page.get_by_role("link", name="Open a new show").click()
     page.get_by_label("Name of the show").fill("Night Show")
     page.get_by_label("Short name").fill("night-show")
     page.get_by_role("button", name="Open its book").click()
-    page.get_by_role("link", name="Plan as JSON").click()
-    page.get_by_label("Wall key").fill("A")
-    page.get_by_label("Plan", exact=True).fill(json.dumps(WALL))
-    page.get_by_role("button", name="Set this plan").click()
-    expect(page.get_by_role("heading", name="Wall A")).to_be_visible()
-    look(page, "office-wall")
+    for key, plan in (walls or {"A": WALL}).items():
+        page.goto(f"{url}/office/shows/night-show")
+        page.get_by_role("link", name="Plan as JSON").click()
+        page.get_by_label("Wall key").fill(key)
+        page.get_by_label("Plan", exact=True).fill(json.dumps(plan))
+        page.get_by_role("button", name="Set this plan").click()
+        expect(page.get_by_role("heading", name=f"Wall {key}")).to_be_visible()
+        look(page, "office-wall")
 
 
 def invite(page: Page, url: str, role: str) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
-from steps import WALL, WIPES, invite, join, log_in, look, unsent
+from steps import WALL, WIPES, invite, join, look, open_show, unsent
 
 from helpers import TILE
 from seamwalk.domain.frozen import checks_file
@@ -172,23 +172,9 @@ def leads_to(key: str, step_key: str, choice: str) -> set[tuple[str, str]]:
     return {(step["key"], c["when"]) for step in steps if step["key"] in seen for c in step["choices"]}
 
 
-def open_show(page: Page, url: str) -> None:
-    log_in(page, url)
-    page.get_by_role("link", name="Open a new show").click()
-    page.get_by_label("Name of the show").fill("Night Show")
-    page.get_by_label("Short name").fill("night-show")
-    page.get_by_role("button", name="Open its book").click()
-    for wall, source in WALLS.items():
-        page.goto(f"{url}/office/shows/night-show/plan-json")
-        page.get_by_label("Wall key").fill(wall)
-        page.get_by_label("Plan", exact=True).fill(json.dumps(source))
-        page.get_by_role("button", name="Set this plan").click()
-        expect(page.get_by_role("heading", name=f"Wall {wall}")).to_be_visible()
-
-
 def test_every_procedure_is_walked_without_network(server: Any, phone: Any, desk: Any) -> None:
     office = desk.open(server.url)
-    open_show(office, server.url)
+    open_show(office, server.url, WALLS)
     page = join(phone, invite(office, server.url, "chief"), "Lena")
     book = page.url.partition("#home/")[2]
     server.stop()
@@ -220,7 +206,7 @@ def test_a_photo_goes_with_a_fault_without_the_place_it_was_taken(
     server: Any, phone: Any, mate: Any, desk: Any, tmp_path: Path
 ) -> None:
     office = desk.open(server.url)
-    open_show(office, server.url)
+    open_show(office, server.url, WALLS)
     page = join(phone, invite(office, server.url, "chief"), "Lena")
     source = tmp_path / "corner.jpg"
     source.write_bytes(photo_with_a_place())

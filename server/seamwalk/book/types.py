@@ -4,55 +4,19 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from seamwalk.book.book_types import BOOK_BODIES
 from seamwalk.book.fields import (
     Body,
     CheckId,
     Code,
-    DeviceId,
     Hash,
-    Jwk,
     Key,
     PersonId,
     ShortText,
     WallKey,
 )
-from seamwalk.book.roles import Role, Statement
+from seamwalk.book.roles import Statement
 from seamwalk.book.stock_types import STOCK_BODIES
-
-
-class BookOpened(Body):
-    """The first entry: whose book this is and under which keys."""
-
-    kind: Literal["show", "company"]
-    title: ShortText
-    slug: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,59}$")]
-    epoch: Annotated[int, Field(ge=1)]
-    owner_jwk: Jwk
-    head_jwk: Jwk
-
-
-class DeviceAdmitted(Body):
-    """A device may write from here on, for a person in a role."""
-
-    device: DeviceId
-    jwk: Jwk
-    person: PersonId
-    name_blob: Hash
-    role: Annotated[Role, Field(strict=False)]
-
-
-class DeviceRevoked(Body):
-    """A device's entries are held from here on."""
-
-    device: DeviceId
-    reason: ShortText
-
-
-class EntryAdmitted(Body):
-    """The office lets in an entry that was held."""
-
-    entry: Hash
-    reason: ShortText
 
 
 class PlanSet(Body):
@@ -239,36 +203,7 @@ class SignedOff(Body):
     exceptions: Annotated[list[SignOffException], Field(max_length=5000)]
 
 
-class BlobErased(Body):
-    """A named text or photo is gone on purpose."""
-
-    blob: Hash
-
-
-class Restored(Body):
-    """The server came back from an older copy; the owner vouches for what stands before `base_size`.
-
-    A higher epoch than any before it begins here, with a head key of its own; a late one changes nothing.
-    """
-
-    epoch: Annotated[int, Field(ge=2)]
-    base_size: Annotated[int, Field(ge=1)]
-    base_root: Hash
-    head_jwk: Jwk
-
-
-class HeadKeyChanged(Body):
-    """Heads of this epoch are signed by another key from here on."""
-
-    epoch: Annotated[int, Field(ge=1)]
-    head_jwk: Jwk
-
-
 BODIES: dict[str, type[Body]] = {
-    "book_opened": BookOpened,
-    "device_admitted": DeviceAdmitted,
-    "device_revoked": DeviceRevoked,
-    "entry_admitted": EntryAdmitted,
     "plan_set": PlanSet,
     "stock_listed": StockListed,
     "tile_bound": TileBound,
@@ -280,9 +215,7 @@ BODIES: dict[str, type[Body]] = {
     "contacts_listed": ContactsListed,
     "procedures_listed": ProceduresListed,
     "signed_off": SignedOff,
-    "blob_erased": BlobErased,
-    "restored": Restored,
-    "head_key_changed": HeadKeyChanged,
+    **BOOK_BODIES,
     **STOCK_BODIES,
 }
 

@@ -1,7 +1,7 @@
 /** A procedure that is an act of its own: an incident, cleaning, drying, a case that comes in. */
 
 import { useState } from "preact/hooks";
-import { append, editionOf, texts } from "../ui/app";
+import { append, editionOf, reasonInWords, texts } from "../ui/app";
 import { Contacts } from "../ui/contacts";
 import { clock, Page } from "../ui/parts";
 import { chosenOf, readingsOf, wordsOf } from "../walk/procedures";
@@ -100,8 +100,7 @@ export function Acts({ show }: { show: Show }) {
           <li key={entry.id}>
             <strong>{edition?.title(entry.body.procedure) ?? entry.body.procedure}</strong>
             <span class="grow">
-              {entry.body.at === "show" ? "" : entry.body.at}{" "}
-              {entry.body.reason && (edition?.reason(entry.body.reason) ?? entry.body.reason)}
+              {entry.body.at === "show" ? "" : entry.body.at} {reasonInWords(show, entry.body.reason)}
             </span>
             <span class="fine">{t("fault.by", { who: whoOf(show, entry), at: clock(entry.at) })}</span>
           </li>

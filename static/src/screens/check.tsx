@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import type { KeptEntry } from "../book/entry";
-import { editionOf, textOf, texts } from "../ui/app";
+import { reasonInWords, textOf, texts } from "../ui/app";
 import { clock, Shape } from "../ui/parts";
 import { Photo } from "../ui/photos";
 import type { Check } from "../walk/checks";
@@ -79,7 +79,7 @@ export function CheckRow({
 function StandingFault({ show, entry }: { show: Show; entry: KeptEntry }) {
   const t = texts();
   const { book } = show.membership;
-  const reason = entry.body.reason ? (editionOf(show)?.reason(entry.body.reason) ?? entry.body.reason) : "";
+  const reason = reasonInWords(show, entry.body.reason);
   const weight = entry.type === "found" ? t(`state.${entry.body.weight}`) : t("state.reopened");
   return (
     <p class="standing">

@@ -1,12 +1,12 @@
 /** Writing a fault: how bad, what, and a note if it helps. */
 
 import { useState } from "preact/hooks";
-import { append, editionOf, texts } from "../ui/app";
+import { append, editionOf, reasonInWords, texts } from "../ui/app";
 import { Page } from "../ui/parts";
 import { PhotoButton } from "../ui/photos";
 import { faultFor } from "../walk/answering";
 import type { Check, ChecksFile } from "../walk/checks";
-import { placeInWords } from "../walk/places";
+import { checkPlaceInWords } from "../walk/places";
 import { type Reading, readingsOf } from "../walk/procedures";
 import type { Show } from "../walk/show";
 import { checkInWords } from "./check";
@@ -55,7 +55,7 @@ export function FaultForm({
   return (
     <Page book={book} title={t("fault.title")}>
       <p>
-        {placeInWords(t, check.id.split("/").slice(1, -1).join("/"))} · {checkInWords(check)}
+        {checkPlaceInWords(t, check.id)} · {checkInWords(check)}
       </p>
       <fieldset class="choices">
         <legend>{t("fault.weight")}</legend>
@@ -90,7 +90,7 @@ export function FaultForm({
               checked={reason === key}
               onChange={() => setReason(key)}
             />
-            <span>{edition?.reason(key) ?? key}</span>
+            <span>{reasonInWords(show, key)}</span>
           </label>
         ))}
       </fieldset>

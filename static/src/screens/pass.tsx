@@ -6,7 +6,7 @@ import { WallMap } from "../ui/map";
 import { Page, Shape } from "../ui/parts";
 import { draw, isCurrent, okForAll } from "../walk/answering";
 import { type ChecksFile, checksAt, type Walk } from "../walk/checks";
-import { placeInWords } from "../walk/places";
+import { checkPlaceInWords } from "../walk/places";
 import type { Show } from "../walk/show";
 import { checkInWords } from "./check";
 
@@ -55,7 +55,7 @@ export function Pass({ show, wall, file, walk }: { show: Show; wall: string; fil
           <li key={check.id}>
             <Shape state={state} />
             <span class="grow">
-              {placeInWords(t, check.id.split("/").slice(1, -1).join("/"))} · {checkInWords(check)}
+              {checkPlaceInWords(t, check.id)} · {checkInWords(check)}
             </span>
             <a href={at(index)}>{t("sign.go")}</a>
           </li>

@@ -5,7 +5,7 @@ import { type InTheWay, inTheWay, statementsOf } from "../book/signoff";
 import { append, statuses, texts } from "../ui/app";
 import { clock, Page, Shape } from "../ui/parts";
 import { type Check, type ChecksFile, signable } from "../walk/checks";
-import { placeInWords } from "../walk/places";
+import { checkPlaceInWords } from "../walk/places";
 import { tooFast } from "../walk/progress";
 import { isSameHands } from "../walk/second_look";
 import type { Show, SignOff as Signed } from "../walk/show";
@@ -184,7 +184,7 @@ function Line({
   const position = file.checks.findIndex((other) => other.id === item.check);
   const walk = file.walks.find((other) => other.stops.some((stop) => stop.checks.includes(position)));
   const stop = walk?.stops.findIndex((other) => other.checks.includes(position)) ?? 0;
-  const place = placeInWords(t, item.check.split("/").slice(1, -1).join("/"));
+  const place = checkPlaceInWords(t, item.check);
   const word =
     item.why === "not_ok" ? t(`state.${item.state.weight ?? item.state.state}`) : t(`sign.${item.why}`);
   return (

@@ -17,7 +17,7 @@ import {
   type Walk as WalkOrder,
 } from "../walk/checks";
 import { factsOf, limitsOf } from "../walk/facts";
-import { placeInWords } from "../walk/places";
+import { checkPlaceInWords, placeInWords } from "../walk/places";
 import { readingsOf } from "../walk/procedures";
 import { nextOpen, tooFast } from "../walk/progress";
 import type { Show } from "../walk/show";
@@ -246,7 +246,7 @@ export function entryInWords(entry: KeptEntry): string {
   const t = texts();
   const checks: string[] = entry.body.checks ?? entry.body.reopens ?? [];
   const kind = entry.type === "found" ? entry.body.result : entry.type;
-  const first = checks[0] ? placeInWords(t, checks[0].split("/").slice(1, -1).join("/")) : "";
+  const first = checks[0] ? checkPlaceInWords(t, checks[0]) : "";
   const where = checks.length > 1 ? t("entry.many", { where: first, n: checks.length - 1 }) : first;
   return t(`entry.${kind}`, { where });
 }

@@ -214,6 +214,11 @@ export function editionOf(show: Show): Edition | null {
   return (show.edition ?? standard.value)?.in(settings.value.language) ?? null;
 }
 
+/** The reason of a fault in words; its key while no procedures are here, nothing where there is none. */
+export function reasonInWords(show: Show, reason: string | null | undefined): string {
+  return reason ? (editionOf(show)?.reason(reason) ?? reason) : "";
+}
+
 /** Keep a photo; its name, or null when it could not be kept. */
 export async function keepPhoto(book: string, bytes: Bytes): Promise<string | null> {
   try {

@@ -2,7 +2,7 @@
 
 import type { ComponentChildren } from "preact";
 import type { CheckState } from "../book/findings";
-import { placeInWords } from "../walk/places";
+import { checkPlaceInWords } from "../walk/places";
 import type { Counts } from "../walk/progress";
 import { build, failure, logDurable, recovery, shows, statuses, sync, texts, updateReady } from "./app";
 
@@ -71,7 +71,7 @@ function Notices() {
     <div class="notices">
       {stops.map((check) => (
         <p class="notice shout" role="alert" key={check}>
-          {t("stop.banner", { place: placeInWords(t, check.split("/").slice(1, -1).join("/")) })}
+          {t("stop.banner", { place: checkPlaceInWords(t, check) })}
         </p>
       ))}
       {failure.value !== null && (

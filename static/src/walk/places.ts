@@ -38,6 +38,11 @@ export function placeInWords(t: T, place: string): string {
   }
 }
 
+/** The place of a check, by its id, in words. */
+export function checkPlaceInWords(t: T, check: string): string {
+  return placeInWords(t, check.split("/").slice(1, -1).join("/"));
+}
+
 function cell(tile: string): { column: number; row: number } {
   const [column, row] = tile.split("x")[0]?.split(".").map(Number) ?? [];
   return { column: column ?? 0, row: row ?? 0 };
