@@ -90,7 +90,7 @@ function Swap({
   const picture = file.checks.find(({ kind, tiles }) => kind === "picture" && tiles[0] === tile);
   const facts = factsOf(file, [tile]);
   if (from !== null && place !== null && from !== place) facts.add("places_differ");
-  const dark = darkWith(file, tile);
+  const dark = t("service.dark", { tiles: darkWith(file, tile).join(", ") });
 
   async function write({ run, photos }: Ended) {
     const body = {
@@ -122,10 +122,7 @@ function Swap({
         facts={facts}
         limits={limitsOf(file, [tile])}
         where={t("service.at", { wall, tile: part === "module" && place ? `${tile} · ${place}` : tile })}
-        beside={{
-          downstream: t("service.dark", { tiles: dark.join(", ") }),
-          dead: t("service.dark", { tiles: dark.join(", ") }),
-        }}
+        beside={{ downstream: dark, dead: dark }}
         onEnd={(ended) => (ended.end.fault === null ? void write(ended) : setFault(ended))}
         onLeave={() => setWalking(false)}
       />

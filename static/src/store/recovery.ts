@@ -24,10 +24,8 @@ export async function recover(
   if (memberships.length > 0 || entries.length > 0) await storage.put({ memberships, entries, blobs });
   contents.memberships.push(...memberships);
   contents.entries.push(...entries);
-  const missing = [
-    ...(await unloggedTexts(storage, contents, records)),
-    ...missingRecords(contents, records),
-  ];
+  const missing = missingRecords(contents, records);
+  if (missing.length > 0) missing.unshift(...(await unloggedTexts(storage, contents, records)));
   for (const record of missing) log.append(record);
   const lost = countLost(contents, records, highWater);
   if (records.length > COMPACT_OVER) compact(log, contents, records);
@@ -93,7 +91,7 @@ export function textRecord({ book, sha256: name, bytes }: StoredBlob): LogRecord
   return { kind: "text", book, sha256: name, data: base64url(bytes) };
 }
 
-/** Texts that the server does not have yet and that only the database has. */
+/** Texts that the server does not have yet and that only the database has; where the log lost entries, so were they. */
 async function unloggedTexts(
   storage: Storage,
   contents: Contents,
