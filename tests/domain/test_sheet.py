@@ -238,3 +238,21 @@ def test_a_bent_wall_tips_about_the_edges_of_its_footprint() -> None:
     assert here["to_audience"] == here["from_audience"]
     mirrored_there = sheet_of(**fields, bends_deg=[-10, -10, -10])["statics"][-1]
     assert mirrored_there["from_audience"]["ratio"] > here["from_audience"]["ratio"]
+
+
+def test_a_learned_rate_feeds_the_spares_once_enough_failures_are_counted() -> None:
+    def spares(failures: int, **more: object) -> dict[str, Any]:
+        learned = {"module": {"failures": failures, "part_days": 1000}}
+        return sheet_of(spares={"days": 3, "learned": learned, **more})
+
+    few, enough = spares(9), spares(10)
+    named = f"module/{PLAN['tile']['key']}"
+    assert (few["spares"][named], few["spares_rates"]) == (0, {})
+    assert any("9 failures are counted" in item["needs"] for item in few["left_out"])
+    assert enough["spares"][named] > 0
+    rate = enough["spares_rates"]["module"]
+    assert (rate["source"], rate["per_1000_days"], rate["failures"]) == ("learned", 10.0, 10)
+    assert (rate["low"], rate["high"]) == (4.795, 18.390)
+    assert any("4.795 to 18.390" in line for line in sheet_lines(enough))
+    typed = spares(10, rates={"module": 0.001})["spares_rates"]["module"]
+    assert (typed["source"], typed["per_1000_days"], typed["low"]) == ("plan", 1.0, None)

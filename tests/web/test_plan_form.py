@@ -35,7 +35,12 @@ EVERYTHING: dict[str, Any] = PLAN | {
     "horizontal": {"pressure_n_m2": 120, "reference": "letter"},
     "supply": {"volts": 230, "connection": "LN", "phases": 3, "breaker_a": 16, "pf": 0.93},
     "signal": {"port_mbps": 1000, "efficiency": 0.9, "loop": True},
-    "spares": {"days": 4, "rates": {"module": 0.0004}, "minimum": {"electronics_unit": 1}},
+    "spares": {
+        "days": 4,
+        "rates": {"module": 0.0004},
+        "minimum": {"electronics_unit": 1},
+        "learned": {"electronics_unit": {"failures": 12, "part_days": 9000.5}},
+    },
     "floor_level": {"to_line_mm": [[512, 510.5], [505, 511]]},
     "stock": {
         "cases": [

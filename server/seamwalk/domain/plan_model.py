@@ -182,12 +182,23 @@ class Signal(Part):
     loop: bool = False
 
 
+class LearnedRate(Part):
+    """What the company's own shows say of a part: how many failed, over so many parts times days."""
+
+    failures: Annotated[int, Field(ge=0, le=1_000_000)]
+    part_days: Annotated[float, Field(gt=0, le=1e9, allow_inf_nan=False)]
+
+
 class Spares(Part):
-    """What to carry for the days of a show."""
+    """What to carry for the days of a show.
+
+    A rate that is not given in `rates` comes from `learned` once enough failures are counted there.
+    """
 
     days: Positive
     confidence: Annotated[float, Field(gt=0, lt=1, allow_inf_nan=False)] = 0.95
     rates: dict[TileKey, NotNegative] = {}
+    learned: dict[TileKey, LearnedRate] = {}
     minimum: dict[TileKey, Count] = {}
 
 

@@ -42,6 +42,7 @@ def _figures(worked: WorkedOut) -> dict[str, Any]:
         "statics": worked.statics and parts.statics(worked.statics),
         "batches": worked.batches and parts.batches(worked.batches),
         "spares": parts.spares(worked),
+        "spares_rates": parts.spares_rates(wall.plan),
         "moisture": worked.moisture and asdict(worked.moisture),
     }
 

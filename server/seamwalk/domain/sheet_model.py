@@ -23,6 +23,7 @@ from seamwalk.domain.sheet_shapes import (
     SheetMass,
     SheetMoisture,
     SheetPower,
+    SheetRate,
     SheetShim,
     Size,
     Standing,
@@ -63,6 +64,7 @@ class Sheet(Part):
         dict[str, Number] | None,
         Field(description="By part/tile type, or part/tile type/batch where cases are given."),
     ]
+    spares_rates: Annotated[dict[str, SheetRate] | None, Field(description="By part.")]
     moisture: SheetMoisture | None
     warnings: list[str]
     cautions: list[Caution]

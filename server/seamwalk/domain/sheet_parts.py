@@ -12,14 +12,15 @@ from seamwalk.domain.grid import cell_size_mm
 from seamwalk.domain.hang import Hanging
 from seamwalk.domain.hardware import Hardware
 from seamwalk.domain.mass import Mass
-from seamwalk.domain.plan_model import Hang, Supply
+from seamwalk.domain.plan_model import Hang, Plan, Supply
 from seamwalk.domain.power import Power
-from seamwalk.domain.spares import spares_needed
+from seamwalk.domain.spares import PARTS, Rate, rate_of, spares_needed
 from seamwalk.domain.statics import Height
 from seamwalk.domain.wall import Wall
 from seamwalk.domain.worked_out import WorkedOut
 
 _ONE_MINUTE = pi / 180 / 60
+_THOUSAND = 1000
 
 
 def picture(wall: Wall) -> dict[str, Any]:
@@ -203,7 +204,27 @@ def spares(worked: WorkedOut) -> dict[str, int] | None:
     for of, count in groups.items():
         modules = types[of[0]].modules.columns * types[of[0]].modules.rows
         for part, number in (("module", count * modules), ("electronics_unit", count)):
-            rate, minimum = wanted.rates.get(part, 0.0), wanted.minimum.get(part, 0)
+            rate, minimum = rate_of(part, wanted), wanted.minimum.get(part, 0)
             name = "/".join((part, *of))
-            found[name] = spares_needed(number, rate, wanted.days, wanted.confidence, minimum)
+            per_day = rate.per_day if rate else 0.0
+            found[name] = spares_needed(number, per_day, wanted.days, wanted.confidence, minimum)
     return found
+
+
+def spares_rates(plan: Plan) -> dict[str, dict[str, Any]] | None:
+    """What the spares were counted with, in failures per 1,000 parts and days, and where that is from."""
+    if plan.spares is None:
+        return None
+    rates = {part: rate_of(part, plan.spares) for part in PARTS}
+    return {part: _told(rate) for part, rate in rates.items() if rate is not None}
+
+
+def _told(rate: Rate) -> dict[str, Any]:
+    interval = rate.interval
+    return {
+        "source": rate.source,
+        "per_1000_days": rate.per_day * _THOUSAND,
+        "low": interval and interval.low * _THOUSAND,
+        "high": interval and interval.high * _THOUSAND,
+        "failures": rate.learned and rate.learned.failures,
+    }

@@ -7,8 +7,10 @@ from seamwalk.domain.floor import Shim, floor_warnings
 from seamwalk.domain.hang import hang_warnings
 from seamwalk.domain.mass import bar_kg
 from seamwalk.domain.moisture import Moisture
-from seamwalk.domain.plan_model import FloorLevel, Plan
+from seamwalk.domain.plan_model import FloorLevel, Plan, Spares
 from seamwalk.domain.power import RCD_SHARE, Power
+from seamwalk.domain.rates import ENOUGH_FAILURES
+from seamwalk.domain.spares import PARTS, learned_of
 from seamwalk.domain.statics import missing_inputs
 from seamwalk.domain.worked_out import WorkedOut
 
@@ -103,11 +105,21 @@ def left_out(worked: WorkedOut) -> list[dict[str, str]]:
             reasons.append((figure, field))
     optional = (("spares", "spares"), ("batches", "stock"), ("moisture", "climate"))
     reasons += [(figure, field) for figure, field in optional if getattr(plan, field) is None]
+    reasons += _rate_reasons(plan.spares) if plan.spares else []
     reasons += _hang_reasons(plan) if plan.support == "flown" else _floor_reasons(worked)
     for field in worked.power.missing if worked.power else ():
         figure = field.rpartition(".")[2] if field.startswith("tile.") else "drop_v"
         reasons.append((f"power.{figure}", field))
     return [{"figure": figure, "needs": field} for figure, field in reasons]
+
+
+def _rate_reasons(wanted: Spares) -> Iterator[tuple[str, str]]:
+    """Parts whose spares are the minimum alone: no rate is given, and too few failures were counted."""
+    for part in PARTS:
+        learned = learned_of(part, wanted)
+        if part not in wanted.rates and learned is not None and not learned.is_enough:
+            counted = f"{learned.failures} failures are counted, from {ENOUGH_FAILURES} on they are enough"
+            yield f"spares_rates.{part}", f"spares.rates.{part}: {counted}"
 
 
 def _hang_reasons(plan: Plan) -> Iterator[tuple[str, str]]:

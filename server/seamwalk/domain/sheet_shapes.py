@@ -237,6 +237,16 @@ class SheetBatches(Part):
     meetings: list[SheetMeeting]
 
 
+class SheetRate(Part):
+    """Failures per 1,000 parts and days that spares rest on; a learned one with its 95 % interval."""
+
+    source: Literal["plan", "learned"]
+    per_1000_days: Amount
+    low: Amount | None
+    high: Amount | None
+    failures: Number | None
+
+
 class SheetMoisture(Part):
     """The dew point and the surface, C. `not_before_min` counts from the first reading, null if untold."""
 

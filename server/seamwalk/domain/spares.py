@@ -1,6 +1,13 @@
 """How many spares to carry: failures as a Poisson count, with a minimum of the user's."""
 
+from dataclasses import dataclass
 from math import exp, isinf
+from typing import Literal
+
+from seamwalk.domain.plan_model import Spares
+from seamwalk.domain.rates import Interval, Learned
+
+PARTS = ("module", "electronics_unit")
 
 
 def spares_needed(parts: int, rate_per_day: float, days: float, confidence: float, minimum: int = 0) -> int:
@@ -14,3 +21,30 @@ def spares_needed(parts: int, rate_per_day: float, days: float, confidence: floa
         term *= mean / k
         total += term
     return max(minimum, k)
+
+
+@dataclass(frozen=True)
+class Rate:
+    """Failures per part and day that spares are counted with; learned ones with their interval."""
+
+    per_day: float
+    source: Literal["plan", "learned"]
+    learned: Learned | None = None
+    interval: Interval | None = None
+
+
+def rate_of(part: str, wanted: Spares) -> Rate | None:
+    """The plan's rate of a part, or the learned one once it is enough; None while neither is there."""
+    if part in wanted.rates:
+        return Rate(wanted.rates[part], "plan")
+    learned = learned_of(part, wanted)
+    if learned is None or not learned.is_enough:
+        return None
+    interval = learned.rate_per_day()
+    return Rate(interval.estimate, "learned", learned, interval)
+
+
+def learned_of(part: str, wanted: Spares) -> Learned | None:
+    """What was counted of a part, enough or not."""
+    counted = wanted.learned.get(part)
+    return Learned(counted.failures, counted.part_days) if counted else None

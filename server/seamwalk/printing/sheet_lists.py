@@ -16,6 +16,7 @@ def lists(sheet: dict[str, Any], t: Translate) -> dict[str, list[tuple[str, str]
         "points": list(_hang_rows(sheet, t)),
         "heights": list(_statics_rows(sheet, t)),
         "cases": list(_batch_rows(sheet, t)),
+        "rates": list(_rate_rows(sheet, t)),
         "cables": list(_cable_rows(sheet, t)),
     }
     return {t(f"sections.{title}"): rows for title, rows in found.items() if rows}
@@ -34,6 +35,13 @@ def _cable_rows(sheet: dict[str, Any], t: Translate) -> Rows:
         ports = data["backup_ports"]
         back = t("back", port=ports[number - 1]) if ports else ""
         yield (t("port", of=number), t("runs", back=back, **_ends(run)))
+
+
+def _rate_rows(sheet: dict[str, Any], t: Translate) -> Rows:
+    """What the spares were counted with; a learned rate with its interval."""
+    for part, rate in (sheet["spares_rates"] or {}).items():
+        words = {name: f"{rate[name] or 0:,.3f}" for name in ("per_1000_days", "low", "high")}
+        yield (t("rate", of=part), t(f"rates.{rate['source']}", failures=rate["failures"], **words))
 
 
 def _ends(tiles: list[str]) -> dict[str, Any]:
