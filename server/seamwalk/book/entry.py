@@ -26,6 +26,9 @@ _BLOB_FIELDS = (
     "stock_file",
     "contacts_blob",
     "edition_file",
+    "prep_file",
+    "party_blob",
+    "against_blob",
 )
 _AT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z")
 _HASH = re.compile(r"[0-9a-f]{64}")

@@ -13,6 +13,7 @@ class Role(StrEnum):
     ELECTRICIAN = "electrician"
     CLIENT = "client"
     WAREHOUSE = "warehouse"
+    PARTNER = "partner"
     OFFICE = "office"
 
 
@@ -40,6 +41,8 @@ def _rights(*entry_types: str, statements: tuple[Statement, ...] = (), areas: tu
 
 
 _WALKING = ("found", "withdrawn", "swapped", "tile_bound", "procedure_walked", "work_shared")
+_CASES = ("item_seen", "case_closed", "parts_counted", "item_looked_at")
+_HIRE = ("hire_handed_over", "countersigned")
 _STOCK = (
     "item_registered",
     "item_relabelled",
@@ -49,6 +52,7 @@ _STOCK = (
     "case_sent",
     "case_returned",
 )
+_COMPANY = ("type_described", "items_edited", "claim_opened")
 _OFFICE = (
     "book_opened",
     "device_admitted",
@@ -58,19 +62,25 @@ _OFFICE = (
     "stock_listed",
     "contacts_listed",
     "procedures_listed",
+    "prep_listed",
     "blob_erased",
     "restored",
     "head_key_changed",
 )
 
 RIGHTS: dict[Role, Rights] = {
-    Role.CREW: _rights(*_WALKING),
-    Role.CHIEF: _rights(*_WALKING, "signed_off", statements=(Statement.BUILT, Statement.HANDOVER)),
+    Role.CREW: _rights(*_WALKING, *_CASES),
+    Role.CHIEF: _rights(
+        *_WALKING, *_CASES, *_HIRE, "signed_off", statements=(Statement.BUILT, Statement.HANDOVER)
+    ),
     Role.COMPETENT_PERSON: _rights(*_WALKING, "signed_off", statements=(Statement.SUSPENSION,)),
     Role.ELECTRICIAN: _rights(*_WALKING, "signed_off", statements=(Statement.SUPPLY,)),
     Role.CLIENT: _rights("signed_off", statements=(Statement.PICTURE,)),
-    Role.WAREHOUSE: _rights(*_WALKING, *_STOCK, areas=("home", "labels")),
-    Role.OFFICE: _rights(*_OFFICE, *_STOCK, areas=("home", "labels", "shows")),
+    Role.PARTNER: _rights("countersigned"),
+    Role.WAREHOUSE: _rights(
+        *_WALKING, *_CASES, *_HIRE, "item_benched", *_STOCK, areas=("home", "labels", "stock")
+    ),
+    Role.OFFICE: _rights(*_OFFICE, *_STOCK, *_COMPANY, areas=("home", "labels", "shows", "stock")),
 }
 
 

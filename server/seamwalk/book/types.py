@@ -17,6 +17,7 @@ from seamwalk.book.fields import (
 )
 from seamwalk.book.roles import Statement
 from seamwalk.book.stock_types import STOCK_BODIES
+from seamwalk.book.warehouse_types import WAREHOUSE_BODIES
 
 
 class PlanSet(Body):
@@ -217,6 +218,7 @@ BODIES: dict[str, type[Body]] = {
     "signed_off": SignedOff,
     **BOOK_BODIES,
     **STOCK_BODIES,
+    **WAREHOUSE_BODIES,
 }
 
 

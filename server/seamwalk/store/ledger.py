@@ -86,6 +86,7 @@ class _Intake:
         self._session = session
         self._book = book
         self._received_at = received_at
+        self._kept_at = format_at(received_at)
         self._trust = load_trust(session, book.id)
         self._frontier = Frontier.from_json(book.frontier)
         self._leaves: list[bytes] = []
@@ -166,9 +167,10 @@ class _Intake:
             "n": entry.n,
             "twin": twin,
             "jws": entry.jws,
+            "kept_at": self._kept_at,
         }
         self._rows.append(row)
-        self._projector.apply(index, entry, self._trust.author_of(entry))
+        self._projector.apply(index, entry, self._trust.author_of(entry), self._kept_at)
         self._release(entry.id)
         if entry.type in ("device_admitted", "entry_admitted"):
             self._reconsider()

@@ -1,9 +1,20 @@
 """Which tables are made from entries and can be made again; children before those that they refer to."""
 
-from seamwalk.store.stock_tables import BindingRow, Item, ItemLabel, RevokedLabel
+from seamwalk.store.stock_tables import (
+    BindingRow,
+    Item,
+    ItemChange,
+    ItemLabel,
+    RevokedLabel,
+    TraceRow,
+    TypeRow,
+)
 from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, Device, SignOff, ToldRow, WallPlan
 
 PROJECTIONS = (
+    TraceRow,
+    ItemChange,
+    TypeRow,
     BindingRow,
     RevokedLabel,
     ItemLabel,

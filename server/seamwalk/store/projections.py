@@ -10,8 +10,16 @@ from seamwalk.book.entry import Entry, read_entry
 from seamwalk.book.trust import Trust
 from seamwalk.store.adding_up import add_up, to_act
 from seamwalk.store.projected import PROJECTIONS
-from seamwalk.store.rows import insert_rows
-from seamwalk.store.stock_tables import BindingRow, Item, ItemLabel, RevokedLabel
+from seamwalk.store.rows import among, insert_rows
+from seamwalk.store.stock_tables import (
+    BindingRow,
+    Item,
+    ItemChange,
+    ItemLabel,
+    RevokedLabel,
+    TraceRow,
+    TypeRow,
+)
 from seamwalk.store.tables import (
     ActCheck,
     ActRow,
@@ -21,6 +29,7 @@ from seamwalk.store.tables import (
     ToldRow,
     WallPlan,
 )
+from seamwalk.store.tracing import traces_of
 
 
 class Projector:
@@ -31,15 +40,20 @@ class Projector:
         self._book = book
         self._acts: list[dict[str, Any]] = []
         self._act_checks: list[dict[str, Any]] = []
+        self._traces: list[dict[str, Any]] = []
 
-    def apply(self, idx: int, entry: Entry, author: str) -> None:
-        """Apply one entry by `author`; findings are gathered until `finish`."""
+    def apply(self, idx: int, entry: Entry, author: str, kept_at: str | None) -> None:
+        """Apply one entry by `author` that came in at `kept_at`; findings and traces wait until `finish`."""
+        self._traces += traces_of(self._book, idx, entry, author, kept_at)
         handler = _HANDLERS.get(entry.type)
         if handler is not None:
             handler(self, idx, entry, author)
 
     def finish(self) -> None:
-        """Write the findings gathered and add up the checks that they touch."""
+        """Write the traces and findings gathered and add up the checks that they touch."""
+        if self._traces:
+            insert_rows(self._session, TraceRow, self._traces)
+            self._traces = []
         if not self._acts:
             return
         insert_rows(self._session, ActRow, self._acts)
@@ -127,7 +141,7 @@ class Projector:
     def _item_registered(self, _idx: int, entry: Entry, _author: str) -> None:
         body = entry.body
         fields = {name: body.get(name) for name in ("kind", "tile_type", "home_case")}
-        self._session.merge(Item(book=self._book, code=body["item"], in_case=body.get("home_case"), **fields))
+        self._session.merge(Item(book=self._book, code=body["item"], **fields))
 
     def _item_relabelled(self, _idx: int, entry: Entry, _author: str) -> None:
         label, item = entry.body["label"], entry.body["item"]
@@ -142,18 +156,35 @@ class Projector:
         if told:
             self._items(Item.code == entry.body["item"], **told)
 
-    def _case_packed(self, _idx: int, entry: Entry, _author: str) -> None:
-        case = entry.body["case"]
-        self._items(Item.in_case == case, in_case=None)
-        self._items(Item.code.in_(entry.body["tiles"]), in_case=case)
+    def _items_edited(self, idx: int, entry: Entry, _author: str) -> None:
+        body = entry.body
+        field = {"batch": Item.batch, "home_case": Item.home_case, "tile_type": Item.tile_type}[body["field"]]
+        here = (Item.book == self._book, among(self._session, Item.code, body["items"]))
+        rows = self._session.execute(select(Item.code, field).where(*here))
+        now: dict[str, str | None] = {row[0]: row[1] for row in rows}
+        wanted = self._before(body["undoes"], now) if body["undoes"] else dict.fromkeys(now, body["value"])
+        changes = [
+            {"item": item, "before": now[item], "after": value}
+            for item, value in wanted.items()
+            if now[item] != value
+        ]
+        same = {"book": self._book, "idx": idx, "entry": entry.id, "field": body["field"]}
+        for value in {change["after"] for change in changes}:
+            codes = [str(change["item"]) for change in changes if change["after"] == value]
+            self._items(among(self._session, Item.code, codes), **{body["field"]: value})
+        if changes:
+            insert_rows(self._session, ItemChange, [same | change for change in changes])
 
-    def _case_sent(self, _idx: int, entry: Entry, _author: str) -> None:
-        case = entry.body["case"]
-        self._items((Item.code == case) | (Item.in_case == case), at_show=entry.body["show"])
+    def _before(self, edit: str, now: dict[str, str | None]) -> dict[str, str | None]:
+        """What an edit found where its value still stands."""
+        rows = self._session.scalars(
+            select(ItemChange).where(ItemChange.book == self._book, ItemChange.entry == edit)
+        )
+        return {row.item: row.before for row in rows if row.item in now and now[row.item] == row.after}
 
-    def _case_returned(self, idx: int, entry: Entry, author: str) -> None:
-        self._case_packed(idx, entry, author)
-        self._items((Item.code == entry.body["case"]) | Item.code.in_(entry.body["tiles"]), at_show=None)
+    def _type_described(self, _idx: int, entry: Entry, _author: str) -> None:
+        named = {name: entry.body[name] for name in ("kind", "type")}
+        self._session.merge(TypeRow(book=self._book, body=entry.body, **named))
 
     def _items(self, where: Any, **values: Any) -> None:
         self._session.execute(update(Item).where(Item.book == self._book, where).values(**values))
@@ -175,9 +206,8 @@ _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
         "item_relabelled",
         "item_described",
         "label_revoked",
-        "case_packed",
-        "case_sent",
-        "case_returned",
+        "items_edited",
+        "type_described",
     )
 }
 
@@ -187,16 +217,17 @@ def rebuild(session: Session, book: str) -> int:
     for table in PROJECTIONS:
         session.execute(delete(table).where(table.book == book))
     trust, projector, count = Trust(book), Projector(session, book), 0
-    for idx, jws in _ledger(session, book):
+    for idx, jws, kept_at in _ledger(session, book):
         entry = read_entry(jws)
         trust.apply(entry)
-        projector.apply(idx, entry, trust.author_of(entry))
+        projector.apply(idx, entry, trust.author_of(entry), kept_at)
         count += 1
     projector.finish()
     return count
 
 
-def _ledger(session: Session, book: str) -> Iterable[tuple[int, str]]:
-    query = select(LedgerEntry.idx, LedgerEntry.jws).where(LedgerEntry.book == book).order_by(LedgerEntry.idx)
+def _ledger(session: Session, book: str) -> Iterable[tuple[int, str, str | None]]:
+    columns = (LedgerEntry.idx, LedgerEntry.jws, LedgerEntry.kept_at)
+    query = select(*columns).where(LedgerEntry.book == book).order_by(LedgerEntry.idx)
     for row in session.execute(query.execution_options(yield_per=1000)):
-        yield row.idx, row.jws
+        yield row.idx, row.jws, row.kept_at

@@ -16,6 +16,7 @@ from seamwalk.store.blobs import keep_blob
 from seamwalk.store.books import list_books, open_book, write_as_office, write_many_as_office
 from seamwalk.store.stock_tables import Item, ItemLabel, RevokedLabel
 from seamwalk.store.tables import Book
+from seamwalk.store.whereabouts import Where, locate
 
 
 def company_book(session: Session, title: str, now: datetime) -> Book:
@@ -61,8 +62,11 @@ def stock_rows(session: Session) -> Iterator[list[str]]:
     """All things of the stock as a table, its header first; a list that `read_stock` reads again."""
     yield [*FIELDS, "in_case", "at_show"]
     books = [book.id for book in list_books(session, "company")]
+    where = locate(session)
     for item in session.scalars(select(Item).where(Item.book.in_(books)).order_by(Item.code)):
-        yield [item.code, *(getattr(item, name) or "" for name in (*FIELDS[1:], "in_case", "at_show"))]
+        there = where.get(item.code)
+        placed = (there.case or "", there.show or "") if there else ("", "")
+        yield [item.code, *(getattr(item, name) or "" for name in FIELDS[1:]), *placed]
 
 
 def stock_file(session: Session, show: str) -> bytes:
@@ -70,8 +74,15 @@ def stock_file(session: Session, show: str) -> bytes:
     books = [book.id for book in list_books(session, "company")]
     things = session.scalars(select(Item).where(Item.book.in_(books)).order_by(Item.code))
     again = session.execute(select(ItemLabel.label, ItemLabel.item).where(ItemLabel.book.in_(books)))
+    where = locate(session)
     items = [
-        [thing.code, thing.tile_type, thing.home_case, thing.batch, _whereabouts(thing, show)]
+        [
+            thing.code,
+            thing.tile_type,
+            thing.home_case,
+            thing.batch,
+            _whereabouts(where.get(thing.code), show),
+        ]
         for thing in things
     ]
     revoked = session.execute(
@@ -92,10 +103,10 @@ def list_stock(session: Session, book_id: str, now: datetime) -> int:
     return len(json.loads(data)["items"])
 
 
-def _whereabouts(thing: Item, show: str) -> str:
-    if thing.at_show is None:
+def _whereabouts(where: Where | None, show: str) -> str:
+    if where is None or where.is_home:
         return "home"
-    return "here" if thing.at_show == show else "away"
+    return "here" if where.show == show else "away"
 
 
 def relabel_item(session: Session, book: Book, old: Code, now: datetime) -> Code:

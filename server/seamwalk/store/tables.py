@@ -76,6 +76,7 @@ class LedgerEntry(Base):
     n: Mapped[int] = mapped_column(BigInteger)
     twin: Mapped[bool] = mapped_column(default=False)
     jws: Mapped[str]
+    kept_at: Mapped[str | None] = mapped_column(String(24))
     __table_args__ = (
         UniqueConstraint("book", "entry", name="uq_ledger_entry"),
         Index("ix_ledger_device_n", "book", "device", "n"),

@@ -8,6 +8,7 @@ from flask import Blueprint, Response, render_template, send_from_directory
 from seamwalk.domain.codes import parse_code
 from seamwalk.resources import find
 from seamwalk.store.stock import find_item, revocation
+from seamwalk.store.whereabouts import locate
 from seamwalk.web.services import services
 
 shell = Blueprint("shell", __name__)
@@ -73,4 +74,5 @@ def label(typed: str) -> str:
     code = parse_code(typed)
     with services().store.read() as session:
         item, revoked = find_item(session, code), revocation(session, code)
-        return render_template("label.html", code=code, item=item, revoked=revoked)
+        where = locate(session, [item.code]).get(item.code) if item else None
+        return render_template("label.html", code=code, item=item, revoked=revoked, where=where)

@@ -30,6 +30,17 @@ export const ENTRY_TYPES = [
   "case_packed",
   "case_sent",
   "case_returned",
+  "type_described",
+  "items_edited",
+  "claim_opened",
+  "prep_listed",
+  "item_seen",
+  "case_closed",
+  "parts_counted",
+  "item_looked_at",
+  "hire_handed_over",
+  "countersigned",
+  "item_benched",
 ] as const;
 
 /** The version in which a type is written now, where it is not the first. */
@@ -96,6 +107,9 @@ const BLOB_FIELDS = [
   "plan_file",
   "edition_file",
   "contacts_blob",
+  "prep_file",
+  "party_blob",
+  "against_blob",
   "name_blob",
   "note_blob",
 ];

@@ -1,0 +1,89 @@
+"""Where things were last seen, across all books."""
+
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+
+from sqlalchemy import ColumnElement, exists, func, select
+from sqlalchemy.orm import Session, aliased
+
+from seamwalk.store.rows import among
+from seamwalk.store.stock_tables import TraceRow
+from seamwalk.store.tables import ActRow
+from seamwalk.store.tracing import BENCH, HIRE, PLACING
+
+
+@dataclass(frozen=True)
+class Where:
+    """The newest word of where a thing is; a thing in a case is wherever its case went since.
+
+    `show` is the book of the show that it is out at, None at home; `place` is a place in a wall, the bench,
+    or away on hire.
+    """
+
+    item: str
+    case: str | None
+    show: str | None
+    place: str | None
+    stage: str | None
+    seen_at: str
+    book: str
+    entry: str
+    device: str
+
+    @property
+    def is_home(self) -> bool:
+        """Whether it is in the warehouse, as far as anybody wrote down."""
+        return self.show is None and self.place != HIRE
+
+    @property
+    def is_benched(self) -> bool:
+        """Whether it lies at the bench."""
+        return self.place == BENCH
+
+
+def not_taken_back() -> ColumnElement[bool]:
+    """The condition that a trace's author did not withdraw its entry."""
+    return ~exists().where(
+        ActRow.book == TraceRow.book, ActRow.target == TraceRow.entry, ActRow.author == TraceRow.author
+    )
+
+
+def locate(session: Session, codes: Collection[str] | None = None) -> dict[str, Where]:
+    """Where things were last seen: those with these codes, or all of them."""
+    found = _newest(session, codes)
+    cases = {where.case for where in found.values() if where.case} - set(found)
+    of_cases = found | (_newest(session, cases) if codes is not None and cases else {})
+    return {item: _with_case(where, of_cases) for item, where in found.items()}
+
+
+def _with_case(where: Where, cases: dict[str, Where]) -> Where:
+    case = cases.get(where.case or "")
+    if case is None or case.seen_at < where.seen_at:
+        return where
+    return replace(where, show=case.show, stage=case.stage)
+
+
+def _newest(session: Session, codes: Collection[str] | None) -> dict[str, Where]:
+    """The newest placing trace of each thing."""
+    order = func.row_number().over(
+        partition_by=TraceRow.item, order_by=(TraceRow.seen_at.desc(), TraceRow.book, TraceRow.idx.desc())
+    )
+    query = select(TraceRow, order.label("place_in_line")).where(TraceRow.type.in_(PLACING), not_taken_back())
+    if codes is not None:
+        query = query.where(among(session, TraceRow.item, codes))
+    ranked = query.subquery()
+    row = aliased(TraceRow, ranked)
+    return {
+        trace.item: Where(
+            trace.item,
+            trace.case_code,
+            trace.show,
+            trace.place,
+            trace.stage,
+            trace.seen_at,
+            trace.book,
+            trace.entry,
+            trace.device,
+        )
+        for trace in session.scalars(select(row).where(ranked.c.place_in_line == 1))
+    }
