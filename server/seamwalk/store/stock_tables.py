@@ -72,6 +72,7 @@ class TraceRow(Base):
     show: Mapped[str | None] = mapped_column(BOOK)
     place: Mapped[str | None] = mapped_column(String(80))
     stage: Mapped[str | None] = mapped_column(String(10))
+    told: Mapped[str | None] = mapped_column(String(24))
     __table_args__ = (
         Index("ix_traces_item", "item", "seen_at"),
         Index("ix_traces_case", "case_code", "seen_at"),

@@ -7,6 +7,7 @@ from seamwalk.book.entry import Entry
 
 HERE = ("prep", "load_in", "load_out")
 BENCH, HIRE = "bench", "hire"
+OUT, DAMAGED = "out", "damaged"
 Trace = dict[str, Any]
 
 
@@ -38,6 +39,7 @@ def traces_of(book: str, idx: int, entry: Entry, author: str, kept_at: str | Non
                 "show": None,
                 "place": None,
                 "stage": None,
+                "told": None,
                 **same,
                 "item": item,
                 **where,
@@ -60,7 +62,9 @@ def _closed(book: str, body: dict[str, Any]) -> Told:
 
 
 def _looked_at(_: str, body: dict[str, Any]) -> Told:
-    yield body["item"], {"stage": body["stage"]}
+    weights = {damage["weight"] for damage in body.get("damage") or ()}
+    told = DAMAGED if weights - {"cosmetic"} else "cosmetic" if weights else "sound"
+    yield body["item"], {"stage": body["stage"], "told": told}
 
 
 def _bound(book: str, body: dict[str, Any]) -> Told:
@@ -70,14 +74,15 @@ def _bound(book: str, body: dict[str, Any]) -> Told:
 
 def _swapped(book: str, body: dict[str, Any]) -> Told:
     if body.get("out"):
-        yield body["out"], {"show": book}
+        yield body["out"], {"show": book, "told": OUT}
     if body.get("in"):
         yield body["in"], {"show": book, "place": body["where"]}
 
 
 def _benched(_: str, body: dict[str, Any]) -> Told:
     home = body["step"] == "second_look" and body["result"] == "sound"
-    yield body["item"], {"place": None if home else BENCH}
+    told = f"{body['step']}/{body['result']}"
+    yield body["item"], {"place": None if home else BENCH, "told": told}
 
 
 def _handed_over(_: str, body: dict[str, Any]) -> Told:

@@ -37,6 +37,7 @@ def upgrade() -> None:
         sa.Column("show", sa.String(length=17), nullable=True),
         sa.Column("place", sa.String(length=80), nullable=True),
         sa.Column("stage", sa.String(length=10), nullable=True),
+        sa.Column("told", sa.String(length=24), nullable=True),
         sa.PrimaryKeyConstraint("book", "idx", "item", name=op.f("pk_traces")),
     )
     op.create_index("ix_traces_item", "traces", ["item", "seen_at"])

@@ -1,0 +1,30 @@
+"""How things stand with the bench, across all books."""
+
+from collections import defaultdict
+from collections.abc import Collection
+
+from sqlalchemy import or_, select
+from sqlalchemy.orm import Session
+
+from seamwalk.domain.bench import BenchState, Step, bench_state
+from seamwalk.store.rows import among
+from seamwalk.store.stock_tables import TraceRow
+from seamwalk.store.tracing import DAMAGED, OUT
+from seamwalk.store.whereabouts import not_taken_back
+
+
+def bench_states(session: Session, codes: Collection[str] | None = None) -> dict[str, BenchState]:
+    """The state of everything that ever was at the bench or in quarantine: these things, or all."""
+    steps: dict[str, list[Step]] = defaultdict(list)
+    for trace in session.scalars(_steps(session, codes)):
+        what, _, result = (trace.told or "").partition("/")
+        steps[trace.item].append(Step(trace.entry, trace.author, what, result))
+    return {item: bench_state(own) for item, own in steps.items()}
+
+
+def _steps(session: Session, codes: Collection[str] | None):  # type: ignore[no-untyped-def]
+    bears = or_(TraceRow.type == "item_benched", TraceRow.told.in_((OUT, DAMAGED)))
+    query = select(TraceRow).where(bears, not_taken_back())
+    if codes is not None:
+        query = query.where(among(session, TraceRow.item, codes))
+    return query.order_by(TraceRow.seen_at, TraceRow.book, TraceRow.idx)
