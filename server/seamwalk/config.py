@@ -4,7 +4,10 @@ import os
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 from pathlib import Path
+
+from seamwalk.errors import ConfigError
 
 
 @dataclass(frozen=True)
@@ -29,6 +32,7 @@ SETTINGS = (
     ),
     Setting("TRUSTED_HOSTS", "", "Host names served, with commas; empty means any."),
     Setting("COMPANY", "", "Name of the company on its labels; empty leaves it out."),
+    Setting("LIFT_KG", "", "What one person lifts by your rules, kg; empty: no number of people is told."),
     Setting("LABEL_PREFIX", "HQ", "The company's two characters at the start of its label codes."),
 )
 
@@ -44,6 +48,7 @@ class Settings:
     trusted_hosts: tuple[str, ...] = ()
     company: str = ""
     label_prefix: str = "HQ"
+    lift_kg: float | None = None
 
     @property
     def is_https(self) -> bool:
@@ -66,6 +71,7 @@ def load_settings(env: Mapping[str, str] | None = None) -> Settings:
         trusted_hosts=hosts,
         company=value["COMPANY"],
         label_prefix=value["LABEL_PREFIX"],
+        lift_kg=_kg(value["LIFT_KG"]),
     )
 
 
@@ -73,6 +79,19 @@ def settings_table() -> str:
     """The settings as a Markdown table."""
     rows = [f"| `{s.variable}` | {f'`{s.default}`' if s.default else ''} | {s.help} |" for s in SETTINGS]
     return "\n".join(["| variable | default | meaning |", "| --- | --- | --- |", *rows])
+
+
+def _kg(text: str) -> float | None:
+    """A mass as it is set; raise ConfigError for one that is none."""
+    if not text.strip():
+        return None
+    try:
+        kg = float(text)
+    except ValueError:
+        kg = 0.0
+    if not 0 < kg < inf:
+        raise ConfigError(f"SEAMWALK_LIFT_KG: {text!r} is no mass", "Write kilograms, as in 25, or nothing.")
+    return kg
 
 
 def _secret_key(path: Path) -> str:

@@ -5,6 +5,7 @@ SeamwalkError
 ├── CodeError        a label code can not be read
 ├── LabelError       labels can not be printed so that they read
 ├── TableError       a table can not be read; `problems` lists every one by row
+├── ConfigError      a setting is not what it can be
 ├── ProcedureError   a procedure file is wrong at a line and field
 ├── BookError        an entry, head or key is not what it should be
 ├── VerifyError      an export does not hold; names the first bad line
@@ -60,6 +61,10 @@ class TableError(SeamwalkError):
     def __init__(self, problems: tuple[Problem, ...]) -> None:
         super().__init__("; ".join(str(problem) for problem in problems), problems[0].remedy)
         self.problems = problems
+
+
+class ConfigError(SeamwalkError):
+    """A setting is not what it can be."""
 
 
 class ProcedureError(SeamwalkError):

@@ -12,6 +12,7 @@ from seamwalk.domain.codes import LETTER_OF_KIND, MAX_SERIAL, Code, parse_code
 from seamwalk.domain.frozen import canonical_json
 from seamwalk.domain.stock_list import FIELDS, Known, StockRow
 from seamwalk.errors import Conflict, NotFound
+from seamwalk.store.benching import bench_states
 from seamwalk.store.blobs import keep_blob
 from seamwalk.store.books import list_books, open_book, write_as_office, write_many_as_office
 from seamwalk.store.stock_tables import Item, ItemLabel, RevokedLabel
@@ -70,11 +71,15 @@ def stock_rows(session: Session) -> Iterator[list[str]]:
 
 
 def stock_file(session: Session, show: str) -> bytes:
-    """What phones of a show need to know of labels: each thing, where it is, what later labels lead to."""
+    """What phones of a show need to know of labels: each thing, where it is, what later labels lead to.
+
+    Of each thing: code, type, home case, batch, whereabouts, the case it lies in, how it stands with the
+    bench and who worked on it there last.
+    """
     books = [book.id for book in list_books(session, "company")]
     things = session.scalars(select(Item).where(Item.book.in_(books)).order_by(Item.code))
     again = session.execute(select(ItemLabel.label, ItemLabel.item).where(ItemLabel.book.in_(books)))
-    where = locate(session)
+    where, states = locate(session), bench_states(session)
     items = [
         [
             thing.code,
@@ -82,6 +87,9 @@ def stock_file(session: Session, show: str) -> bytes:
             thing.home_case,
             thing.batch,
             _whereabouts(where.get(thing.code), show),
+            _case_of(where.get(thing.code)),
+            states[thing.code].status if thing.code in states else "in_stock",
+            states[thing.code].worked_by if thing.code in states else "",
         ]
         for thing in things
     ]
@@ -92,7 +100,7 @@ def stock_file(session: Session, show: str) -> bytes:
         "labels": {row.label: row.item for row in again},
         "revoked": {row.label: row.reason for row in revoked},
     }
-    return canonical_json({"v": 1, "items": items, **named})
+    return canonical_json({"v": 2, "items": items, **named})
 
 
 def list_stock(session: Session, book_id: str, now: datetime) -> int:
@@ -101,6 +109,11 @@ def list_stock(session: Session, book_id: str, now: datetime) -> int:
     body = {"stock_file": keep_blob(session, book_id, data)}
     write_as_office(session, book_id, "stock_listed", body, now)
     return len(json.loads(data)["items"])
+
+
+def _case_of(where: Where | None) -> str | None:
+    """The case that a thing lies in now; None for one that stands in a wall or lies at the bench."""
+    return where.case if where is not None and where.place is None else None
 
 
 def _whereabouts(where: Where | None, show: str) -> str:

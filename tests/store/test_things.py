@@ -1,0 +1,201 @@
+"""Where things are, what was changed of them, and who had them, across the books of all shows."""
+
+import json
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from helpers import Site
+from seamwalk.store import projections
+from seamwalk.store.benching import bench_states
+from seamwalk.store.blobs import read_blob
+from seamwalk.store.books import find_book
+from seamwalk.store.custody import custody, history
+from seamwalk.store.prep import list_prep, show_prep
+from seamwalk.store.stock import stock_file
+from seamwalk.store.stock_tables import Item
+from seamwalk.store.whereabouts import Where, locate
+from warehouse import Warehouse, case, tile
+
+SOUND = "A/tile/1.1/condition:sound"
+
+
+@pytest.fixture
+def house(site: Site) -> Warehouse:
+    made = Warehouse(site)
+    made.stock()
+    return made
+
+
+def where(house: Warehouse, number: int) -> Where:
+    with house.site.store.read() as session:
+        return locate(session, [tile(number)])[tile(number)]
+
+
+def batch(house: Warehouse, number: int) -> str | None:
+    with house.site.store.read() as session:
+        company = find_book(session, "company")
+        return session.get_one(Item, (company.id, tile(number))).batch
+
+
+def test_a_thing_is_where_it_was_seen_last(house: Warehouse) -> None:
+    assert (where(house, 1).case, where(house, 1).is_home) == (case(1), True)
+    house.see("Wim", 1, 1)
+    assert (where(house, 1).case, where(house, 1).show) == (case(1), house.site.book)
+    house.bind("Wim", 1, "1.1")
+    assert (where(house, 1).case, where(house, 1).place) == (None, "A/1.1")
+    house.see("Wim", 2, 1, stage="return")
+    assert (where(house, 1).case, where(house, 1).is_home) == (case(2), True)
+
+
+def test_a_thing_goes_where_its_case_goes(house: Warehouse) -> None:
+    house.write("Wim", "case_closed", case=case(1), stage="prep", items=[], lacking=[])
+    assert where(house, 1).show == house.site.book
+    assert where(house, 3).is_home
+    house.write("Wim", "case_closed", case=case(1), stage="return", items=[], lacking=[])
+    assert where(house, 1).is_home
+    with house.site.store.read() as session:
+        assert locate(session)[tile(2)] == locate(session, [tile(2)])[tile(2)]
+
+
+def test_a_sighting_that_was_taken_back_is_none(house: Warehouse) -> None:
+    wrong = house.see("Wim", 2, 1)
+    assert where(house, 1).case == case(2)
+    house.write("Wim", "withdrawn", entry=wrong.id)
+    assert where(house, 1).case == case(1)
+
+
+def test_nothing_was_seen_later_than_it_came_in(house: Warehouse) -> None:
+    ahead = house.site.clock[0] + timedelta(days=400)
+    house.write("Wim", "item_seen", ahead, items=[tile(1)], case=case(2), stage="prep", replaces=[])
+    assert where(house, 1).case == case(2)
+    house.see("Kim", 3, 1)
+    assert where(house, 1).case == case(3)
+
+
+def test_an_edit_of_many_is_undone_but_not_where_it_was_changed_since(house: Warehouse) -> None:
+    both = [tile(1), tile(2)]
+    house.office(("items_edited", {"items": [tile(1)], "field": "batch", "value": "old", "undoes": None}))
+    (edit,) = house.office(
+        ("items_edited", {"items": both, "field": "batch", "value": "new", "undoes": None})
+    )
+    house.office(("items_edited", {"items": [tile(2)], "field": "batch", "value": "other", "undoes": None}))
+    assert (batch(house, 1), batch(house, 2)) == ("new", "other")
+    edit(None, 1, 2, undoes=both)
+    assert (batch(house, 1), batch(house, 2)) == ("old", "other")
+    with house.site.store.write() as session:
+        projections.rebuild(session, find_book(session, "company").id)
+    assert (batch(house, 1), batch(house, 2)) == ("old", "other")
+
+
+def test_what_came_out_of_a_wall_goes_back_to_stock_by_other_hands(house: Warehouse) -> None:
+    plan, _ = house.phone("Wim").plan("A")
+    body: dict[str, Any] = {"plan": plan, "part": "tile", "where": "1.1", "in": tile(2), "reopens": []}
+    house.write("Wim", "swapped", out=tile(1), **body)
+
+    def status() -> str:
+        with house.site.store.read() as session:
+            assert set(bench_states(session)) == {tile(1)}
+            listed = json.loads(stock_file(session, house.site.book))["items"]
+            stated = bench_states(session, [tile(1)])[tile(1)].status
+            assert next(row[6] for row in listed if row[0] == tile(1)) == stated
+            return stated
+
+    assert status() == "quarantined"
+    house.bench("Wim", 1, "triage", "repair")
+    house.bench(
+        "Wim", 1, "repair", "mended", mended=["corner:top_left"], used={"corner_piece": 1}, minutes=25
+    )
+    house.bench("Wim", 1, "second_look", "sound")
+    assert status() == "awaits_look"
+    house.bench("Kim", 1, "second_look", "sound")
+    assert status() == "in_stock"
+
+
+def test_a_broken_corner_has_a_window_and_names_of_who_had_it(house: Warehouse) -> None:
+    house.look("Wim", 1, stage="prep")
+    house.see("Wim", 1, 1, 2)
+    house.bind("Rosa", 1, "1.1")
+    sound = house.find("Rosa", SOUND)
+    house.find("Rosa", "A/side/1.1/2.1/locks:2", "fault", weight="show", reason="lock_damaged")
+    house.see("Kim", 1, 1, 2, stage="return")
+    seen = house.look("Kim", 1, "corner:top_left")
+    with house.site.store.read() as session:
+        told = custody(session, tile(1), "tile")
+    (broken,) = told.broken
+    assert broken.window.part == "corner:top_left"
+    assert (broken.window.after.entry, broken.window.seen.entry) == (sound.id, seen.id)
+    assert [step.holder for step in broken.holders] == ["Test Show · A/1.1", f"Test Show · {case(1)}"]
+    assert (broken.window.after.by, broken.window.seen.by) == ("Rosa", "Kim")
+    assert [link.type for link in told.links] == [
+        "item_registered",
+        "item_looked_at",
+        "item_seen",
+        "tile_bound",
+        "item_seen",
+        "item_looked_at",
+    ]
+    house.bench("Kim", 1, "triage", "repair")
+    house.bench("Kim", 1, "repair", "mended", mended=["corner:top_left"])
+    house.bench("Wim", 1, "second_look", "sound")
+    again = house.look("Kim", 1, "corner:top_left")
+    with house.site.store.read() as session:
+        told = custody(session, tile(1), "tile")
+    assert [item.window.seen.entry for item in told.broken] == [seen.id, again.id]
+
+
+def test_a_tile_s_looks_at_a_wall_are_those_while_it_stood_there(house: Warehouse) -> None:
+    house.find("Rosa", SOUND)
+    house.bind("Rosa", 1, "1.1")
+    broken = house.find("Rosa", SOUND, "fault", weight="show", reason="corner_broken")
+    house.bind("Rosa", 2, "1.1")
+    mended = house.find("Rosa", SOUND, answers=[broken.id])
+    with house.site.store.read() as session:
+        first, second = (custody(session, tile(number), "tile") for number in (1, 2))
+    assert [sorted(look.saw) for look in first.looks] == [[], ["corner"]]
+    assert [item.window.part for item in first.broken] == ["corner"]
+    assert [look.entry for look in second.looks] == [mended.id]
+    assert second.broken == []
+
+
+def test_a_clock_that_ran_ahead_tells_no_earliest_time(house: Warehouse) -> None:
+    ahead = house.site.clock[0] + timedelta(days=9)
+    body = {"item": tile(1), "stage": "prep", "covers": ["corner"], "damage": []}
+    house.write("Wim", "item_looked_at", ahead, **body)
+    house.look("Kim", 1, "corner:top_left")
+    with house.site.store.read() as session:
+        (broken,) = custody(session, tile(1), "tile").broken
+    assert broken.window.earliest == ""
+
+
+def test_the_history_of_a_case_has_what_lay_in_it(house: Warehouse) -> None:
+    house.see("Wim", 1, 1, 2)
+    house.write("Wim", "case_closed", case=case(1), stage="prep", items=[tile(1), tile(2)], lacking=[])
+    with house.site.store.read() as session:
+        types = [link.type for link in history(session, case(1), case=True)]
+    assert types == ["item_registered"] * 3 + ["item_seen", "case_closed"]
+
+
+def test_prep_says_what_speaks_against_a_case_and_which_is_better(site: Site) -> None:
+    house = Warehouse(site)
+    house.stock(5, "AAABA")
+    mass = {"length_mm": None, "width_mm": None, "height_mm": None, "price": None, "currency": None}
+    house.office(
+        ("type_described", {"kind": "case", "type": "", "mass_kg": 40, **mass}),
+        ("type_described", {"kind": "tile", "type": "plover_500", "mass_kg": 8, **mass}),
+    )
+    house.look("Wim", 1, "edge:left")
+    with site.store.read() as session:
+        made = show_prep(session, site.book, 25)
+    assert [(item.case, item.tiles) for item in made.prep.cases] == [(case(2), 2), (case(3), 2), (case(5), 2)]
+    assert (made.loaded[case(2)].mass_kg, made.loaded[case(2)].people) == (56, 3)
+    with site.store.write() as session:
+        assert list_prep(session, site.book, None, site.clock[0]) == 3
+    listed = house.phone("Wim").entries[-1]
+    with site.store.read() as session:
+        data = read_blob(session, site.book, listed.body["prep_file"])
+    file = json.loads(data or b"")
+    assert file["truck"] == [case(5), case(3), case(2)]
+    assert file["cases"][0]["people"] is None
+    assert {"kind": "tile", "of": "plover_500", "in_walls": 6, "spares": 0, "count": 6} in file["picks"]
