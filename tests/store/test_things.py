@@ -75,12 +75,14 @@ def test_nothing_was_seen_later_than_it_came_in(house: Warehouse) -> None:
 
 
 def test_an_edit_of_many_is_undone_but_not_where_it_was_changed_since(house: Warehouse) -> None:
-    both = [tile(1), tile(2)]
-    house.office(("items_edited", {"items": [tile(1)], "field": "batch", "value": "old", "undoes": None}))
-    (edit,) = house.office(
-        ("items_edited", {"items": both, "field": "batch", "value": "new", "undoes": None})
-    )
-    house.office(("items_edited", {"items": [tile(2)], "field": "batch", "value": "other", "undoes": None}))
+    def edit(value: str | None, *numbers: int, undoes: str | None = None) -> str:
+        body = {"items": [tile(number) for number in numbers], "field": "batch", "value": value}
+        (entry,) = house.office(("items_edited", body | {"undoes": undoes}))
+        return entry.id
+
+    edit("old", 1)
+    both = edit("new", 1, 2)
+    edit("other", 2)
     assert (batch(house, 1), batch(house, 2)) == ("new", "other")
     edit(None, 1, 2, undoes=both)
     assert (batch(house, 1), batch(house, 2)) == ("old", "other")
