@@ -3,8 +3,13 @@
 import { signal } from "@preact/signals";
 import { render } from "preact";
 import { Act, Acts } from "./screens/act";
+import { Bench } from "./screens/bench";
+import { CaseScreen } from "./screens/case";
+import { CasesScreen } from "./screens/cases";
+import { Hire } from "./screens/hire";
 import { Home } from "./screens/home";
 import { Join } from "./screens/join";
+import { Look } from "./screens/look";
 import { Pass } from "./screens/pass";
 import { Scan } from "./screens/scan";
 import { Service } from "./screens/service";
@@ -16,6 +21,7 @@ import { Unsent } from "./screens/unsent";
 import { Walk } from "./screens/walk";
 import { phase, settings, shows, start, texts, updateReady } from "./ui/app";
 import { Page } from "./ui/parts";
+import { STAGES } from "./walk/cases";
 import "./ui/phone.css";
 
 const hash = signal(location.hash);
@@ -70,6 +76,14 @@ function Screen({ address }: { address: string }) {
     const target = file?.tiles.some(({ id }) => id === walkKey) ? { wall, tile: walkKey } : null;
     return <Scan key={address} show={show} target={target} />;
   }
+  const stage = STAGES.find((key) => key === wall);
+  if (screen === "cases" && stage) return <CasesScreen key={address} show={show} stage={stage} />;
+  if (screen === "case" && stage && walkKey)
+    return <CaseScreen key={address} show={show} stage={stage} box={walkKey} />;
+  if (screen === "look" && stage && walkKey)
+    return <Look key={address} show={show} stage={stage} code={walkKey} />;
+  if (screen === "bench") return <Bench key={address} show={show} code={wall} />;
+  if (screen === "hire") return <Hire key={address} show={show} id={wall} />;
   if (screen === "unsent") return <Unsent show={show} />;
   return <Home show={show} />;
 }

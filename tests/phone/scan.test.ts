@@ -2,7 +2,6 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { KeptEntry } from "../../static/src/book/entry";
 import { codeIn, readCode } from "../../static/src/scan/codes";
-import { count } from "../../static/src/scan/counting";
 import { Stock, type StockFile } from "../../static/src/scan/stock";
 import { Bindings } from "../../static/src/walk/bindings";
 import scenes from "../vectors/bindings.json";
@@ -120,33 +119,5 @@ describe("bindings", () => {
         expect(standing(order)).toEqual([made[1]?.id, third.id].sort());
       }),
     );
-  });
-});
-
-describe("counting a case", () => {
-  const tiles = codes.filter(({ text }) => text?.[2] === "T").map(({ text }) => text as string);
-  const [here, also, stray] = [...new Set(tiles)] as [string, string, string];
-  const file: StockFile = {
-    v: 1,
-    items: [
-      ["HQM00001N", "plover_500", CASE, null, "here"],
-      [CASE, null, null, null, "here"],
-      [here, "plover_500", CASE, null, "here"],
-      [also, "plover_500", CASE, null, "here"],
-      [stray, "plover_500", null, null, "here"],
-    ],
-    labels: {},
-    revoked: {},
-  };
-
-  it("says what is there, what is missing and what does not belong, in any order and however often", () => {
-    const stock = new Stock(file);
-    const whole = { there: [here, also], missing: [], foreign: [stray] };
-    fc.assert(
-      fc.property(fc.shuffledSubarray([here, also, stray, here, CASE, "4711"], { minLength: 6 }), (scanned) => {
-        expect(count(stock, CASE, scanned)).toEqual(whole);
-      }),
-    );
-    expect(count(stock, CASE, [also])).toEqual({ there: [also], missing: [here], foreign: [] });
   });
 });

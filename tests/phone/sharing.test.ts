@@ -13,7 +13,8 @@ import { nextOpen } from "../../static/src/walk/progress";
 import { firstOf, isSameHands, maySecond } from "../../static/src/walk/second_look";
 import { share } from "../../static/src/walk/sharing";
 import { Show } from "../../static/src/walk/show";
-import { matchingSpares, quarantined } from "../../static/src/walk/spares";
+import { matchingSpares } from "../../static/src/walk/spares";
+import { statuses } from "../../static/src/walk/warehouse";
 
 const ME = { book: "b1", title: "T", ownerFingerprint: "o", device: "me", person: "p1", name: "Rosa", role: "chief" };
 const LOCKS = "A/side/1.1/2.1/locks:2";
@@ -201,9 +202,9 @@ describe("service", () => {
     const swap = entry("swapped", { out: "HQM000010", in: "HQM000053", reopens: [] });
     show.add([swap]);
     expect(codes()).toEqual(["HQM000029"]);
-    expect(quarantined(show)).toEqual(new Set(["HQM000010"]));
+    expect(statuses(show)("HQM000010").status).toBe("quarantined");
     show.add([entry("withdrawn", { entry: swap.id })]);
-    expect(quarantined(show).size).toBe(0);
+    expect(statuses(show)("HQM000010").status).toBe("in_stock");
   });
 
   it("names what goes dark behind a tile: its circuit, and its run where there is no backup", () => {

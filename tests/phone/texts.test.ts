@@ -35,7 +35,8 @@ describe("the catalogues", () => {
 
   it("have words for whatever a phone writes and lists as unsent", () => {
     const written = ["ok", "fault", "not_reached", "withdrawn", "swapped", "tile_bound"];
-    written.push("procedure_walked", "work_shared", "signed_off");
+    written.push("procedure_walked", "work_shared", "signed_off", "item_seen", "case_closed", "parts_counted");
+    written.push("item_looked_at", "item_benched", "hire_handed_over", "countersigned");
     expect(written.filter((kind) => !(`entry.${kind}` in en))).toEqual([]);
   });
 

@@ -27,12 +27,16 @@ class PrepListed(Body):
 
 
 class ItemSeen(Body):
-    """These things lie in this case, or loose; `replaces` names what was on the screen and is wrong."""
+    """These things lie in this case, or loose; `replaces` names what was on the screen and is wrong.
+
+    `unopened` when the case stayed shut and its list was taken for true.
+    """
 
     items: Annotated[list[Code], Field(min_length=1, max_length=100)]
     case: Code | None
     stage: Stage
     replaces: Annotated[list[Hash], Field(max_length=200, default_factory=list)]
+    unopened: bool = False
 
     @model_validator(mode="after")
     def _each_once(self) -> "ItemSeen":

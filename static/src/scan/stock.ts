@@ -1,15 +1,28 @@
 /** What a label stands for, from the stock list that the office gave this show's phones. */
 
+import type { Status } from "../walk/bench";
 import { type Code, codeIn, groupedCode } from "./codes";
 
 /** The frozen file (server/seamwalk/store/stock.py). */
 export interface StockFile {
-  v: 1;
-  items: [code: string, tileType: string | null, homeCase: string | null, batch: string | null, at: At][];
+  v: 1 | 2;
+  items: StockItem[];
   labels: Record<string, string>;
   /** Labels that must not be used any more, and why. */
   revoked: Record<string, string>;
 }
+
+/** Lists of version 1 end after `at`: a thing lies in its home case then, and is in stock. */
+export type StockItem = [
+  code: string,
+  tileType: string | null,
+  homeCase: string | null,
+  batch: string | null,
+  at: At,
+  inCase?: string | null,
+  status?: Status,
+  workedBy?: string,
+];
 
 /** At this show, at another one, or at home. */
 export type At = "here" | "away" | "home";
@@ -20,6 +33,11 @@ export interface Thing {
   homeCase: string | null;
   batch: string | null;
   at: At;
+  /** The case it lies in now. */
+  inCase: string | null;
+  /** How it stands with the bench, and who worked on it there last. */
+  status: Status;
+  workedBy: string;
 }
 
 export type Found =
@@ -29,19 +47,23 @@ export type Found =
   | { is: "foreign"; text: string };
 
 const LONGEST_TAG = 200;
+const CASE = "C";
 const TILE = "T";
 
 export class Stock {
   private readonly things = new Map<string, Thing>();
-  private readonly inCase = new Map<string, string[]>();
+  private readonly homes = new Map<string, string[]>();
+  private readonly insides = new Map<string, string[]>();
   private readonly labels: Map<string, string>;
   private readonly revoked: Map<string, string>;
 
   constructor(file: StockFile) {
-    for (const [code, tileType, homeCase, batch, at] of file.items) {
-      this.things.set(code, { code, tileType, homeCase, batch, at });
-      if (homeCase !== null && code[2] === TILE)
-        this.inCase.set(homeCase, [...(this.inCase.get(homeCase) ?? []), code]);
+    for (const [code, tileType, homeCase, batch, at, where, status, workedBy] of file.items) {
+      const inCase = where === undefined ? homeCase : where;
+      const bench = { status: status ?? "in_stock", workedBy: workedBy ?? "" };
+      this.things.set(code, { code, tileType, homeCase, batch, at, inCase, ...bench });
+      put(this.homes, homeCase, code);
+      put(this.insides, inCase, code);
     }
     this.labels = new Map(Object.entries(file.labels));
     this.revoked = new Map(Object.entries(file.revoked));
@@ -61,13 +83,57 @@ export class Stock {
     return [...this.things.values()];
   }
 
+  thing(code: string): Thing | undefined {
+    return this.things.get(code);
+  }
+
+  cases(): string[] {
+    return [...this.things.keys()].filter((code) => code[2] === CASE);
+  }
+
+  /** Codes of the things whose home is a case. */
+  homeOf(box: string): string[] {
+    return this.homes.get(box) ?? [];
+  }
+
   /** Codes of the tiles whose home is a case. */
-  tilesOf(homeCase: string): string[] {
-    return this.inCase.get(homeCase) ?? [];
+  tilesOf(box: string): string[] {
+    return this.homeOf(box).filter((code) => code[2] === TILE);
+  }
+
+  /** Codes of the things that lie in a case, as this list has it. */
+  inside(box: string): string[] {
+    return this.insides.get(box) ?? [];
+  }
+
+  /** The tile type that most tiles in a case have; the case's own where it is empty. */
+  typeOf(box: string): string {
+    return this.most(box, ({ tileType }) => tileType) || (this.things.get(box)?.tileType ?? "");
+  }
+
+  /** The batch that most tiles in a case have, "" for none. */
+  batchOf(box: string): string {
+    return this.most(box, ({ batch }) => batch);
+  }
+
+  private most(box: string, of: (thing: Thing) => string | null): string {
+    const counts = new Map<string, number>();
+    for (const code of this.inside(box)) {
+      const name = of(this.things.get(code) as Thing) ?? "";
+      if (code[2] === TILE) counts.set(name, (counts.get(name) ?? 0) + 1);
+    }
+    return [...counts].sort(([a, n], [b, m]) => m - n || (a < b ? -1 : 1))[0]?.[0] ?? "";
   }
 
   /** A thing's code as it is printed; a foreign tag as it is. */
   groupedOf(name: string): string {
     return this.things.has(name) ? groupedCode(name) : name;
   }
+}
+
+function put(groups: Map<string, string[]>, key: string | null, code: string): void {
+  if (key === null) return;
+  const group = groups.get(key);
+  if (group) group.push(code);
+  else groups.set(key, [code]);
 }

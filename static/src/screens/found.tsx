@@ -8,7 +8,7 @@ import { TileMap } from "../ui/tile_map";
 import type { Binding } from "../walk/bindings";
 import { idsOfTile } from "../walk/progress";
 import type { Show } from "../walk/show";
-import { quarantined } from "../walk/spares";
+import { mayBench, stagesOf, statuses } from "../walk/warehouse";
 import { whoOf } from "./check";
 import type { Target } from "./scan";
 
@@ -17,13 +17,11 @@ export function FoundCard({
   scanned,
   target,
   onBound,
-  onCount,
 }: {
   show: Show;
   scanned: string;
   target: Target | null;
   onBound: () => void;
-  onCount: (box: string) => void;
 }) {
   const t = texts();
   const found: Found = show.stock?.find(scanned) ?? { is: "foreign", text: scanned };
@@ -52,9 +50,7 @@ export function FoundCard({
         target && <p class="notice">{t("scan.not_a_tile")}</p>
       )}
       {found.is === "known" && found.code.kind === "case" && (
-        <button type="button" onClick={() => onCount(found.thing.code)}>
-          {t("scan.count")}
-        </button>
+        <CaseStages show={show} box={found.thing.code} />
       )}
       {found.is === "known" && found.code.kind === "case" && (
         <a
@@ -65,13 +61,50 @@ export function FoundCard({
           {t("scan.case_in")}
         </a>
       )}
-      {found.is === "known" && quarantined(show).has(found.thing.code) && (
-        <p class="notice shout" role="alert">
-          {t("scan.quarantined")}
-        </p>
-      )}
+      {found.is === "known" && <Usable show={show} code={found.thing.code} />}
       <History show={show} name={found.is === "known" ? found.thing.code : found.text} />
     </section>
+  );
+}
+
+/** The stages at which whoever holds this phone goes through cases. */
+function CaseStages({ show, box }: { show: Show; box: string }) {
+  const t = texts();
+  const { book, role } = show.membership;
+  return (
+    <div class="steps">
+      {stagesOf(role).map((stage) => (
+        <a key={stage} class="button" href={`#case/${book}/${stage}/${box}`} data-test={`count-${stage}`}>
+          {t(`cases.${stage}`)}
+        </a>
+      ))}
+    </div>
+  );
+}
+
+/** What keeps a thing from being used, and the ways to look at it and to its bench. */
+function Usable({ show, code }: { show: Show; code: string }) {
+  const t = texts();
+  const { book, role } = show.membership;
+  const { status } = statuses(show)(code);
+  return (
+    <>
+      {status !== "in_stock" && (
+        <p class="notice shout" role="alert" data-test="status">
+          {t(`status.${status}`)} {t("scan.do_not_use")}
+        </p>
+      )}
+      {stagesOf(role).length > 0 && (
+        <a class="button quiet" href={`#look/${book}/${stagesOf(role).at(-1)}/${code}`}>
+          {t("case.look")}
+        </a>
+      )}
+      {mayBench(role) && status !== "in_stock" && (
+        <a class="button quiet" href={`#bench/${book}/${code}`}>
+          {t("home.bench")}
+        </a>
+      )}
+    </>
   );
 }
 

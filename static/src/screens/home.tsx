@@ -6,6 +6,7 @@ import { BuildLine, CountLine, Page } from "../ui/parts";
 import type { ChecksFile, Walk } from "../walk/checks";
 import { count, idsOf, nextOpen } from "../walk/progress";
 import type { Show } from "../walk/show";
+import { mayBench, mayHandOver, stagesOf } from "../walk/warehouse";
 import { SignOffLines } from "./signoff";
 
 export const LAST_WALK = "seamwalk-last-walk";
@@ -36,12 +37,38 @@ export function Home({ show }: { show: Show }) {
           {t("home.acts")}
         </a>
       </div>
+      <Warehouse show={show} />
       <PaperMode />
       {show.plans.size === 0 && <p>{t("home.no_walls")}</p>}
       {[...show.plans.keys()].sort().map((wall) => (
         <Wall key={wall} show={show} wall={wall} />
       ))}
     </Page>
+  );
+}
+
+/** Cases out and back, the bench, handovers: what of it is this role's. */
+function Warehouse({ show }: { show: Show }) {
+  const t = texts();
+  const { book, role } = show.membership;
+  return (
+    <nav class="steps" aria-label={t("home.warehouse")}>
+      {stagesOf(role).map((stage) => (
+        <a key={stage} class="button" href={`#cases/${book}/${stage}`} data-test={`cases-${stage}`}>
+          {t(`cases.${stage}`)}
+        </a>
+      ))}
+      {mayBench(role) && (
+        <a class="button" href={`#bench/${book}`} data-test="bench">
+          {t("home.bench")}
+        </a>
+      )}
+      {(mayHandOver(role) || role === "partner") && (
+        <a class="button" href={`#hire/${book}`} data-test="hire">
+          {t("home.hire")}
+        </a>
+      )}
+    </nav>
   );
 }
 

@@ -8,7 +8,6 @@ import { Page } from "../ui/parts";
 import { allowSound, signal } from "../ui/signal";
 import { tileOrder } from "../walk/places";
 import type { Show } from "../walk/show";
-import { Counting } from "./counting";
 import { FoundCard } from "./found";
 
 const TYPED = "typed-code";
@@ -23,17 +22,9 @@ export function Scan({ show, target: first }: { show: Show; target: Target | nul
   const { book } = show.membership;
   const [target, setTarget] = useState(first);
   const [found, setFound] = useState<string[]>([]);
-  const [box, setBox] = useState<string | null>(null);
-  const [counted, setCounted] = useState<string[]>([]);
   const take = (scanned: string[]) => {
     setFound(scanned);
-    if (box !== null) setCounted([...new Set([...counted, ...scanned])]);
-    signal(scanned.every((text) => isRight(show, text, box)));
-  };
-  const countCase = (code: string | null) => {
-    setBox(code);
-    setCounted(code === null ? [] : found);
-    setFound([]);
+    signal(scanned.every((text) => isRight(show, text)));
   };
   const onward = () => {
     scrollTo(0, 0);
@@ -46,26 +37,13 @@ export function Scan({ show, target: first }: { show: Show; target: Target | nul
       title={target ? t("scan.along", { wall: target.wall, tile: target.tile }) : t("scan.title")}
       back={`#home/${book}`}
     >
-      <Finder large={found.length === 0 && box === null} onFound={take} />
+      <Finder large={found.length === 0} onFound={take} />
       <div class="found" aria-live="assertive" data-test="found">
         {found.length > 1 && <p class="fine">{t("scan.several", { n: found.length })}</p>}
-        {box !== null && show.stock && (
-          <Counting stock={show.stock} box={box} scanned={counted} onDone={() => countCase(null)} />
-        )}
-        {box === null &&
-          found.map((scanned) => (
-            <FoundCard
-              key={scanned}
-              show={show}
-              scanned={scanned}
-              target={target}
-              onBound={onward}
-              onCount={countCase}
-            />
-          ))}
-        {box === null && found.length === 0 && (
-          <p class="fine">{target ? t("scan.aim_tile") : t("scan.aim")}</p>
-        )}
+        {found.map((scanned) => (
+          <FoundCard key={scanned} show={show} scanned={scanned} target={target} onBound={onward} />
+        ))}
+        {found.length === 0 && <p class="fine">{target ? t("scan.aim_tile") : t("scan.aim")}</p>}
       </div>
       <Typing onTyped={(text) => take([text])} />
       {!show.stock && <p class="notice">{t("scan.no_stock")}</p>}
@@ -73,11 +51,10 @@ export function Scan({ show, target: first }: { show: Show; target: Target | nul
   );
 }
 
-/** Whether a scan is what is wanted now: a known thing, while a case is counted one of its tiles. */
-function isRight(show: Show, text: string, box: string | null): boolean {
+/** Whether a scan is what is wanted now: a known thing that is at this show. */
+function isRight(show: Show, text: string): boolean {
   const found = show.stock?.find(text);
-  if (found?.is !== "known") return false;
-  return box === null ? found.thing.at === "here" : found.thing.homeCase === box;
+  return found?.is === "known" && found.thing.at === "here";
 }
 
 /** The next place of the wall, in walking order, at which no tile stands yet. */
@@ -142,7 +119,8 @@ export function Finder({ large, onFound }: { large: boolean; onFound: (texts: st
   );
 }
 
-function Typing({ onTyped }: { onTyped: (text: string) => void }) {
+/** A code typed by hand; what is none is said with what it may be. */
+export function Typing({ onTyped }: { onTyped: (text: string) => void }) {
   const t = texts();
   const [typed, setTyped] = useState("");
   const [wrong, setWrong] = useState<{ words: string; likely: string[] } | null>(null);

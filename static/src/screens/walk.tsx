@@ -2,6 +2,7 @@
 
 import { useEffect, useState } from "preact/hooks";
 import type { Body, KeptEntry } from "../book/entry";
+import { groupedCode } from "../scan/codes";
 import { append, saved, texts } from "../ui/app";
 import { WallMap } from "../ui/map";
 import { paperInWords } from "../ui/paper";
@@ -246,9 +247,23 @@ export function entryInWords(entry: KeptEntry): string {
   const t = texts();
   const checks: string[] = entry.body.checks ?? entry.body.reopens ?? [];
   const kind = entry.type === "found" ? entry.body.result : entry.type;
+  if (entry.body.item || entry.body.items || entry.body.case)
+    return t(`entry.${kind}`, { where: thingsOf(entry) });
   const first = checks[0] ? checkPlaceInWords(t, checks[0]) : "";
   const where = checks.length > 1 ? t("entry.many", { where: first, n: checks.length - 1 }) : first;
   return t(`entry.${kind}`, { where });
+}
+
+/** The label codes of the things that an entry is about. */
+function thingsOf({ body }: KeptEntry): string {
+  const codes: string[] = body.item ? [body.item] : (body.items ?? []);
+  return [
+    ...codes.slice(0, 2),
+    ...(codes.length > 2 ? [`+${codes.length - 2}`] : []),
+    ...(body.case ? [body.case] : []),
+  ]
+    .map((code) => (code.startsWith("+") ? code : groupedCode(code)))
+    .join(", ");
 }
 
 function planOf({ show, wall }: { show: Show; wall: string }): string {

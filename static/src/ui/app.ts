@@ -9,6 +9,7 @@ import { readChecksFile } from "../walk/checks";
 import { Edition } from "../walk/edition";
 import type { EditionFile } from "../walk/procedures";
 import { Show } from "../walk/show";
+import type { PrepFile } from "../walk/warehouse";
 import { Client, highWater, WriterError } from "../writer/client";
 import type { BookStatus, Event, Recovery, Snapshot } from "../writer/protocol";
 
@@ -198,6 +199,9 @@ async function loadFiles(book: string): Promise<void> {
   const stock = show.wantedStock();
   const list = stock && (await client.call<"blob">({ do: "blob", book, sha256: stock }));
   if (stock && list) show.takeStock(stock, JSON.parse(list) as StockFile);
+  const prep = show.wantedPrep();
+  const picks = prep && (await client.call<"blob">({ do: "blob", book, sha256: prep }));
+  if (prep && picks) show.takePrep(prep, JSON.parse(picks) as PrepFile);
   changes.value += 1;
 }
 

@@ -56,7 +56,8 @@ export function stepsOf(item: string, entries: KeptEntry[], authorOf: (device: s
     if (type === "item_looked_at" && body.item === item && isDamaged(entry)) {
       return [{ ...step, what: "damaged" as const }];
     }
-    if (type === "item_benched" && body.item === item) return [{ ...step, what: body.step, result: body.result }];
+    if (type === "item_benched" && body.item === item)
+      return [{ ...step, what: body.step, result: body.result }];
     return [];
   });
 }

@@ -6,7 +6,8 @@
 
 import type { KeptEntry } from "../book/entry";
 
-export type Stage = "prep" | "load_in" | "load_out" | "return";
+export const STAGES = ["prep", "load_in", "load_out", "return"] as const;
+export type Stage = (typeof STAGES)[number];
 
 export interface CaseState {
   there: string[];
@@ -60,10 +61,18 @@ export class Cases {
     return [...(this.addedUp().inCase.get(keyOf(stage, box)) ?? [])].sort();
   }
 
+  /** Everything that was seen at a stage, in a case or loose. */
+  itemsAt(stage: Stage): string[] {
+    const keys = [...this.addedUp().ofItem.keys()].filter((key) => key.startsWith(`${stage}/`));
+    return keys.map((key) => key.slice(stage.length + 1)).sort();
+  }
+
   /** Cases of which anything was seen or that were shut at a stage. */
   seenAt(stage: Stage): string[] {
     const { inCase, closings } = this.addedUp();
-    const seen = [...inCase.keys()].filter((key) => key.startsWith(`${stage}/`)).map((key) => key.slice(stage.length + 1));
+    const seen = [...inCase.keys()]
+      .filter((key) => key.startsWith(`${stage}/`))
+      .map((key) => key.slice(stage.length + 1));
     const shut = closings.filter(({ body }) => body.stage === stage).map(({ body }) => body.case as string);
     return [...new Set([...seen, ...shut])].filter((box) => box !== "").sort();
   }
@@ -126,7 +135,13 @@ function keyOf(first: string, second: string): string {
   return `${first}/${second}`;
 }
 
-function summaryOf({ there, missing, foreign, doubles, shut }: Omit<CaseState, "summary">): CaseState["summary"] {
+function summaryOf({
+  there,
+  missing,
+  foreign,
+  doubles,
+  shut,
+}: Omit<CaseState, "summary">): CaseState["summary"] {
   if (foreign.length > 0 || doubles.length > 0) return "wrong";
   const touched = there.length > 0 || shut !== null;
   if (!touched) return "open";

@@ -2,8 +2,23 @@
 
 import type { EntryType, KeptEntry } from "../book/entry";
 
-const NEWEST: EntryType[] = ["stock_listed", "procedures_listed", "contacts_listed", "work_shared"];
-const TOLD: EntryType[] = ["procedure_walked", "swapped"];
+const NEWEST: EntryType[] = [
+  "stock_listed",
+  "procedures_listed",
+  "contacts_listed",
+  "prep_listed",
+  "work_shared",
+];
+const TOLD = [
+  "procedure_walked",
+  "swapped",
+  "parts_counted",
+  "item_looked_at",
+  "item_benched",
+  "hire_handed_over",
+  "countersigned",
+] as const;
+export type ToldType = (typeof TOLD)[number];
 
 export class Records {
   private readonly listed = new Map<string, Map<string, KeptEntry>>();
@@ -19,7 +34,7 @@ export class Records {
       const key = type === "work_shared" ? `${type}/${body.wall}/${body.walk}` : type;
       const all = this.listed.get(key) ?? new Map<string, KeptEntry>();
       this.listed.set(key, all.set(id, entry));
-    } else if (TOLD.includes(type)) {
+    } else if (TOLD.includes(type as ToldType)) {
       this.told.set(id, entry);
     } else if (type === "withdrawn") {
       this.withdrawn.set(body.entry, [...(this.withdrawn.get(body.entry) ?? []), entry.device]);
@@ -38,7 +53,7 @@ export class Records {
   }
 
   /** What was told of a type and not taken back, newest first. */
-  all(type: "procedure_walked" | "swapped"): KeptEntry[] {
+  all(type: ToldType): KeptEntry[] {
     const live = [...this.told.values()].filter((entry) => entry.type === type && this.isLive(entry));
     return live.sort((a, b) => b.at.localeCompare(a.at));
   }

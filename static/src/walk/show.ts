@@ -7,11 +7,13 @@ import { standingPlan } from "../book/succession";
 import { Stock, type StockFile } from "../scan/stock";
 import type { Membership } from "../writer/protocol";
 import { Bindings } from "./bindings";
+import { Cases } from "./cases";
 import { type ChecksFile, isOfStrike } from "./checks";
 import type { Edition } from "./edition";
 import type { Asked } from "./progress";
 import { Records } from "./records";
 import type { Part } from "./sharing";
+import type { PrepFile } from "./warehouse";
 
 export interface Plan {
   id: string;
@@ -32,6 +34,10 @@ export class Show {
   readonly plans = new Map<string, Plan>();
   /** Checks files that are on this phone, by blob name. */
   readonly files = new Map<string, ChecksFile>();
+  /** What lies in cases, as people wrote it down. */
+  readonly cases = new Cases((device) => this.authorOf(device));
+  /** What this show takes out, as the office listed it last, once it is on this phone. */
+  prep: PrepFile | null = null;
   readonly bindings = new Bindings((device) => this.authorOf(device));
   /** The stock list that was given last and is on this phone. */
   stock: Stock | null = null;
@@ -39,6 +45,7 @@ export class Show {
   /** The edition of the procedures that the office listed for this show and that is on this phone. */
   edition: Edition | null = null;
   private stockHere = "";
+  private prepHere = "";
   private readonly people = new Map<string, { person: string; nameBlob: string }>();
   private readonly planSets = new Map<string, Map<string, KeptEntry>>();
   private readonly restores = new Map<string, KeptEntry>();
@@ -85,9 +92,11 @@ export class Show {
   private take(entry: KeptEntry, isNew: boolean): void {
     const { id, type, body } = entry;
     this.records.add(entry);
+    this.cases.add(entry);
     if (type === "device_admitted") {
       this.people.set(body.device, { person: body.person, nameBlob: body.name_blob });
       this.bindings.addUpAnew();
+      this.cases.addUpAnew();
     } else if (type === "plan_set") {
       this.takePlan(entry);
     } else if (type === "tile_bound" || type === "withdrawn") {
@@ -170,6 +179,17 @@ export class Show {
   wantedEdition(): string | null {
     const name = this.records.newest("procedures_listed")?.body.edition_file ?? null;
     return name === this.edition?.hash ? null : name;
+  }
+
+  /** The blob of the prep that holds, unless it is loaded. */
+  wantedPrep(): string | null {
+    const name = this.records.newest("prep_listed")?.body.prep_file ?? null;
+    return name === this.prepHere ? null : name;
+  }
+
+  takePrep(name: string, file: PrepFile): void {
+    this.prepHere = name;
+    this.prep = file;
   }
 
   takeStock(name: string, file: StockFile): void {

@@ -1,12 +1,8 @@
-/** Parts on the bench's side of the wall: what came out is in quarantine, and which spare fits best. */
+/** Which spare fits best: what came out of a wall or was seen damaged is none. */
 
 import type { Stock, Thing } from "../scan/stock";
 import type { Show } from "./show";
-
-/** Codes of parts that came out of a wall at this show. */
-export function quarantined(show: Show): Set<string> {
-  return new Set(show.records.all("swapped").flatMap(({ body }) => (body.out ? [body.out] : [])));
-}
+import { statuses } from "./warehouse";
 
 /** Codes of parts that went in, and so are spare no more. */
 function used(show: Show): Set<string> {
@@ -31,13 +27,17 @@ export function matchingSpares(
   tileType: string,
   batch: string | null,
 ): Spare[] {
-  const gone = new Set([...quarantined(show), ...used(show)]);
+  const gone = used(show);
+  const status = statuses(show);
   return stock
     .all()
     .filter(
       ({ code, at, tileType: type }) => code[2] === KIND_LETTER[kind] && type === tileType && at === "here",
     )
-    .filter(({ code }) => !gone.has(code) && show.bindings.of(code).length === 0)
+    .filter(
+      ({ code }) =>
+        !gone.has(code) && status(code).status === "in_stock" && show.bindings.of(code).length === 0,
+    )
     .map((thing) => ({ thing, sameBatch: batch !== null && thing.batch === batch }))
     .sort((a, b) => Number(b.sameBatch) - Number(a.sameBatch) || a.thing.code.localeCompare(b.thing.code));
 }

@@ -1,0 +1,114 @@
+/** A tile's rear and front to tap: corners, edges, face areas, connectors, locks. Sides are the audience's. */
+
+import parts from "../walk/parts.json";
+import { texts } from "./app";
+
+/** What is seen of a tile from one side. */
+export const SIDES = parts.sides;
+export type Side = keyof typeof SIDES;
+const SIZE = 330;
+const CORNER = 62;
+const EDGE = 46;
+const LOCK = 44;
+
+interface Area {
+  part: string;
+  x: number;
+  y: number;
+  w: number;
+  h: number;
+}
+
+/** The areas of one side; the rear is mirrored, as it looks from behind. */
+export function areasOf(side: Side, columns: number, rows: number): Area[] {
+  const far = SIZE - CORNER;
+  const long = SIZE - 2 * CORNER;
+  const areas: Area[] = [
+    { part: "corner:top_left", x: 0, y: 0, w: CORNER, h: CORNER },
+    { part: "corner:top_right", x: far, y: 0, w: CORNER, h: CORNER },
+    { part: "corner:bottom_left", x: 0, y: far, w: CORNER, h: CORNER },
+    { part: "corner:bottom_right", x: far, y: far, w: CORNER, h: CORNER },
+    { part: "edge:top", x: CORNER, y: 0, w: long, h: EDGE },
+    { part: "edge:bottom", x: CORNER, y: SIZE - EDGE, w: long, h: EDGE },
+    { part: "edge:left", x: 0, y: CORNER, w: EDGE, h: long },
+    { part: "edge:right", x: SIZE - EDGE, y: CORNER, w: EDGE, h: long },
+    ...(side === "front" ? faces(columns, rows) : behind()),
+  ];
+  return side === "front" ? areas : areas.map((area) => ({ ...area, x: SIZE - area.x - area.w }));
+}
+
+function faces(columns: number, rows: number): Area[] {
+  const w = (SIZE - 2 * CORNER) / columns;
+  const h = (SIZE - 2 * CORNER) / rows;
+  return Array.from({ length: columns * rows }, (_, i) => {
+    const [column, row] = [i % columns, Math.floor(i / columns)];
+    return { part: `face:${column + 1}.${rows - row}`, x: CORNER + column * w, y: CORNER + row * h, w, h };
+  });
+}
+
+function behind(): Area[] {
+  const mid = (SIZE - LOCK) / 2;
+  const inner = CORNER + 4;
+  const outer = SIZE - inner - LOCK;
+  const wide = 74;
+  return [
+    { part: "lock:top", x: mid, y: inner, w: LOCK, h: LOCK },
+    { part: "lock:bottom", x: mid, y: outer, w: LOCK, h: LOCK },
+    { part: "lock:left", x: inner, y: mid, w: LOCK, h: LOCK },
+    { part: "lock:right", x: outer, y: mid, w: LOCK, h: LOCK },
+    { part: "connector:power", x: SIZE / 2 - wide / 2, y: mid - 26, w: wide, h: LOCK },
+    { part: "connector:data", x: SIZE / 2 - wide / 2, y: mid + 26, w: wide, h: LOCK },
+  ];
+}
+
+/** One side; `marked` are parts with damage. Every area is a button with its name. */
+export function TileSide({
+  side,
+  columns,
+  rows,
+  marked,
+  onPick,
+}: {
+  side: Side;
+  columns: number;
+  rows: number;
+  marked: Set<string>;
+  onPick: (part: string) => void;
+}) {
+  const t = texts();
+  return (
+    <figure class="tile_side" data-test={`side-${side}`}>
+      <figcaption>{t(`look.${side}`)}</figcaption>
+      <div>
+        {areasOf(side, columns, rows).map(({ part, x, y, w, h }) => (
+          <button
+            type="button"
+            key={part}
+            class={`area ${part.split(":")[0]}`}
+            style={{
+              left: `${(x / SIZE) * 100}%`,
+              top: `${(y / SIZE) * 100}%`,
+              width: `${(w / SIZE) * 100}%`,
+              height: `${(h / SIZE) * 100}%`,
+            }}
+            aria-pressed={marked.has(part)}
+            aria-label={partInWords(part)}
+            data-part={part}
+            onClick={() => onPick(part)}
+          >
+            {marked.has(part) ? "!" : ""}
+          </button>
+        ))}
+      </div>
+    </figure>
+  );
+}
+
+/** A part in words: `corner, top left`. */
+export function partInWords(part: string): string {
+  const t = texts();
+  const [group = "", which = ""] = part.split(":");
+  if (which === "") return t(`part.${group}`);
+  if (group === "face") return t("part.face_at", { at: which });
+  return t("part.of", { part: t(`part.${group}`), which: t(`which.${which}`) });
+}
