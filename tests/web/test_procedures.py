@@ -158,7 +158,7 @@ def test_a_photo_comes_in_parts_and_goes_on_where_the_network_was_lost(site: Sit
     assert part(0, 10)["whole"]
     with site.store.read() as session:
         assert read_blob(session, site.book, name) == data
-    shown = logged_in(site).get(f"{SHOW}/photos/{name}")
+    shown = logged_in(site).get(f"/office/books/test-show/photos/{name}")
     assert (shown.mimetype, shown.headers["X-Content-Type-Options"]) == ("image/jpeg", "nosniff")
     assert shown.data == data
 

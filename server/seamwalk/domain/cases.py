@@ -87,6 +87,15 @@ class Cases:
         """The entries that stand of a thing at a stage: what a new sighting of it replaces."""
         return sorted(made.entry for made in self._of_item.get((stage, item), ()))
 
+    def items_at(self, stage: str) -> list[str]:
+        """Everything that was seen at a stage, in a case or loose."""
+        return sorted(item for at, item in self._of_item if at == stage)
+
+    def cases_at(self, stage: str) -> list[str]:
+        """Cases of which anything was seen, or that were shut, at a stage."""
+        seen = {case for at, case in self._in_case if at == stage and case}
+        return sorted(seen | {made.case for made in self._closings if made.stage == stage})
+
     def items_in(self, stage: str, case: str) -> list[str]:
         """What lies in a case at a stage."""
         return sorted(self._in_case.get((stage, case), ()))

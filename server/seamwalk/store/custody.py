@@ -7,9 +7,11 @@ from typing import Any
 from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import read_entry
+from seamwalk.book.entry import Entry, read_entry
 from seamwalk.domain.custody import Handover, Look, Mend, Window, holders, windows
 from seamwalk.domain.tile_parts import DAMAGE_OF_REASON, PARTS_OF_KIND, TILE_GROUPS, covered_by_check
+from seamwalk.errors import NotFound
+from seamwalk.store.books import list_books
 from seamwalk.store.states import name_of
 from seamwalk.store.stock_tables import TraceRow
 from seamwalk.store.tables import ActCheck, ActRow, Book, LedgerEntry
@@ -51,6 +53,29 @@ class Custody:
     links: list[Link]
     looks: list[Look]
     broken: list[Broken]
+
+
+@dataclass(frozen=True)
+class Behind:
+    """An entry that says what somebody saw, with its book and its photos."""
+
+    book: Book
+    entry: Entry
+
+    @property
+    def photos(self) -> list[str]:
+        """Names of the photos that it speaks of."""
+        return list(self.entry.body.get("photo_blobs") or ())
+
+
+def behind(session: Session, entry: str) -> Behind:
+    """Find an entry in whichever book it stands; raise NotFound."""
+    for book in list_books(session):
+        where = (LedgerEntry.book == book.id, LedgerEntry.entry == entry)
+        jws = session.scalar(select(LedgerEntry.jws).where(*where))
+        if jws is not None:
+            return Behind(book, read_entry(jws))
+    raise NotFound(f"entry {entry} is in no book here", "Open the thing's page again.")
 
 
 def custody(session: Session, item: str, kind: str) -> Custody:

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from seamwalk.domain.codes import LETTER_OF_KIND, MAX_SERIAL, Code, parse_code
 from seamwalk.domain.frozen import canonical_json
-from seamwalk.domain.stock_list import FIELDS, Known, StockRow
+from seamwalk.domain.stock_list import Known, StockRow
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.benching import bench_states
 from seamwalk.store.blobs import keep_blob
@@ -57,17 +57,6 @@ def take_stock(session: Session, book: Book, rows: Sequence[StockRow], known: Kn
             bodies.append(("item_described", {"item": code, **told}))
     write_many_as_office(session, book.id, bodies, now)
     return len(bodies)
-
-
-def stock_rows(session: Session) -> Iterator[list[str]]:
-    """All things of the stock as a table, its header first; a list that `read_stock` reads again."""
-    yield [*FIELDS, "in_case", "at_show"]
-    books = [book.id for book in list_books(session, "company")]
-    where = locate(session)
-    for item in session.scalars(select(Item).where(Item.book.in_(books)).order_by(Item.code)):
-        there = where.get(item.code)
-        placed = (there.case or "", there.show or "") if there else ("", "")
-        yield [item.code, *(getattr(item, name) or "" for name in FIELDS[1:]), *placed]
 
 
 def stock_file(session: Session, show: str) -> bytes:

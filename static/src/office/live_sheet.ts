@@ -27,3 +27,5 @@ form?.addEventListener("input", () => {
   clearTimeout(resting);
   resting = window.setTimeout(() => void workOut(form), REST_MS);
 });
+
+export {};

@@ -23,7 +23,7 @@ from seamwalk.web.office.label_form import MOST_LABELS, LabelForm, RevokeForm, a
 from seamwalk.web.services import services
 
 _RANGE = ".."
-_REMEMBERED = "label_grid"
+REMEMBERED = "label_grid"
 
 
 @office.route("/labels", methods=["GET", "POST"])
@@ -31,15 +31,15 @@ _REMEMBERED = "label_grid"
 def labels() -> str | AnyResponse:
     """Choose labels and paper. Nothing is given out before a label of its kind fits on that paper."""
     form = LabelForm(request.form)
-    if request.method == "GET" and _REMEMBERED in login:
-        form.remember(login[_REMEMBERED])
+    if request.method == "GET" and REMEMBERED in login:
+        form.remember(login[REMEMBERED])
     if request.method == "POST" and form.validate():
         try:
             grid = form.grid()
             _try_out(form, grid)
             chosen = [*_typed(form.codes.data), *_replaced(form), *_new(form)]
             if chosen:
-                login[_REMEMBERED] = asdict(grid)
+                login[REMEMBERED] = asdict(grid)
                 asked: dict[str, Any] = {"codes": " ".join(chosen), **as_query(grid)}
                 return redirect(url_for("office.label_print", **asked))
             form.count.errors = ["Give how many new labels, or type codes to print again."]

@@ -188,6 +188,8 @@ SECTIONS: dict[str, dict[str, Entry]] = {
 }
 ENTRIES = {name: entry for section in SECTIONS.values() for name, entry in section.items()}
 NEEDED = ("grid", "tile")
+# filled in by what the shows say, so that alone they plan no spares
+LEARNED = tuple(name for name in ENTRIES if name.startswith("learned_"))
 HINTS = {
     "bends": "bends_hint",
     "clamp_rows": "list_hint",

@@ -9,7 +9,7 @@ from wtforms.validators import Regexp
 
 from seamwalk.domain.plan import load_plan
 from seamwalk.web.office.forms import OfficeForm, required
-from seamwalk.web.office.plan_fields import ENTRIES, NEEDED, SECTIONS, Entry
+from seamwalk.web.office.plan_fields import ENTRIES, LEARNED, NEEDED, SECTIONS, Entry
 
 
 class PlanJsonForm(OfficeForm):
@@ -47,7 +47,7 @@ class PlanForm(OfficeForm):
         plan = deepcopy(base)
         for section, entries in SECTIONS.items():
             typed = {name: self._value(name, entry) for name, entry in entries.items()}
-            chosen = {name for name in entries if isinstance(self[name], _CHOSEN)}
+            chosen = {name for name in entries if isinstance(self[name], _CHOSEN) or name in LEARNED}
             empty = section not in NEEDED and not any(
                 value is not None for name, value in typed.items() if name not in chosen
             )

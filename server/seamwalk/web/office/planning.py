@@ -12,6 +12,7 @@ from seamwalk.domain.wall import build_wall
 from seamwalk.errors import Conflict, PlanError
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plan, set_plan
+from seamwalk.store.failures import learned_rates
 from seamwalk.store.tables import Book
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area
@@ -84,12 +85,14 @@ def _at_fields(form: PlanForm | PlanJsonForm, error: PlanError | Conflict) -> li
 
 
 def _fill(session: Session, book: Book, form: PlanForm | PlanJsonForm) -> None:
-    """Start from the wall named in the address, as it stands."""
+    """Start from the wall named in the address, as it stands; a new one knows what parts failed so far."""
     wall = request.args.get("wall")
     plan = current_plan(session, book.id, wall) if wall else None
     if plan is not None:
         form.wall.data, form.replaces.data = plan.wall, plan.entry
         form.fill(_standing(session, book, plan.wall))
+    elif isinstance(form, PlanForm):
+        form.fill({"spares": {"learned": learned_rates(session)}})
 
 
 def _standing(session: Session, book: Book, wall: str) -> dict[str, Any]:

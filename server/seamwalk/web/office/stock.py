@@ -1,13 +1,13 @@
-"""The stock in and out as lists: an upload is read, mapped and looked at before anything is applied."""
+"""Lists of stock coming in: an upload is read, mapped and looked at before anything is applied."""
 
-from flask import Response, flash, redirect, render_template, request, url_for
+from flask import flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 from wtforms import SelectField, TextAreaField
 
 from seamwalk.domain.stock_list import FIELDS, guess_columns, read_stock
 from seamwalk.errors import Forbidden, TableError
-from seamwalk.spreadsheets import XLSX_TYPE, Table, read_table, write_csv, write_xlsx
-from seamwalk.store.stock import company_book, known_stock, list_stock, stock_rows, take_stock
+from seamwalk.spreadsheets import Table, read_table, write_csv
+from seamwalk.store.stock import company_book, known_stock, list_stock, take_stock
 from seamwalk.texts import translator
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
@@ -80,17 +80,6 @@ def stock_list() -> str:
         book = company_book(session, settings.company or "Company", now)
         entries = take_stock(session, book, reading.rows, known, now)
     return render_template("office/stock.html", form=FileForm(), entries=entries, things=len(reading.rows))
-
-
-@office.get("/stock/stock.<kind>")
-@area("labels")
-def stock_file(kind: str) -> Response:
-    """The whole stock as CSV, or as XLSX."""
-    with services().store.read() as session:
-        rows = list(stock_rows(session))
-    if kind == "xlsx":
-        return Response(write_xlsx(rows), mimetype=XLSX_TYPE)
-    return Response(write_csv(rows), mimetype="text/csv")
 
 
 def _preview(table: Table, columns: dict[str, int], form: MappingForm) -> str:

@@ -1,0 +1,86 @@
+"""Claims for damage: opened by the office, resting on two looks whose entries anybody can verify."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from seamwalk.errors import NotFound
+from seamwalk.store.blobs import keep_blob, read_blob
+from seamwalk.store.books import list_books, read_salted_text, salted_text, write_as_office
+from seamwalk.store.custody import Broken, Custody, behind, custody
+from seamwalk.store.rounds import entries_of
+from seamwalk.store.stock_tables import Item
+from seamwalk.store.tables import Book
+
+
+@dataclass(frozen=True)
+class Claim:
+    """A claim as it was opened, and against whom."""
+
+    entry: str
+    at: str
+    body: dict[str, Any]
+    against: str
+
+
+def open_claim(
+    session: Session,
+    book: Book,
+    item: Item,
+    broken: Broken,
+    *,
+    against: str,
+    reference: str | None,
+    deadline: str | None,
+    now: datetime,
+) -> str:
+    """Open a claim for damage of a thing, resting on the looks of its window; return its id."""
+    made = broken.window
+
+    def named(entry: str) -> dict[str, str]:
+        return {"book": behind(session, entry).book.id, "entry": entry}
+
+    body = {
+        "item": item.code,
+        "part": made.part,
+        "after": named(made.after.entry) if made.after else None,
+        "seen": named(made.seen.entry),
+        "against_blob": keep_blob(session, book.id, salted_text(against)),
+        "reference": reference,
+        "deadline": deadline,
+    }
+    return write_as_office(session, book.id, "claim_opened", body, now).id
+
+
+def claims(session: Session, item: str | None = None) -> list[Claim]:
+    """All claims, or those for one thing, newest first."""
+    found = []
+    for book in list_books(session, "company"):
+        for entry, _ in reversed(entries_of(session, book.id, "claim_opened")):
+            if item in (None, entry.body["item"]):
+                blob = read_blob(session, book.id, entry.body["against_blob"])
+                found.append(Claim(entry.id, entry.at, entry.body, read_salted_text(blob) or ""))
+    return found
+
+
+def find_claim(session: Session, entry: str) -> Claim:
+    """A claim by its entry; raise NotFound."""
+    found = next((claim for claim in claims(session) if claim.entry == entry), None)
+    if found is None:
+        raise NotFound(f"claim {entry} is not here", "Choose one from the page of its thing.")
+    return found
+
+
+def broken_of(told: Custody, seen: str, part: str) -> Broken:
+    """The damage of a part that a look was the first to see; raise NotFound."""
+    for item in told.broken:
+        if (item.window.seen.entry, item.window.part) == (seen, part):
+            return item
+    raise NotFound(f"damage of {part} is not what {seen} saw first", "Open the thing's page again.")
+
+
+def of_thing(session: Session, item: Item) -> Custody:
+    """A thing's custody."""
+    return custody(session, item.code, item.kind)

@@ -1,0 +1,165 @@
+"""What failed at shows, over how many parts and days; and what the bench says of it."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from datetime import datetime
+from itertools import combinations
+from math import ceil
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from seamwalk.domain.rates import Interval, Learned, proportion_interval
+from seamwalk.domain.spares import PARTS as SPARE_PARTS
+from seamwalk.store.books import current_plans, list_books
+from seamwalk.store.rounds import entries_of
+from seamwalk.store.states import planned_wall
+from seamwalk.store.stock_tables import BindingRow, Item, TraceRow
+from seamwalk.store.tables import ActRow, LedgerEntry, WallPlan
+
+PARTS = ("module", "electronics_unit", "tile", "lock", "angle_piece")
+NO_BATCH = "unknown"
+_DAY_S = 86_400
+
+
+@dataclass
+class Failures:
+    """Failures and part-days by part, by part and batch, by a module's place in its tile; and pairs.
+
+    A failure is a part that was changed and that the bench did not find without fault. `together` counts, of
+    tiles in which the first part failed at a show, those in which the second one failed too.
+    """
+
+    by_part: dict[str, Learned] = field(default_factory=dict)
+    by_batch: dict[tuple[str, str], Learned] = field(default_factory=dict)
+    by_place: dict[str, Learned] = field(default_factory=dict)
+    together: dict[tuple[str, str], tuple[int, int]] = field(default_factory=dict)
+
+    def pair(self, first: str, second: str) -> Interval:
+        """How often the second part failed where the first one did."""
+        return proportion_interval(*self.together[first, second])
+
+
+@dataclass(frozen=True)
+class _Swap:
+    book: str
+    wall: str
+    tile: str
+    part: str
+    place: str
+
+
+def failures(session: Session) -> Failures:
+    """Count what failed at all shows."""
+    failed: Counter[tuple[str, ...]] = Counter()
+    days: dict[tuple[str, ...], float] = defaultdict(float)
+    in_tile: dict[tuple[str, str, str], set[str]] = defaultdict(set)
+    sound = _found_sound(session)
+    for show in list_books(session, "show"):
+        span = _days(session, show.id)
+        if not span:
+            continue
+        batches = _batches(session, show.id)
+        walls = {plan.wall: plan for plan in current_plans(session, show.id)}
+        for key, count in _parts_there(session, list(walls.values()), batches):
+            days[key] += count * span
+        for swap in _swaps(session, show.id, sound):
+            failed[("part", swap.part)] += 1
+            batch = batches.get((swap.wall, swap.tile), NO_BATCH)
+            failed[("batch", swap.part, batch)] += 1
+            if swap.place:
+                failed[("place", swap.place)] += 1
+            name = f"module {swap.place}" if swap.place else swap.part
+            in_tile[swap.book, swap.wall, swap.tile].add(name)
+    return Failures(
+        {part: Learned(failed["part", part], days["part", part]) for part in PARTS if days["part", part]},
+        {
+            (key[1], key[2]): Learned(failed[key], total)
+            for key, total in sorted(days.items())
+            if key[0] == "batch"
+        },
+        {key[1]: Learned(failed[key], total) for key, total in sorted(days.items()) if key[0] == "place"},
+        _together(in_tile.values()),
+    )
+
+
+def learned_rates(session: Session) -> dict[str, dict[str, float]]:
+    """What a plan's `spares.learned` takes: failures and part-days of the parts that spares are kept of."""
+    found = failures(session).by_part
+    return {
+        part: {"failures": found[part].failures, "part_days": found[part].part_days}
+        for part in SPARE_PARTS
+        if part in found
+    }
+
+
+def _swaps(session: Session, book: str, sound: set[str]) -> Iterator[_Swap]:
+    for entry, _ in entries_of(session, book, "swapped"):
+        body = entry.body
+        if body.get("out") in sound:
+            continue
+        wall = body["reopens"][0].split("/")[0] if body["reopens"] else _wall_of(session, book, body["plan"])
+        tile, _, place = str(body["where"]).partition("/")
+        yield _Swap(book, wall, tile, body["part"], place if body["part"] == "module" else "")
+
+
+def _wall_of(session: Session, book: str, plan: str) -> str:
+    row = session.get(WallPlan, (book, plan))
+    return row.wall if row else ""
+
+
+def _found_sound(session: Session) -> set[str]:
+    """Things whose newest judgement at the bench was that there is no fault."""
+    judged = TraceRow.told.like("triage/%")
+    query = select(TraceRow.item, TraceRow.told).where(judged).order_by(TraceRow.seen_at, TraceRow.idx)
+    newest = {row[0]: row[1] for row in session.execute(query)}
+    return {item for item, told in newest.items() if told == "triage/no_fault"}
+
+
+def _days(session: Session, book: str) -> float:
+    """For how many days a show was worked at: from its first finding to its last, whole ones."""
+    came = func.coalesce(LedgerEntry.kept_at, ActRow.at)
+    query = select(func.min(came), func.max(came)).select_from(ActRow).where(ActRow.book == book)
+    query = query.join(LedgerEntry, (LedgerEntry.book == ActRow.book) & (LedgerEntry.idx == ActRow.idx))
+    first, last = session.execute(query).one()
+    if first is None:
+        return 0.0
+    seconds = (datetime.fromisoformat(last) - datetime.fromisoformat(first)).total_seconds()
+    return float(max(1, ceil(seconds / _DAY_S)))
+
+
+def _batches(session: Session, book: str) -> dict[tuple[str, str], str]:
+    """The batch of what stood at each place of a show's walls, where it was scanned and has one."""
+    query = select(BindingRow.wall, BindingRow.tile, Item.batch).join(Item, Item.code == BindingRow.name)
+    rows = session.execute(query.where(BindingRow.book == book).order_by(BindingRow.at))
+    return {(wall, tile): batch for wall, tile, batch in rows if batch}
+
+
+def _parts_there(
+    session: Session, plans: list[WallPlan], batches: dict[tuple[str, str], str]
+) -> Iterator[tuple[tuple[str, ...], int]]:
+    """How many of each part stood in the walls: in all, by batch, and by a module's place."""
+    for plan in plans:
+        for tile in planned_wall(session, plan).tiles:
+            modules = tile.type.modules
+            counts = {"tile": 1, "electronics_unit": 1, "module": modules.columns * modules.rows}
+            counts["lock"] = tile.type.locks_side + tile.type.locks_stack
+            batch = batches.get((plan.wall, tile.id), NO_BATCH)
+            for part, count in counts.items():
+                yield ("part", part), count
+                yield ("batch", part, batch), count
+            for column in range(1, modules.columns + 1):
+                for row in range(1, modules.rows + 1):
+                    yield ("place", f"{column}.{row}"), 1
+
+
+def _together(tiles: Iterable[set[str]]) -> dict[tuple[str, str], tuple[int, int]]:
+    groups = [sorted(names) for names in tiles]
+    alone = Counter(name for names in groups for name in names)
+    both: Counter[tuple[str, str]] = Counter()
+    for names in groups:
+        for first, second in combinations(names, 2):
+            both[first, second] += 1
+            both[second, first] += 1
+    return {pair: (count, alone[pair[0]]) for pair, count in sorted(both.items())}
