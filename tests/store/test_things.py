@@ -59,6 +59,14 @@ def test_a_thing_goes_where_its_case_goes(house: Warehouse) -> None:
         assert locate(session)[tile(2)] == locate(session, [tile(2)])[tile(2)]
 
 
+def test_what_its_case_came_back_without_is_still_out(house: Warehouse) -> None:
+    house.see("Wim", 1, 1, 2)
+    house.see("Kim", 1, 2, stage="return")
+    house.write("Kim", "case_closed", case=case(1), stage="return", items=[tile(2)], lacking=[tile(1)])
+    assert (where(house, 1).case, where(house, 1).show) == (None, house.site.book)
+    assert where(house, 2).is_home
+
+
 def test_a_sighting_that_was_taken_back_is_none(house: Warehouse) -> None:
     wrong = house.see("Wim", 2, 1)
     assert where(house, 1).case == case(2)

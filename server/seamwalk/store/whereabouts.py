@@ -57,9 +57,12 @@ def locate(session: Session, codes: Collection[str] | None = None) -> dict[str, 
 
 
 def _with_case(where: Where, cases: dict[str, Where]) -> Where:
+    """Let a thing go where its case went since; what went out itself comes back only by being seen."""
     case = cases.get(where.case or "")
     if case is None or case.seen_at < where.seen_at:
         return where
+    if case.show is None and where.show is not None:
+        return replace(where, case=None)
     return replace(where, show=case.show, stage=case.stage)
 
 

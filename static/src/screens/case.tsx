@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import type { Stock } from "../scan/stock";
-import { append, texts } from "../ui/app";
+import { append, changes, texts } from "../ui/app";
 import { Page } from "../ui/parts";
 import { signal } from "../ui/signal";
 import type { CaseState, Stage } from "../walk/cases";
@@ -34,6 +34,7 @@ export function CaseScreen({ show, stage, box }: { show: Show; stage: Stage; box
 }
 
 function Inside(place: Place) {
+  void changes.value;
   const { show, stock, stage, box } = place;
   const [allTheSame, setAllTheSame] = useState(false);
   const stops = stage === "prep" ? stopsOf(show, stock, box) : [];
@@ -269,20 +270,24 @@ function Things({ show, stock, stage, state, onPut }: Part) {
   const status = statuses(show);
   const { book } = show.membership;
   return (
-    <ul class="lines" data-test="things">
+    <ul class="lines things" data-test="things">
       {state.missing.map((code) => {
         const { status: is } = status(code);
         return (
           <li key={code} class="missing" data-item={code}>
-            <strong>{stock.groupedOf(code)}</strong>
-            <span class="grow">{is === "in_stock" ? t("case.missing") : t(`status.${is}`)}</span>
+            <span class="grow">
+              <strong>{stock.groupedOf(code)}</strong>
+              <span>{is === "in_stock" ? t("case.missing") : t(`status.${is}`)}</span>
+            </span>
           </li>
         );
       })}
       {state.there.map((code) => (
         <li key={code} data-item={code}>
-          <strong>{stock.groupedOf(code)}</strong>
-          <span class="grow">{lookOf(show, stage, code)}</span>
+          <span class="grow">
+            <strong>{stock.groupedOf(code)}</strong>
+            <span>{lookOf(show, stage, code)}</span>
+          </span>
           <a class="button" href={`#look/${book}/${stage}/${code}`} data-test="look">
             {t("case.look")}
           </a>

@@ -189,7 +189,7 @@ function DamageForm({
   const [what, setWhat] = useState(now?.what ?? "");
   const [weight, setWeight] = useState(now?.weight ?? "show");
   return (
-    <section class="card wrong" data-test="damage-form">
+    <section class="card" data-test="damage-form">
       <h2>{partInWords(part)}</h2>
       <fieldset class="choices reasons">
         <legend>{t("look.what")}</legend>

@@ -96,12 +96,19 @@ export function TileSide({
             data-part={part}
             onClick={() => onPick(part)}
           >
-            {marked.has(part) ? "!" : ""}
+            {marked.has(part) ? "!" : inside(part)}
           </button>
         ))}
       </div>
     </figure>
   );
+}
+
+/** What an area says: connectors and locks their kind, face areas their module's place; the rest has a shape. */
+function inside(part: string): string {
+  const [group = "", which = ""] = part.split(":");
+  if (group === "face") return which;
+  return group === "connector" ? texts()(`which.${which}`) : "";
 }
 
 /** A part in words: `corner, top left`. */
