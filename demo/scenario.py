@@ -19,6 +19,21 @@ CREW = (
     ("Ines Kolb", "electrician"),
 )
 
+# who scans cases out, and who is the second pair of hands when they come back
+PREPS, TAKES_BACK = "Pia Kettner", "Samir Vogt"
+# the company's own limit for one person, kg
+LIFT_KG = 25
+_WREN_BATCHES = ("spring", "spring", "autumn", "autumn", "spring", "spring", "autumn", "spring")
+BATCHES = (*_WREN_BATCHES, "spring", "winter", "winter")
+_CASE_MM = {"length_mm": 1200, "width_mm": 600, "height_mm": 760}
+TYPES = (
+    {"kind": "case", "type": "", "mass_kg": 44, **_CASE_MM, "price": 780, "currency": "EUR"},
+    {"kind": "tile", "type": "wren_500", "mass_kg": 7.4, "price": 940, "currency": "EUR"},
+    {"kind": "tile", "type": "heron_1000", "mass_kg": 13.1, "price": 1720, "currency": "EUR"},
+    {"kind": "tile", "type": "kite_500", "mass_kg": 7.4, "price": 910, "currency": "EUR"},
+    {"kind": "module", "type": "", "mass_kg": 0.6, "price": 160, "currency": "EUR"},
+)
+
 CONTACTS = [
     Contact("Jonas Wiek", "competent person", "+49 30 5550142"),
     Contact("Ines Kolb", "electrician", "+49 30 5550163"),
@@ -75,12 +90,12 @@ def _case(number: int, tile: str, batch: str, x: float, y: float) -> dict[str, A
 
 _STOCK = {
     "cases": [
-        _case(1, "wren_500", "spring", 0.3105, 0.3230),
-        _case(2, "wren_500", "spring", 0.3109, 0.3233),
-        _case(3, "wren_500", "autumn", 0.3152, 0.3290),
-        _case(7, "heron_1000", "spring", 0.3107, 0.3231),
-        _case(8, "kite_500", "winter", 0.3111, 0.3238),
-        _case(9, "kite_500", "winter", 0.3110, 0.3240),
+        _case(5, "wren_500", "spring", 0.3105, 0.3230),
+        _case(6, "wren_500", "spring", 0.3109, 0.3233),
+        _case(7, "wren_500", "autumn", 0.3152, 0.3290),
+        _case(9, "heron_1000", "spring", 0.3107, 0.3231),
+        _case(10, "kite_500", "winter", 0.3111, 0.3238),
+        _case(11, "kite_500", "winter", 0.3110, 0.3240),
     ],
     "limit_uv": 0.004,
 }

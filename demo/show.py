@@ -2,7 +2,6 @@
 
 import secrets
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -10,60 +9,24 @@ import qrcode
 from flask import Flask
 from seamwalk_demo import scenario
 from seamwalk_demo.crew import SimulatedPhone
+from seamwalk_demo.site import Clock, Crew, services_of
+from seamwalk_demo.warehouse import bring_back, mend, open_company, put_into_wall, send_out, spare
 
 from seamwalk.book.entry import Entry
 from seamwalk.config import Settings
-from seamwalk.domain.codes import Code, parse_code
 from seamwalk.store import access
-from seamwalk.store.books import find_book, open_book, set_plan, write_many_as_office
+from seamwalk.store.books import find_book, open_book, set_plan
 from seamwalk.store.contacts import list_contacts
 from seamwalk.store.editions import company_file, list_edition
-from seamwalk.store.stock import list_stock
 from seamwalk.web import create_app
-from seamwalk.web.services import EXTENSION, Services
 
-ENVIRONMENT = {"SEAMWALK_COMPANY": scenario.COMPANY, "SEAMWALK_LABEL_PREFIX": scenario.PREFIX}
-TILES_IN_CASE = 8
-SPARES = {"M": 6, "E": 2}
+ENVIRONMENT = {
+    "SEAMWALK_COMPANY": scenario.COMPANY,
+    "SEAMWALK_LABEL_PREFIX": scenario.PREFIX,
+    "SEAMWALK_LIFT_KG": f"{scenario.LIFT_KG}",
+}
 BUILD_WALKS = ("load_in", "base", "build", "guards", "power", "picture")
-CASES = 8
 Say = Callable[[str], None]
-
-
-@dataclass
-class Clock:
-    """Time as the scenario tells it."""
-
-    at: datetime
-
-    def __call__(self) -> datetime:
-        return self.at
-
-    def pass_(self, **span: float) -> datetime:
-        """Let time go by."""
-        self.at += timedelta(**span)
-        return self.at
-
-
-@dataclass
-class Crew:
-    """One show's phones, by name."""
-
-    app: Flask
-    clock: Clock
-    book: str
-    phones: dict[str, SimulatedPhone] = field(default_factory=dict)
-
-    def bring(self, name: str, role: str) -> SimulatedPhone:
-        """Invite a phone and let it join."""
-        store = _services(self.app).store
-        with store.write() as session:
-            token = access.make_invite(session, self.book, role, 12, self.clock.at)
-        phone = SimulatedPhone(self.app.test_client(), self.book)
-        phone.join(token, name)
-        phone.sync()
-        self.phones[name] = phone
-        return phone
 
 
 def make_show(settings: Settings, say: Say) -> None:
@@ -71,7 +34,7 @@ def make_show(settings: Settings, say: Say) -> None:
     clock = Clock(datetime.now(UTC).replace(microsecond=0) - timedelta(days=33))
     app = create_app(settings, clock)
     password = secrets.token_urlsafe(9)
-    _open_company(app, clock, password)
+    open_company(app, clock, password)
     _play_over(app, clock)
     clock.at = datetime.now(UTC) - timedelta(hours=9)
     _play_under_way(app, clock)
@@ -79,71 +42,22 @@ def make_show(settings: Settings, say: Say) -> None:
     _say_how(app, settings, password, say)
 
 
-def _services(app: Flask) -> Services:
-    services: Services = app.extensions[EXTENSION]
-    return services
-
-
-def _open_company(app: Flask, clock: Clock, password: str) -> None:
-    """Label eight cases of eight tiles; the first one also has the spare parts."""
-    prefix = scenario.PREFIX
-    kinds = ["wren_500"] * 6 + ["heron_1000", "kite_500"]
-    bodies: list[tuple[str, dict[str, Any]]] = []
-    for number in range(1, CASES + 1):
-        case = Code(prefix, "C", number).text
-        fields = {"tile_type": kinds[number - 1], "home_case": None}
-        bodies.append(("item_registered", {"item": case, "kind": "case", **fields}))
-        inside = _inside(number)
-        for item in inside:
-            fields = {"kind": parse_code(item).kind, "tile_type": kinds[number - 1], "home_case": case}
-            bodies.append(("item_registered", {"item": item, **fields}))
-            if fields["kind"] != "tile":
-                batch = "spring" if item in inside[::2] else "autumn"
-                bodies.append(("item_described", {"item": item, "batch": batch}))
-        bodies.append(("case_packed", {"case": case, "tiles": inside}))
-    with _services(app).store.write() as session:
-        access.add_account(session, scenario.LOGIN, password, "office")
-        book = open_book(session, kind="company", title=scenario.COMPANY, slug="company", now=clock.at)
-        write_many_as_office(session, book.id, bodies, clock.at)
-
-
-def _inside(case: int) -> list[str]:
-    """What lies in a case, by label."""
-    first = (case - 1) * TILES_IN_CASE + 1
-    tiles = [("T", serial) for serial in range(first, first + TILES_IN_CASE)]
-    spares = [(letter, serial) for letter, count in SPARES.items() for serial in range(1, count + 1)]
-    labels = tiles + (spares if case == 1 else [])
-    return [Code(scenario.PREFIX, letter, serial).text for letter, serial in labels]
-
-
 def _open_show(app: Flask, clock: Clock, show: tuple[str, str], walls: dict[str, dict[str, Any]]) -> Crew:
     title, slug = show
-    with _services(app).store.write() as session:
+    with services_of(app).store.write() as session:
         book = open_book(session, kind="show", title=title, slug=slug, now=clock.at)
         list_edition(session, book.id, company_file(session), clock.at)
         list_contacts(session, book.id, scenario.CONTACTS, clock.at)
         for wall, source in walls.items():
             set_plan(session, book.id, wall=wall, source=source, replaces=None, now=clock.at)
-    _move_cases(app, clock, "case_sent", book.id)
-    with _services(app).store.write() as session:
-        list_stock(session, book.id, clock.at)
-    clock.pass_(hours=20)
     crew = Crew(app, clock, book.id)
+    for name in (scenario.PREPS, scenario.TAKES_BACK):
+        crew.bring(name, "warehouse")
+    send_out(crew)
+    clock.pass_(hours=19)
     for name, role in scenario.CREW:
         crew.bring(name, role)
     return crew
-
-
-def _move_cases(app: Flask, clock: Clock, entry_type: str, show: str) -> None:
-    bodies: list[tuple[str, dict[str, Any]]] = []
-    for number in range(1, CASES + 1):
-        body: dict[str, Any] = {"case": Code(scenario.PREFIX, "C", number).text, "show": show}
-        if entry_type == "case_returned":
-            body["tiles"] = _inside(number)
-        bodies.append((entry_type, body))
-    with _services(app).store.write() as session:
-        company = find_book(session, "company")
-        write_many_as_office(session, company.id, bodies, clock.at)
 
 
 def _walk(
@@ -206,7 +120,11 @@ def _play_over(app: Flask, clock: Clock) -> None:
     crew = _open_show(app, clock, scenario.OVER, {"A": scenario.curved()})
     seam = "A/side/3.2/4.2/locks:2"
     fault = _fault(crew, "Tarik Osei", "A", seam, "show", "debris", "Grit on the right edge, brushed off")
-    _walk(crew, "Mila Brandt", "A", skip=(seam,))
+    put_into_wall(crew, "Mila Brandt", "A", ["1.1", "2.1", "3.1", "4.1"])
+    picture = "A/tile/2.1/picture:clean"
+    changed = _swap(crew, "Mila Brandt", "A", "2.1", out=spare("M", 6), spare_in=spare("M", 1))
+    _walk(crew, "Mila Brandt", "A", skip=(seam, picture))
+    _mend(crew, "Mila Brandt", "A", picture, [changed.id])
     _mend(crew, "Tarik Osei", "A", seam, [fault.id])
     _walk(crew, "Ronja Feld", "A", walks=("second_look",))
     _sign(crew, "Jonas Wiek", "suspension", "A")
@@ -214,7 +132,9 @@ def _play_over(app: Flask, clock: Clock) -> None:
     _sign(crew, "Ronja Feld", "built", "A")
     clock.pass_(days=3)
     _walk(crew, "Tarik Osei", "A", walks=("strike",))
-    _move_cases(app, clock, "case_returned", crew.book)
+    clock.pass_(hours=14)
+    bring_back(crew)
+    mend(crew)
 
 
 def _play_under_way(app: Flask, clock: Clock) -> None:
@@ -264,13 +184,16 @@ def _nearly(crew: Crew, name: str) -> None:
     phone.sync()
 
 
-def _swap(crew: Crew, name: str, wall: str, tile: str) -> None:
+def _swap(
+    crew: Crew, name: str, wall: str, tile: str, out: str | None = None, spare_in: str | None = None
+) -> Entry:
     phone = crew.phones[name]
     plan, file = phone.plan(wall)
     reopens = [file["checks"][index]["id"] for index in file["touches"]["module"][tile]]
-    body = {"plan": plan, "part": "module", "where": tile, "out": None, "in": None, "reopens": reopens}
-    phone.write("swapped", body, crew.clock.pass_(minutes=12))
+    body = {"plan": plan, "part": "module", "where": tile, "out": out, "in": spare_in, "reopens": reopens}
+    entry = phone.write("swapped", body, crew.clock.pass_(minutes=12))
     phone.sync()
+    return entry
 
 
 def _take_back(crew: Crew, name: str, wall: str) -> None:
@@ -284,9 +207,9 @@ def _take_back(crew: Crew, name: str, wall: str) -> None:
 def _say_how(app: Flask, settings: Settings, password: str, say: Say) -> None:
     say(f"The demo is in {settings.dir}")
     say(f"Address: {settings.public_url}/   office login: {scenario.LOGIN}   password: {password}")
-    with _services(app).store.write() as session:
+    with services_of(app).store.write() as session:
         book = find_book(session, scenario.UNDER_WAY[1])
-        for role in ("chief", "crew", "competent_person", "electrician", "client"):
+        for role in ("chief", "crew", "warehouse", "competent_person", "electrician", "client"):
             token = access.make_invite(session, book.id, role, 24, datetime.now(UTC))
             link = f"{settings.public_url}/phone/#join={token}.{book.owner_fingerprint}"
             say(f"Join as {role} (one phone): {link}")

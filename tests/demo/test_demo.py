@@ -5,14 +5,18 @@ from collections.abc import Callable
 
 import pytest
 from seamwalk_demo import make_show
+from seamwalk_demo.warehouse import spare, tile
 
 from seamwalk.book.verify import verify_export
 from seamwalk.config import Settings
 from seamwalk.errors import VerifyError
+from seamwalk.store.benching import bench_states
 from seamwalk.store.books import find_book
+from seamwalk.store.custody import custody
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.exporting import export_book
 from seamwalk.store.ledger import held_entries
+from seamwalk.store.rounds import missing_of, rounds
 from seamwalk.store.states import sign_offs, wall_states
 
 BOOKS = ["company", "hafenfest", "wintergala"]
@@ -25,7 +29,7 @@ def store(tmp_path_factory: pytest.TempPathFactory) -> Store:
     url = f"sqlite:///{folder / 'seamwalk.db'}"
     said: list[str] = []
     make_show(Settings(folder, url, "http://localhost:8460", "not a secret", label_prefix="QD"), said.append)
-    assert sum("Join as" in line for line in said) == 5
+    assert sum("Join as" in line for line in said) == 6
     return Store(make_engine(url))
 
 
@@ -80,3 +84,16 @@ def test_it_shows_what_a_night_looks_like(store: Store) -> None:
             "reopened",
         }
         assert [row.why for row in held_entries(session, now)] == ["unknown_device"]
+
+
+def test_one_tile_is_missing_one_module_waits_at_the_bench_and_a_corner_was_mended(store: Store) -> None:
+    with store.read() as session:
+        over = find_book(session, "hafenfest").id
+        (missing,) = missing_of(session, over)
+        assert (missing.item, missing.price) == (tile(12), 940)
+        assert {made.state.summary for made in rounds(session, over, "return")} == {"complete", "short"}
+        waiting = {code: state.status for code, state in bench_states(session).items()}
+        assert waiting == {tile(2): "in_stock", spare("M", 6): "in_repair"}
+        (broken,) = custody(session, tile(2), "tile").broken
+        assert broken.window.part == "corner:bottom_left"
+        assert "A/2.1" in broken.holders[0].holder

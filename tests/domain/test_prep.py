@@ -78,6 +78,21 @@ def test_a_case_that_a_plan_names_is_judged_and_one_that_is_not_here_is_unknown(
     assert ([t.key for t in second.troubles], second.substitute) == (["unknown"], None)
 
 
+def test_a_case_that_one_plan_names_is_no_other_wall_s_and_is_not_given_twice() -> None:
+    def named(*cases: str):  # type: ignore[no-untyped-def]
+        stock = [{"case": name, "tile": TYPE, "tiles": 4, "batch": "A"} for name in cases]
+        return build_wall(parse_plan(PLAN | {"columns": 2, "rows": 2, "stock": {"cases": stock}}))
+
+    four = build_wall(parse_plan(PLAN | {"columns": 2, "rows": 2}))
+    prep = prepare([("A", four), ("B", named("C1"))], [case(1), case(2)])
+    assert [(made.wall, made.case) for made in prep.cases] == [("A", "C2"), ("B", "C1")]
+    twice = prepare([("A", named("C1")), ("B", named("C1"))], [case(1), case(2)]).cases
+    assert [[(t.key, t.about) for t in made.troubles] for made in twice] == [
+        [("given_twice", ("8", "4"))]
+    ] * 2
+    assert {made.substitute for made in twice} == {"C2"}
+
+
 @given(plans(), st.lists(st.tuples(st.sampled_from("AB"), st.integers(1, 12)), max_size=8))
 def test_no_tile_is_given_twice_and_none_is_forgotten(
     source: dict[str, Any], cases: list[tuple[str, int]]

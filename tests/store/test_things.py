@@ -65,6 +65,9 @@ def test_what_its_case_came_back_without_is_still_out(house: Warehouse) -> None:
     house.write("Kim", "case_closed", case=case(1), stage="return", items=[tile(2)], lacking=[tile(1)])
     assert (where(house, 1).case, where(house, 1).show) == (None, house.site.book)
     assert where(house, 2).is_home
+    house.write("Kim", "case_closed", case=case(1), stage="prep", items=[tile(2)], lacking=[tile(1)])
+    assert (where(house, 1).case, where(house, 1).show) == (None, house.site.book)
+    assert (where(house, 2).case, where(house, 2).show) == (case(1), house.site.book)
 
 
 def test_a_sighting_that_was_taken_back_is_none(house: Warehouse) -> None:

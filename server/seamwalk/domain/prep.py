@@ -117,12 +117,17 @@ def substitute(case: Contents, others: Iterable[Contents], taken: Iterable[str],
 
 
 def prepare(walls: Sequence[tuple[str, Wall]], cases: Sequence[Contents]) -> Prep:
-    """Choose the cases of all walls, in their order; a case that is left over in part serves the next."""
+    """Choose the cases of all walls, in their order; a case that is left over in part serves the next.
+
+    Cases that a plan names are left to its wall.
+    """
+    named = {_plain(case.case) for _, wall in walls if wall.plan.stock for case in wall.plan.stock.cases}
     left = {case.code: sum(tile.may_go_out for tile in case.tiles) for case in cases}
+    open_ = [case for case in cases if case.code not in named]
     chosen: list[PrepCase] = []
     short: dict[tuple[str, str], int] = {}
     for key, wall in walls:
-        stock = wall.plan.stock or _stock_of(wall, cases, left)
+        stock = wall.plan.stock or _stock_of(wall, open_, left)
         placed = place_cases(wall, stock).placings if stock else ()
         for made in _in_build_order(key, wall, placed, len(chosen)):
             chosen.append(made)
@@ -170,7 +175,9 @@ def _in_build_order(key: str, wall: Wall, placed: Iterable[Placing], first: int)
 
 
 def _judged(chosen: Sequence[PrepCase], known: Mapping[str, Contents]) -> list[PrepCase]:
-    taken = [made.case for made in chosen]
+    taken = Counter[str]()
+    for made in chosen:
+        taken[made.case] += made.tiles
     found = []
     for made in chosen:
         case = known.get(made.case)
@@ -178,6 +185,8 @@ def _judged(chosen: Sequence[PrepCase], known: Mapping[str, Contents]) -> list[P
             found.append(replace(made, troubles=(Trouble("unknown"),)))
             continue
         wrong = troubles(case, "" if made.batch == NO_BATCH else made.batch)
+        if taken[made.case] > len(case.tiles):
+            wrong += (Trouble("given_twice", (str(taken[made.case]), str(len(case.tiles)))),)
         better = substitute(case, known.values(), taken, made.batch) if wrong else None
         found.append(replace(made, troubles=wrong, substitute=better))
     return found

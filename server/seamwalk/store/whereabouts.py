@@ -53,17 +53,25 @@ def locate(session: Session, codes: Collection[str] | None = None) -> dict[str, 
     found = _newest(session, codes)
     cases = {where.case for where in found.values() if where.case} - set(found)
     of_cases = found | (_newest(session, cases) if codes is not None and cases else {})
-    return {item: _with_case(where, of_cases) for item, where in found.items()}
+    back = _back_at(session, {where.case for where in found.values() if where.case})
+    return {item: _with_case(where, of_cases, back) for item, where in found.items()}
 
 
-def _with_case(where: Where, cases: dict[str, Where]) -> Where:
+def _with_case(where: Where, cases: dict[str, Where], back: dict[str, str]) -> Where:
     """Let a thing go where its case went since; what went out itself comes back only by being seen."""
     case = cases.get(where.case or "")
     if case is None or case.seen_at < where.seen_at:
         return where
-    if case.show is None and where.show is not None:
+    if where.show is not None and back.get(case.item, "") > where.seen_at:
         return replace(where, case=None)
     return replace(where, show=case.show, stage=case.stage)
+
+
+def _back_at(session: Session, cases: Collection[str]) -> dict[str, str]:
+    """When each case came back last."""
+    query = select(TraceRow.item, func.max(TraceRow.seen_at)).where(TraceRow.stage == "return")
+    query = query.where(among(session, TraceRow.item, cases), not_taken_back()).group_by(TraceRow.item)
+    return {row[0]: row[1] for row in session.execute(query)}
 
 
 def _newest(session: Session, codes: Collection[str] | None) -> dict[str, Where]:
