@@ -119,7 +119,7 @@ def test_tiles_are_scanned_into_the_wall(server: Any, desk: Any, phone: Any, tmp
     page.get_by_role("button", name="Find").click()
     expect(page.locator("[data-test=wrong]")).to_contain_text("one character is wrong")
     look(page, "scan-wrong")
-    page.get_by_role("button", name=SECOND.grouped).click()
+    page.get_by_role("button", name=SECOND.grouped, exact=True).click()
     code.fill(FIRST.grouped.lower())
     page.get_by_role("button", name="Find").click()
     expect(counting).to_contain_text("All 2 there")

@@ -70,6 +70,52 @@ describe("what lies in a case", () => {
   });
 });
 
+const acts = fc.array(
+  fc.record({
+    kind: fc.constantFrom("seen", "seen", "seen", "withdrawn"),
+    who: fc.constantFrom("mika", "rosa"),
+    items: fc.uniqueArray(fc.constantFrom("T1", "T2", "T3"), { minLength: 1 }),
+    box: fc.constantFrom("C1", "C2", null),
+    stage: fc.constantFrom("prep" as const, "return" as const),
+    names: fc.array(fc.nat(9), { maxLength: 3 }),
+  }),
+  { maxLength: 10 },
+);
+
+describe("adding one after another", () => {
+  it("comes to what adding up anew comes to, in any order", () => {
+    fc.assert(
+      fc.property(acts, fc.infiniteStream(fc.nat()), (told, luck) => {
+        const entries: KeptEntry[] = [];
+        for (const { kind, who, items, box: where, stage, names } of told) {
+          const ids = names.flatMap((at) => entries[at]?.id ?? []);
+          const withdrawn = made("withdrawn", { entry: ids[0] ?? "nothing" }, who);
+          entries.push(kind === "seen" ? seen(items, where, stage, who, ids) : withdrawn);
+        }
+        const asked = (cases: Cases) => {
+          const stages = ["prep", "return"] as const;
+          const things = ["T1", "T2", "T3"];
+          return stages.map((stage) => [
+            cases.itemsAt(stage),
+            cases.seenAt(stage),
+            ...["C1", "C2"].map((name) => cases.state(stage, name, things)),
+          ]);
+        };
+        const order = entries.map((entry) => ({ entry, place: luck.next().value as number }));
+        const step = new Cases();
+        for (const { entry } of order.sort((a, b) => a.place - b.place)) {
+          step.add(entry);
+          asked(step);
+        }
+        const anew = new Cases();
+        for (const entry of entries) anew.add(entry);
+        expect(asked(step)).toEqual(asked(anew));
+      }),
+      { numRuns: 500 },
+    );
+  });
+});
+
 describe("the bench", () => {
   it.each(benchScenes)("has the office's rules: $description", ({ steps, state }) => {
     const told = steps.map(([entry, by, what, result]) => ({ entry, by, what, result }) as Parameters<typeof benchState>[0][0]);

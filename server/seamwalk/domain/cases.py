@@ -1,7 +1,7 @@
 """What lies in a case, as several people wrote it down.
 
-A sighting says that things lie in a case, or loose, at a stage, and names the sightings of them that it saw
-and that hold no longer. What no live sighting names stands. So two people in one case add to each other, and
+A sighting says that things lie in a case, or loose, at a stage, and names the sightings of them at that
+stage that it saw and that hold no longer. What no live sighting names stands. So two people in one case add to each other, and
 a thing that two put into different cases without knowing of each other is a question.
 `static/src/walk/cases.ts` adds up the same; `tests/vectors/cases.json` holds the two together.
 """
@@ -70,12 +70,14 @@ class Cases:
         back = withdrawn or {}
         live = [made for made in sightings if made.author not in back.get(made.entry, frozenset())]
         self._closings = [made for made in closings if made.author not in back.get(made.entry, frozenset())]
-        replaced = {(name, item) for made in live for name in made.replaces for item in made.items}
+        replaced = {
+            (name, made.stage, item) for made in live for name in made.replaces for item in made.items
+        }
         self._of_item: dict[tuple[str, str], list[Sighting]] = defaultdict(list)
         self._in_case: dict[tuple[str, str], set[str]] = defaultdict(set)
         for made in live:
             for item in made.items:
-                if (made.entry, item) not in replaced:
+                if (made.entry, made.stage, item) not in replaced:
                     self._of_item[made.stage, item].append(made)
                     self._in_case[made.stage, made.case or ""].add(item)
 

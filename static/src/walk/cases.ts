@@ -20,10 +20,15 @@ export interface CaseState {
   summary: "open" | "wrong" | "short" | "complete";
 }
 
+type ByStage<T> = Map<string, Map<string, T>>;
+
+/** What stands, added up: a new sighting is added to it, a withdrawal has it added up anew. */
 interface Standing {
-  ofItem: Map<string, KeptEntry[]>;
-  inCase: Map<string, Set<string>>;
+  ofItem: ByStage<KeptEntry[]>;
+  inCase: ByStage<Set<string>>;
   closings: KeptEntry[];
+  /** Entry, stage and item, of those that a live sighting of that stage names. */
+  replaced: Set<string>;
 }
 
 export class Cases {
@@ -35,11 +40,14 @@ export class Cases {
   constructor(private readonly authorOf: (device: string) => string = (device) => device) {}
 
   add(entry: KeptEntry): void {
-    this.now = null;
-    if (entry.type === "item_seen" || entry.type === "case_closed") this.made.set(entry.id, entry);
-    else if (entry.type === "withdrawn") {
+    if (entry.type === "item_seen" || entry.type === "case_closed") {
+      const isNew = !this.made.has(entry.id);
+      this.made.set(entry.id, entry);
+      if (isNew && this.now !== null && this.isLive(entry)) take(this.now, entry);
+    } else if (entry.type === "withdrawn") {
       const { entry: target } = entry.body;
       this.withdrawn.set(target, (this.withdrawn.get(target) ?? new Set()).add(entry.device));
+      this.now = null;
     }
   }
 
@@ -58,23 +66,22 @@ export class Cases {
   }
 
   itemsIn(stage: Stage, box: string): string[] {
-    return [...(this.addedUp().inCase.get(keyOf(stage, box)) ?? [])].sort();
+    return [...(this.addedUp().inCase.get(stage)?.get(box) ?? [])].sort();
   }
 
   /** Everything that was seen at a stage, in a case or loose. */
   itemsAt(stage: Stage): string[] {
-    const keys = [...this.addedUp().ofItem.keys()].filter((key) => key.startsWith(`${stage}/`));
-    return keys.map((key) => key.slice(stage.length + 1)).sort();
+    const all = this.addedUp().ofItem.get(stage) ?? new Map<string, KeptEntry[]>();
+    return [...all].flatMap(([item, entries]) => (entries.length > 0 ? [item] : [])).sort();
   }
 
   /** Cases of which anything was seen or that were shut at a stage. */
   seenAt(stage: Stage): string[] {
     const { inCase, closings } = this.addedUp();
-    const seen = [...inCase.keys()]
-      .filter((key) => key.startsWith(`${stage}/`))
-      .map((key) => key.slice(stage.length + 1));
+    const all = inCase.get(stage) ?? new Map<string, Set<string>>();
+    const seen = [...all].flatMap(([box, items]) => (items.size > 0 && box !== "" ? [box] : []));
     const shut = closings.filter(({ body }) => body.stage === stage).map(({ body }) => body.case as string);
-    return [...new Set([...seen, ...shut])].filter((box) => box !== "").sort();
+    return [...new Set([...seen, ...shut])].sort();
   }
 
   /** How a case stands against what is expected in it. */
@@ -94,7 +101,7 @@ export class Cases {
   }
 
   private of(stage: Stage, item: string): KeptEntry[] {
-    return this.addedUp().ofItem.get(keyOf(stage, item)) ?? [];
+    return this.addedUp().ofItem.get(stage)?.get(item) ?? [];
   }
 
   private isLive({ id, device }: KeptEntry): boolean {
@@ -103,36 +110,43 @@ export class Cases {
   }
 
   private addedUp(): Standing {
-    if (this.now === null) this.now = this.addUp();
-    return this.now;
-  }
-
-  private addUp(): Standing {
-    const live = [...this.made.values()].filter((entry) => this.isLive(entry));
-    const seen = live.filter(({ type }) => type === "item_seen");
-    const replaced = new Set(
-      seen.flatMap(({ body }) =>
-        (body.replaces ?? []).flatMap((name: string) => body.items.map((item: string) => keyOf(name, item))),
-      ),
-    );
-    const ofItem = new Map<string, KeptEntry[]>();
-    const inCase = new Map<string, Set<string>>();
-    for (const entry of seen) {
-      const { stage, items, case: box } = entry.body;
-      for (const item of items as string[]) {
-        if (replaced.has(keyOf(entry.id, item))) continue;
-        const key = keyOf(stage, item);
-        ofItem.set(key, [...(ofItem.get(key) ?? []), entry]);
-        const place = keyOf(stage, box ?? "");
-        inCase.set(place, (inCase.get(place) ?? new Set()).add(item));
-      }
+    if (this.now === null) {
+      const now: Standing = { ofItem: new Map(), inCase: new Map(), closings: [], replaced: new Set() };
+      for (const entry of this.made.values()) if (this.isLive(entry)) take(now, entry);
+      this.now = now;
     }
-    return { ofItem, inCase, closings: live.filter(({ type }) => type === "case_closed") };
+    return this.now;
   }
 }
 
-function keyOf(first: string, second: string): string {
-  return `${first}/${second}`;
+/** Add a live entry to what stands, in whatever order they come. */
+function take(now: Standing, entry: KeptEntry): void {
+  if (entry.type === "case_closed") {
+    now.closings.push(entry);
+    return;
+  }
+  const { stage, items, case: box, replaces } = entry.body;
+  const ofItem = ofStage(now.ofItem, stage);
+  const inCase = ofStage(now.inCase, stage);
+  for (const item of items as string[]) {
+    for (const name of (replaces ?? []) as string[]) now.replaced.add(`${name}/${stage}/${item}`);
+    const known = [...(ofItem.get(item) ?? []), entry];
+    const standing = known.filter(({ id }) => !now.replaced.has(`${id}/${stage}/${item}`));
+    ofItem.set(item, standing);
+    const boxes = new Set(standing.map(({ body }) => body.case ?? ""));
+    for (const name of new Set([...known.map(({ body }) => body.case ?? ""), box ?? ""])) {
+      const inside = inCase.get(name) ?? new Set<string>();
+      if (boxes.has(name)) inside.add(item);
+      else inside.delete(item);
+      inCase.set(name, inside);
+    }
+  }
+}
+
+function ofStage<T>(all: ByStage<T>, stage: string): Map<string, T> {
+  const own = all.get(stage) ?? new Map<string, T>();
+  all.set(stage, own);
+  return own;
 }
 
 function summaryOf({
