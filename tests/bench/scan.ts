@@ -2,8 +2,10 @@
 
 import { readFileSync } from "node:fs";
 import { prepareZXingModule, readBarcodesFromImageData } from "../../static/node_modules/zxing-wasm/dist/es/reader/index.js";
+import type { KeptEntry } from "../../static/src/book/entry";
 import { checkCharacter } from "../../static/src/scan/codes";
 import { Stock, type StockFile } from "../../static/src/scan/stock";
+import { Cases } from "../../static/src/walk/cases";
 
 const ROUNDS = 15;
 const [wasm = "", picture = ""] = process.argv.slice(2);
@@ -24,8 +26,11 @@ function fileOf(things: number): StockFile {
     code("C", Math.floor(i / 8)),
     "A",
     "here",
+    code("C", Math.floor(i / 8)),
+    "in_stock",
+    "",
   ]);
-  return { v: 1, items, labels: {}, revoked: {} };
+  return { v: 2, items, labels: {}, revoked: {} };
 }
 
 async function decode(): Promise<void> {
@@ -63,6 +68,38 @@ function resolve(): void {
   }
 }
 
+/** A tile scanned into a case, from its sighting to what the case lacks, in a book of four sightings a thing. */
+function inCase(): void {
+  for (const things of [500, 5_000, 50_000]) {
+    const stock = new Stock(fileOf(things));
+    const cases = new Cases();
+    let n = 0;
+    const seen = (item: number, stage: string): KeptEntry => {
+      n += 1;
+      const body = { items: [code("T", item)], case: code("C", Math.floor(item / 8)), stage, replaces: [] };
+      return { id: `e${n}`, jws: "", book: "b", type: "item_seen", device: "me", n, at: "", body, index: n };
+    };
+    for (const stage of ["prep", "load_in", "load_out", "return"]) {
+      for (let item = 0; item < things; item++) cases.add(seen(item, stage));
+    }
+    const box = code("C", 1);
+    const first = timed(() => cases.state("return", box, stock.homeOf(box)));
+    const scan = median(
+      Array.from({ length: ROUNDS }, (_, i) => {
+        const entry = seen(8 + (i % 8), "return");
+        return timed(() => {
+          cases.add(entry);
+          cases.state("return", box, stock.homeOf(box));
+        });
+      }),
+    );
+    const least = median(Array.from({ length: ROUNDS }, () => timed(() => new Set(stock.homeOf(box)))));
+    console.log(
+      `${things} things, ${n} entries: a scan into a case ${scan.toFixed(3)} ms, x ${(scan / least).toFixed(0)} of a set of its tiles; added up once in ${first.toFixed(0)} ms`,
+    );
+  }
+}
+
 function timed(work: () => unknown): number {
   const started = performance.now();
   work();
@@ -70,4 +107,5 @@ function timed(work: () => unknown): number {
 }
 
 resolve();
+inCase();
 void decode();

@@ -1,8 +1,8 @@
 """What lies in a case, as several people wrote it down.
 
 A sighting says that things lie in a case, or loose, at a stage, and names the sightings of them at that
-stage that it saw and that hold no longer. What no live sighting names stands. So two people in one case add to each other, and
-a thing that two put into different cases without knowing of each other is a question.
+stage that it saw and that hold no longer. What no live sighting names stands. So two people in one case add
+to each other, and a thing that two put into different cases without knowing of each other is a question.
 `static/src/walk/cases.ts` adds up the same; `tests/vectors/cases.json` holds the two together.
 """
 

@@ -2,14 +2,15 @@
 
 from collections import defaultdict
 from collections.abc import Collection
+from typing import Any
 
-from sqlalchemy import or_, select
+from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.bench import BenchState, Step, bench_state
 from seamwalk.store.rows import among
-from seamwalk.store.stock_tables import TraceRow
-from seamwalk.store.tracing import DAMAGED, OUT
+from seamwalk.store.stock_tables import TELLS, TraceRow
+from seamwalk.store.tracing import HARMLESS
 from seamwalk.store.whereabouts import not_taken_back
 
 
@@ -22,9 +23,8 @@ def bench_states(session: Session, codes: Collection[str] | None = None) -> dict
     return {item: bench_state(own) for item, own in steps.items()}
 
 
-def _steps(session: Session, codes: Collection[str] | None):  # type: ignore[no-untyped-def]
-    bears = or_(TraceRow.type == "item_benched", TraceRow.told.in_((OUT, DAMAGED)))
-    query = select(TraceRow).where(bears, not_taken_back())
+def _steps(session: Session, codes: Collection[str] | None) -> Select[Any]:
+    query = select(TraceRow).where(TELLS, TraceRow.told.not_in(HARMLESS), not_taken_back())
     if codes is not None:
         query = query.where(among(session, TraceRow.item, codes))
     return query.order_by(TraceRow.seen_at, TraceRow.book, TraceRow.idx)

@@ -20,6 +20,13 @@ def among(session: Session, column: Any, values: Collection[str]) -> ColumnEleme
     )
 
 
+def holds(session: Session, column: Any, word: str) -> ColumnElement[bool]:
+    """Whether a text column holds a word, whatever the case of its letters; SQLite's LIKE asks no more."""
+    if session.get_bind().dialect.name == "sqlite":
+        return cast(ColumnElement[bool], column.contains(word, autoescape=True))
+    return cast(ColumnElement[bool], column.icontains(word, autoescape=True))
+
+
 def insert_rows(session: Session, table: type[Base], rows: Sequence[Mapping[str, Any]]) -> None:
     """Insert rows by column name, past the objects: thousands of them come at once."""
     session.connection().execute(insert(cast(Table, table.__table__)), rows)

@@ -5,14 +5,14 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Select, func, or_, select
+from sqlalchemy import func, or_, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.bench import BenchState
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.benching import bench_states
 from seamwalk.store.books import list_books, write_as_office
-from seamwalk.store.rows import among
+from seamwalk.store.rows import among, holds
 from seamwalk.store.stock_tables import Item, ItemChange, SavedList
 from seamwalk.store.tables import Book
 from seamwalk.store.whereabouts import Where, locate
@@ -47,28 +47,30 @@ class Row:
 def search(session: Session, query: Query, most: int | None = None) -> tuple[list[Row], int]:
     """The things that a query finds, by code, no more than `most`, and how many there are."""
     states = bench_states(session)
-    found = _matching(session, query, states)
-    total = session.scalar(select(func.count()).select_from(found.subquery())) or 0
-    items = session.scalars(found.order_by(Item.code).limit(most)).all()
-    where = locate(session, [item.code for item in items] if most is not None else None)
+    codes = _codes(session, query, states)
+    shown = codes if most is None else codes[:most]
+    books = [book.id for book in list_books(session, "company")]
+    named = select(Item).where(Item.book.in_(books), among(session, Item.code, shown))
+    items = session.scalars(named.order_by(Item.code)).all()
+    where = locate(session, None if most is None else shown)
     rows = [Row(item, where.get(item.code), states.get(item.code, BenchState())) for item in items]
-    return rows, total
+    return rows, len(codes)
 
 
 def codes_found(session: Session, query: Query) -> list[str]:
     """The codes of all things that a query finds."""
-    found = _matching(session, query, bench_states(session)).subquery()
-    return list(session.scalars(select(found.c.code).order_by(found.c.code)))
+    return _codes(session, query, bench_states(session))
 
 
-def _matching(session: Session, query: Query, states: dict[str, BenchState]) -> Select[Any]:
+def _codes(session: Session, query: Query, states: dict[str, BenchState]) -> list[str]:
+    """In one pass over the stock: what is found, in order, and so how many there are."""
     books = [book.id for book in list_books(session, "company")]
-    found = select(Item).where(Item.book.in_(books))
+    found = select(Item.code).where(Item.book.in_(books)).order_by(Item.code)
     for word in query.text.split():
         plain = word.replace("-", "")
         columns = (Item.tile_type, Item.batch, Item.maker_serial)
-        texts = [column.icontains(word, autoescape=True) for column in columns]
-        codes = [column.icontains(plain, autoescape=True) for column in (Item.code, Item.home_case)]
+        texts = [holds(session, column, word) for column in columns]
+        codes = [holds(session, column, plain) for column in (Item.code, Item.home_case)]
         found = found.where(or_(*texts, *(codes if plain else ())))
     if query.kind:
         found = found.where(Item.kind == query.kind)
@@ -77,7 +79,7 @@ def _matching(session: Session, query: Query, states: dict[str, BenchState]) -> 
         other = [code for code, state in states.items() if state.status != "in_stock"]
         named = among(session, Item.code, other if query.status == "in_stock" else own)
         found = found.where(~named if query.status == "in_stock" else named)
-    return found
+    return list(session.scalars(found))
 
 
 def edit_items(

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from sqlalchemy import BigInteger, ForeignKey, Index, String
+from sqlalchemy import BigInteger, ForeignKey, Index, String, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from seamwalk.store.tables import BOOK, DEVICE, HASH, Base
@@ -54,6 +54,10 @@ class BindingRow(Base):
     replaces: Mapped[list[Any]]
 
 
+# the condition of an index: spell it the same way to use it
+TELLS = text("told IS NOT NULL")
+
+
 class TraceRow(Base):
     """An entry spoke of a thing, and maybe said where it was: in a case, at a show, at a place of a wall."""
 
@@ -76,6 +80,7 @@ class TraceRow(Base):
     __table_args__ = (
         Index("ix_traces_item", "item", "seen_at"),
         Index("ix_traces_case", "case_code", "seen_at"),
+        Index("ix_traces_told", "told", sqlite_where=TELLS, postgresql_where=TELLS),
     )
 
 

@@ -8,6 +8,9 @@ from seamwalk.book.entry import Entry
 HERE = ("prep", "load_in", "load_out")
 BENCH, HIRE = "bench", "hire"
 OUT, DAMAGED = "out", "damaged"
+# what a look tells that keeps nothing from going out
+SOUND, COSMETIC = "sound", "cosmetic"
+HARMLESS = (SOUND, COSMETIC)
 Trace = dict[str, Any]
 
 
@@ -63,7 +66,7 @@ def _closed(book: str, body: dict[str, Any]) -> Told:
 
 def _looked_at(_: str, body: dict[str, Any]) -> Told:
     weights = {damage["weight"] for damage in body.get("damage") or ()}
-    told = DAMAGED if weights - {"cosmetic"} else "cosmetic" if weights else "sound"
+    told = DAMAGED if weights - {"cosmetic"} else COSMETIC if weights else SOUND
     yield body["item"], {"stage": body["stage"], "told": told}
 
 

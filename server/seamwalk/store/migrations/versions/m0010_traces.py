@@ -42,6 +42,8 @@ def upgrade() -> None:
     )
     op.create_index("ix_traces_item", "traces", ["item", "seen_at"])
     op.create_index("ix_traces_case", "traces", ["case_code", "seen_at"])
+    tells = sa.text("told IS NOT NULL")
+    op.create_index("ix_traces_told", "traces", ["told"], sqlite_where=tells, postgresql_where=tells)
     op.create_table(
         "item_changes",
         sa.Column("book", sa.String(length=17), nullable=False),
