@@ -8,7 +8,7 @@ from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import TILE, Site
 from seamwalk.book.entry import Entry
-from seamwalk.domain.codes import Code
+from seamwalk.domain.codes import Code, parse_code
 from seamwalk.store.books import write_many_as_office
 from seamwalk.store.stock import company_book
 
@@ -19,6 +19,11 @@ def case(number: int) -> str:
 
 def tile(number: int) -> str:
     return Code("HQ", "T", number).text
+
+
+def shown(code: str) -> str:
+    """A code as pages and labels show it."""
+    return parse_code(code).grouped
 
 
 @dataclass

@@ -9,7 +9,7 @@ from PIL import Image
 from playwright.sync_api import Page, expect
 from steps import invite, join, look, open_show, unsent
 
-from warehouse import case, tile
+from warehouse import case, shown, tile
 
 pytestmark = pytest.mark.browser
 
@@ -171,14 +171,14 @@ def test_cases_go_out_and_come_back(server: Any, desk: Any, phone: Any, mate: An
     expect(office.locator(f"tr[data-case='{case(2)}'][data-summary=short]")).to_be_visible()
     look(office, "office-cases")
     office.goto(f"{server.url}/office/missing")
-    expect(office.locator("[data-test=missing]")).to_contain_text(tile(4))
+    expect(office.locator("[data-test=missing]")).to_contain_text(shown(tile(4)))
     expect(office.locator("[data-test=missing]")).to_contain_text("950.00 EUR")
     look(office, "office-missing")
     office.get_by_role("navigation").get_by_role("link", name="Stock").click()
     office.get_by_label("Code, type, batch").press_sequentially(tile(1))
     expect(office.locator("[data-found] tbody tr")).to_have_count(1)
     look(office, "office-things")
-    office.get_by_role("link", name=tile(1)).click()
+    office.get_by_role("link", name=shown(tile(1))).click()
     window = office.locator("[data-test=window]")
     expect(window).to_contain_text("Sound when Wim looked")
     look(office, "office-thing")

@@ -16,7 +16,7 @@ from seamwalk.store.prep import list_prep, show_prep
 from seamwalk.store.stock import stock_file
 from seamwalk.store.stock_tables import Item
 from seamwalk.store.whereabouts import Where, locate
-from warehouse import Warehouse, case, tile
+from warehouse import Warehouse, case, shown, tile
 
 SOUND = "A/tile/1.1/condition:sound"
 
@@ -139,7 +139,7 @@ def test_a_broken_corner_has_a_window_and_names_of_who_had_it(house: Warehouse) 
     (broken,) = told.broken
     assert broken.window.part == "corner:top_left"
     assert (broken.window.after.entry, broken.window.seen.entry) == (sound.id, seen.id)
-    assert [step.holder for step in broken.holders] == ["Test Show · A/1.1", f"Test Show · {case(1)}"]
+    assert [step.holder for step in broken.holders] == ["Test Show · A/1.1", f"Test Show · {shown(case(1))}"]
     assert (broken.window.after.by, broken.window.seen.by) == ("Rosa", "Kim")
     assert [link.type for link in told.links] == [
         "item_registered",

@@ -15,7 +15,7 @@ from seamwalk.book.jose import sha256_hex
 from seamwalk.spreadsheets import read_table
 from seamwalk.store.books import current_plan, find_book, set_plan
 from seamwalk.store.failures import failures
-from warehouse import Warehouse, case, tile
+from warehouse import Warehouse, case, shown, tile
 
 SHOW = "/office/shows/test-show"
 
@@ -46,8 +46,8 @@ def test_prep_tells_cases_columns_truck_and_what_speaks_against_them(
     describe(office, kind="case", type="", mass_kg="40", length_mm="1200")
     describe(office, kind="tile", type="plover_500", mass_kg="8.5", price="900", currency="EUR")
     page = office.get(f"{SHOW}/prep").text
-    assert [page.index(case(number)) for number in (1, 2, 3)] == sorted(
-        page.index(case(number)) for number in (1, 2, 3)
+    assert [page.index(shown(case(number))) for number in (1, 2, 3)] == sorted(
+        page.index(shown(case(number))) for number in (1, 2, 3)
     )
     assert "57 kg" in page
     freight = table(office, f"{SHOW}/prep/freight.csv")
@@ -67,7 +67,7 @@ def test_prep_tells_cases_columns_truck_and_what_speaks_against_them(
     assert "A 3 · 1" in labels[0].get_textpage().get_text_range()
     manifest = office.get(f"{SHOW}/prep/manifests").text
     assert manifest.count('class="manifest"') == 3
-    assert tile(6) in manifest
+    assert shown(tile(6)) in manifest
     house.look("Wim", 1, "edge:left")
     assert send(office, f"{SHOW}/prep").status_code == 302
     assert [entry.type for entry in house.phone("Wim").entries[-2:]] == ["prep_listed", "stock_listed"]
@@ -86,7 +86,7 @@ def test_a_named_case_that_should_not_go_is_told_with_a_better_one(site: Site, o
         set_plan(session, site.book, wall="A", source=source, replaces=stands.entry, now=now)
     page = office.get(f"{SHOW}/prep").text
     assert "Another batch: B, A." in page
-    assert f"Better: {case(3)}." in page
+    assert f"Better: {shown(case(3))}." in page
 
 
 def test_what_is_missing_is_searched_by_its_neighbours_and_leaves_the_list_when_seen(
@@ -105,8 +105,8 @@ def test_what_is_missing_is_searched_by_its_neighbours_and_leaves_the_list_when_
     (row,) = table(office, "/office/missing/missing.csv")[1:]
     assert row[:3] == [tile(2), "plover_500", "Test Show"]
     assert row[5:10] == ["A/2.1", case(1), case(1), "1250.5", "EUR"]
-    assert re.search(rf"Its neighbours came home in.*{case(1)}</a> \(2\)", page)
-    assert re.search(rf"foreign tile.*{case(1)}", page)
+    assert re.search(rf"Its neighbours came home in.*{shown(case(1))}</a> \(2\)", page)
+    assert re.search(rf"foreign tile.*{shown(case(1))}", page)
     back = {row[0]: row for row in table(office, f"{SHOW}/cases/return.csv")[1:]}
     assert back[case(1)][1:] == ["wrong", "", "2", "1", tile(2), tile(3), ""]
     assert back[case(2)][1:] == ["short", "", "2", "1", tile(3), "", ""]
@@ -122,7 +122,7 @@ def test_a_claim_rests_on_two_looks_that_anybody_can_verify(
     house.see("Kim", 1, 1, 2, stage="return")
     seen = house.look("Kim", 1, "corner:top_left")
     page = office.get(f"/office/things/{tile(1)}").text
-    assert "corner:top_left" in page
+    assert "Corner, top left" in page
     assert "Sound when Wim looked" in page
     assert page.count("Test Show · ") == 2
     fields = {"part": "corner:top_left", "seen": seen.id, "against": "Kranich Haulage"}
@@ -300,3 +300,13 @@ def test_photos_are_for_those_who_may_see_the_stock(
     with site.store.read() as session:
         name = find_book(session, "company").slug
     assert office.get(f"/office/books/{name}/photos/{sha256_hex(b'none')}").status_code == 404
+
+
+def test_the_pick_list_and_the_log_go_out_as_lists(house: Warehouse, office: FlaskClient) -> None:
+    assert ["tile", "plover_500", "6", "0", "6"] in table(office, f"{SHOW}/pick-list.csv")
+    plan, _ = house.phone("Rosa").plan("A")
+    body = {"plan": plan, "part": "module", "where": "1.1", "out": None, "in": None, "reopens": []}
+    swap = house.write("Rosa", "swapped", **body)
+    (line,) = json.loads(office.get(f"{SHOW}/log.json").text)
+    assert (line["by"], line["type"], line["entry"]) == ("Rosa", "swapped", swap.id)
+    assert json.loads(line["body"])["where"] == "1.1"

@@ -68,9 +68,10 @@ class Mend(Moment):
 
 @dataclass(frozen=True)
 class Handover(Moment):
-    """From here on the thing was at `holder`: a show, a case, a place in a wall, a partner, the bench."""
+    """From here on the thing was at `holder`, at a stage of a show or at none ("")."""
 
     holder: str = ""
+    stage: str = ""
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry, read_entry
+from seamwalk.domain.codes import parse_code
 from seamwalk.domain.custody import Handover, Look, Mend, Window, holders, windows
 from seamwalk.domain.tile_parts import DAMAGE_OF_REASON, PARTS_OF_KIND, TILE_GROUPS, covered_by_check
 from seamwalk.errors import NotFound
@@ -138,13 +139,15 @@ def _mends(links: Iterable[Link], kind: str) -> Iterator[Mend]:
 def _handovers(links: Iterable[Link]) -> Iterator[Handover]:
     for link in links:
         if link.type in PLACING:
-            yield Handover(*_span(link.at, link.kept_at), link.entry, link.by, holder=_holder(link))
+            span, stage = _span(link.at, link.kept_at), link.trace.stage or ""
+            yield Handover(*span, link.entry, link.by, holder=_holder(link), stage=stage)
 
 
 def _holder(link: Link) -> str:
     """Where a thing was from an entry on, in words that need no catalogue: names and codes."""
     trace = link.trace
-    where = [link.title, trace.place or "", trace.case_code or ""]
+    case = parse_code(trace.case_code).grouped if trace.case_code else ""
+    where = [link.title, trace.place or "", case]
     return " · ".join(part for part in where if part)
 
 

@@ -5,7 +5,7 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import func, or_, select
+from sqlalchemy import Select, func, or_, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.bench import BenchState
@@ -47,23 +47,24 @@ class Row:
 def search(session: Session, query: Query, most: int | None = None) -> tuple[list[Row], int]:
     """The things that a query finds, by code, no more than `most`, and how many there are."""
     states = bench_states(session)
-    codes = _codes(session, query, states)
-    shown = codes if most is None else codes[:most]
+    found = _codes(session, query, states)
+    shown = list(session.scalars(found.limit(most)))
+    counted = select(func.count()).select_from(found.order_by(None).subquery())
+    total = len(shown) if most is None else session.scalar(counted) or 0
     books = [book.id for book in list_books(session, "company")]
     named = select(Item).where(Item.book.in_(books), among(session, Item.code, shown))
     items = session.scalars(named.order_by(Item.code)).all()
     where = locate(session, None if most is None else shown)
     rows = [Row(item, where.get(item.code), states.get(item.code, BenchState())) for item in items]
-    return rows, len(codes)
+    return rows, total
 
 
 def codes_found(session: Session, query: Query) -> list[str]:
     """The codes of all things that a query finds."""
-    return _codes(session, query, bench_states(session))
+    return list(session.scalars(_codes(session, query, bench_states(session))))
 
 
-def _codes(session: Session, query: Query, states: dict[str, BenchState]) -> list[str]:
-    """In one pass over the stock: what is found, in order, and so how many there are."""
+def _codes(session: Session, query: Query, states: dict[str, BenchState]) -> Select[Any]:
     books = [book.id for book in list_books(session, "company")]
     found = select(Item.code).where(Item.book.in_(books)).order_by(Item.code)
     for word in query.text.split():
@@ -79,7 +80,7 @@ def _codes(session: Session, query: Query, states: dict[str, BenchState]) -> lis
         other = [code for code, state in states.items() if state.status != "in_stock"]
         named = among(session, Item.code, other if query.status == "in_stock" else own)
         found = found.where(~named if query.status == "in_stock" else named)
-    return list(session.scalars(found))
+    return found
 
 
 def edit_items(

@@ -228,7 +228,7 @@ class ActRow(Base):
     answers: Mapped[list[Any]]
     target: Mapped[str | None] = mapped_column(HASH)
     __table_args__ = (
-        Index("ix_acts_target", "book", "target", sqlite_where=_TARGETS, postgresql_where=_TARGETS),
+        Index("ix_acts_target", "book", "target", "author", sqlite_where=_TARGETS, postgresql_where=_TARGETS),
         {"sqlite_with_rowid": False},
     )
 

@@ -43,9 +43,8 @@ class Where:
 
 def not_taken_back() -> ColumnElement[bool]:
     """The condition that a trace's author did not withdraw its entry."""
-    return ~exists().where(
-        ActRow.book == TraceRow.book, ActRow.target == TraceRow.entry, ActRow.author == TraceRow.author
-    )
+    same = (ActRow.book == TraceRow.book, ActRow.target == TraceRow.entry, ActRow.author == TraceRow.author)
+    return ~exists().where(*same)
 
 
 def locate(session: Session, codes: Collection[str] | None = None) -> dict[str, Where]:

@@ -8,7 +8,9 @@ from flask import abort, redirect, request, session, url_for
 from werkzeug.wrappers import Response
 
 from seamwalk.book.roles import RIGHTS, Role
-from seamwalk.texts import PSEUDO, translator
+from seamwalk.domain.codes import parse_code
+from seamwalk.errors import CodeError
+from seamwalk.texts import PSEUDO, catalogue, translator
 from seamwalk.web.office import office
 from seamwalk.web.services import services
 
@@ -34,6 +36,31 @@ def _context() -> dict[str, Any]:
         "areas": areas,
         "company": services().settings.company,
     }
+
+
+@office.app_template_filter("code")
+def _code(text: str | None) -> str:
+    """A label code as it is printed; what is none as it is, "" for nothing."""
+    try:
+        return parse_code(text).grouped if text else ""
+    except CodeError:
+        return str(text)
+
+
+@office.app_template_filter("moment")
+def _moment(at: str | None) -> str:
+    """A moment as people read it, to the second, UTC; "" for none."""
+    return f"{at[:10]} {at[11:19]} UTC" if at else ""
+
+
+@office.app_template_filter("part")
+def _part(part: str) -> str:
+    """A part of a thing in words."""
+    t = translator("office", language())
+    group, _, which = part.partition(":")
+    named = f"which.{which}" in catalogue("office")
+    words = [t(f"parts.{group}"), t(f"which.{which}") if named else which]
+    return ", ".join(word for word in words if word)
 
 
 def area(name: str) -> Callable[[Callable[P, R]], Callable[P, R | Response]]:

@@ -1,12 +1,15 @@
 """A show's log: incidents, procedures walked, parts changed, what was read off; and photos."""
 
-from flask import render_template
+import json
+
+from flask import Response, render_template
 
 from seamwalk.procedures import load_procedures
 from seamwalk.store.told import count_told, quarantine, show_log
 from seamwalk.texts import translator
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
+from seamwalk.web.office.downloads import download
 from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
 
@@ -30,3 +33,18 @@ def log(name: str) -> str:
             parts=quarantine(session, book.id),
             titles=titles,
         )
+
+
+@office.get("/shows/<name>/log.<fmt>")
+@area("shows")
+def log_file(name: str, fmt: str) -> Response:
+    """The whole log as a table, oldest first; what an entry holds beside words is JSON."""
+    with services().store.read() as session:
+        book = show_book(session, name)
+        lines = show_log(session, book.id)
+    rows = [["at", "by", "type", "taken_back", "words", "body", "entry"]]
+    for line in reversed(lines):
+        words = "; ".join(f"{step}: {text}" for step, text in line.words.items())
+        taken_back = "yes" if line.taken_back else ""
+        rows.append([line.at, line.by, line.type, taken_back, words, json.dumps(line.body), line.entry])
+    return download(rows, fmt, f"{name}-log", book.title)

@@ -1,6 +1,6 @@
 """A wall's build sheet, its cable plan and a show's pick list as pages to print."""
 
-from flask import render_template, request
+from flask import Response, render_template, request
 
 from seamwalk.domain.cables import tile_cables
 from seamwalk.domain.pick_list import pick_list
@@ -11,6 +11,7 @@ from seamwalk.store.states import planned_wall
 from seamwalk.web.office import office
 from seamwalk.web.office.cable_drawing import cable_map
 from seamwalk.web.office.context import area
+from seamwalk.web.office.downloads import download
 from seamwalk.web.office.sheet_drawing import shown_sheet
 from seamwalk.web.office.shows import show_book
 from seamwalk.web.office.walls import plan_of
@@ -63,3 +64,17 @@ def pick(name: str) -> str:
         plans = current_plans(session, book.id)
         picks = pick_list(planned_wall(session, plan).plan for plan in plans)
     return render_template("print/pick_list.html", book=book, plans=plans, picks=picks)
+
+
+@office.get("/shows/<name>/pick-list.<fmt>")
+@area("shows")
+def pick_file(name: str, fmt: str) -> Response:
+    """The pick list as a table."""
+    with services().store.read() as session:
+        book = show_book(session, name)
+        picks = pick_list(planned_wall(session, plan).plan for plan in current_plans(session, book.id))
+    rows = [["part", "of", "in_walls", "spares", "out"]]
+    for item in picks:
+        counts = (item.in_walls, item.spares, item.in_walls + item.spares)
+        rows.append([item.kind, item.of, *map(str, counts)])
+    return download(rows, fmt, f"{name}-pick-list", book.title)

@@ -3,7 +3,8 @@
 Why: what happened to a thing is written in the books of many shows; its history, where it was last seen and
 who had it are asked for across all of them. A phone's clock is a claim, so the ledger notes when an entry
 came in: nothing was seen later than that. Of older entries it is not known. Where a thing lies follows from
-its traces, so the columns that told it go. The tables come from the books, and the upgrade makes them.
+its traces, so the columns that told it go. Of every trace it is asked whether its author took it back, so the
+index of what was taken back names the author too. The tables come from the books, and the upgrade makes them.
 """
 
 import sqlalchemy as sa
@@ -44,6 +45,10 @@ def upgrade() -> None:
     op.create_index("ix_traces_case", "traces", ["case_code", "seen_at"])
     tells = sa.text("told IS NOT NULL")
     op.create_index("ix_traces_told", "traces", ["told"], sqlite_where=tells, postgresql_where=tells)
+    targets = sa.text("target IS NOT NULL")
+    op.drop_index("ix_acts_target", "acts")
+    columns = ["book", "target", "author"]
+    op.create_index("ix_acts_target", "acts", columns, sqlite_where=targets, postgresql_where=targets)
     op.create_table(
         "item_changes",
         sa.Column("book", sa.String(length=17), nullable=False),
