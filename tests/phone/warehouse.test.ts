@@ -233,6 +233,12 @@ describe("a case that comes back", () => {
     expect(stillOut(night)).toEqual([tile(1), tile(3)]);
     night.add([seen([tile(3)], box(2))]);
     expect(stillOut(night)).toEqual([tile(1)]);
+    night.takePrep("p", prep(1, 2));
+    expect(pickLines(night, "return").map(({ kind, seen: got, wanted }) => [kind, got, wanted])).toEqual([
+      ["case", 1, 1],
+      ["tile", 1, 2],
+      ["clamp", 0, 0],
+    ]);
   });
 });
 

@@ -2,6 +2,7 @@
 
 import json
 import re
+from datetime import timedelta
 from io import BytesIO
 from typing import Any
 
@@ -193,7 +194,7 @@ def test_an_edit_of_many_is_made_and_undone(house: Warehouse, office: FlaskClien
     homes = json.loads(office.get("/office/things/found.json?kind=tile").text)
     assert [row["home_case"] for row in homes[6:8]] == [case(5), case(5)]
     wrong = {"csrf_token": token(page), "field": "home_case", "value": case(99)}
-    assert "is not registered" in office.post("/office/things/edit", data=wrong).text
+    assert "is not registered" in office.post("/office/things/edit?kind=tile", data=wrong).text
     page = office.get("/office/things").text
     undos = re.findall(r'action="(/office/things/undo/[0-9a-f]{64})"', page)
     assert len(undos) == 2
@@ -310,3 +311,35 @@ def test_the_pick_list_and_the_log_go_out_as_lists(house: Warehouse, office: Fla
     (line,) = json.loads(office.get(f"{SHOW}/log.json").text)
     assert (line["by"], line["type"], line["entry"]) == ("Rosa", "swapped", swap.id)
     assert json.loads(line["body"])["where"] == "1.1"
+
+
+def test_a_claim_says_when_what_it_rests_on_has_changed(house: Warehouse, office: FlaskClient) -> None:
+    seen = house.look("Kim", 1, "corner:top_left")
+    page = office.get(f"/office/things/{tile(1)}").text
+    fields = {"csrf_token": token(page), "against": "Kranich", "seen": seen.id, "part": "corner:top_left"}
+    claim = office.post(f"/office/things/{tile(1)}/claims", data=fields).location
+    assert "leads to another window" not in office.get(claim).text
+    body = {"covers": ["corner"], "damage": [], "item": tile(1), "stage": "prep"}
+    house.write("Wim", "item_looked_at", house.site.clock[0] - timedelta(hours=9), **body)
+    assert "leads to another window" in office.get(claim).text
+    house.write("Kim", "withdrawn", entry=seen.id)
+    gone = office.get(claim)
+    assert gone.status_code == 200
+    assert "leads to another window" in gone.text
+
+
+def test_nothing_is_edited_when_nothing_was_chosen(house: Warehouse, office: FlaskClient) -> None:
+    page = office.get("/office/things").text
+    fields = {"csrf_token": token(page), "field": "batch", "value": "Z"}
+    assert "nothing is ticked" in office.post("/office/things/edit", data=fields).text
+    assert "Z" not in {row[3] for row in table(office, "/office/things/found.csv")}
+
+
+def test_a_case_that_did_not_come_back_is_missing_with_what_lay_in_it(
+    house: Warehouse, office: FlaskClient
+) -> None:
+    house.see("Wim", 1, 1, 2)
+    house.see("Wim", 2, 3, 4)
+    house.see("Kim", 1, 1, 2, stage="return")
+    missing = {row[0] for row in table(office, "/office/missing/missing.csv")[1:]}
+    assert missing == {case(2), tile(3), tile(4)}

@@ -6,13 +6,14 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from seamwalk.book.entry import Entry
 from seamwalk.errors import NotFound
 from seamwalk.store.blobs import keep_blob, read_blob
-from seamwalk.store.books import list_books, read_salted_text, salted_text, write_as_office
+from seamwalk.store.books import read_salted_text, salted_text, write_as_office
 from seamwalk.store.custody import Broken, Custody, behind, custody
-from seamwalk.store.rounds import entries_of
-from seamwalk.store.stock_tables import Item
+from seamwalk.store.stock_tables import Item, TraceRow
 from seamwalk.store.tables import Book
+from seamwalk.store.traced import traced_entries
 
 
 @dataclass(frozen=True)
@@ -56,13 +57,15 @@ def open_claim(
 
 def claims(session: Session, item: str | None = None) -> list[Claim]:
     """All claims, or those for one thing, newest first."""
-    found = []
-    for book in list_books(session, "company"):
-        for entry, _ in reversed(entries_of(session, book.id, "claim_opened")):
-            if item in (None, entry.body["item"]):
-                blob = read_blob(session, book.id, entry.body["against_blob"])
-                found.append(Claim(entry.id, entry.at, entry.body, read_salted_text(blob) or ""))
-    return found
+    about = [TraceRow.item == item] if item else []
+    return [
+        Claim(entry.id, entry.at, entry.body, _against(session, entry))
+        for entry, _ in reversed(traced_entries(session, TraceRow.type == "claim_opened", *about))
+    ]
+
+
+def _against(session: Session, entry: Entry) -> str:
+    return read_salted_text(read_blob(session, entry.book, entry.body["against_blob"])) or ""
 
 
 def find_claim(session: Session, entry: str) -> Claim:
@@ -71,14 +74,6 @@ def find_claim(session: Session, entry: str) -> Claim:
     if found is None:
         raise NotFound(f"claim {entry} is not here", "Choose one from the page of its thing.")
     return found
-
-
-def broken_of(told: Custody, seen: str, part: str) -> Broken:
-    """The damage of a part that a look was the first to see; raise NotFound."""
-    for item in told.broken:
-        if (item.window.seen.entry, item.window.part) == (seen, part):
-            return item
-    raise NotFound(f"damage of {part} is not what {seen} saw first", "Open the thing's page again.")
 
 
 def of_thing(session: Session, item: Item) -> Custody:

@@ -9,13 +9,14 @@ from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry, read_entry
 from seamwalk.domain.codes import parse_code
-from seamwalk.domain.custody import Handover, Look, Mend, Window, holders, windows
+from seamwalk.domain.custody import Handover, Look, Mend, Window, holders, window, windows
 from seamwalk.domain.tile_parts import DAMAGE_OF_REASON, PARTS_OF_KIND, TILE_GROUPS, covered_by_check
 from seamwalk.errors import NotFound
 from seamwalk.store.books import list_books
 from seamwalk.store.states import name_of
 from seamwalk.store.stock_tables import TraceRow
 from seamwalk.store.tables import ActCheck, ActRow, Book, LedgerEntry
+from seamwalk.store.told import taken_back
 from seamwalk.store.tracing import PLACING
 from seamwalk.store.whereabouts import not_taken_back
 
@@ -53,7 +54,22 @@ class Custody:
 
     links: list[Link]
     looks: list[Look]
-    broken: list[Broken]
+    mends: list[Mend]
+    steps: list[Handover]
+
+    @property
+    def broken(self) -> list[Broken]:
+        """Every damage that was seen, oldest first."""
+        found = windows(self.looks, self.mends)
+        return [Broken(made, holders(made, self.steps)) for made in found]
+
+    def broken_by(self, entry: str, part: str) -> Broken | None:
+        """The damage of a part that a look saw, whoever saw it first; None when no such look stands."""
+        for look in self.looks:
+            if look.entry == entry and part in look.saw:
+                made = window(part, look, self.looks, self.mends)
+                return Broken(made, holders(made, self.steps))
+        return None
 
 
 @dataclass(frozen=True)
@@ -85,9 +101,8 @@ def custody(session: Session, item: str, kind: str) -> Custody:
     on_walls = list(_on_walls(session, links))
     looks = [*_own_looks(links, kind), *(made for made in on_walls if isinstance(made, Look))]
     mends = [*_mends(links, kind), *(made for made in on_walls if isinstance(made, Mend))]
-    steps = list(_handovers(links))
-    broken = [Broken(made, holders(made, steps)) for made in windows(looks, mends)]
-    return Custody(links, sorted(looks, key=lambda look: (look.earliest, look.entry)), broken)
+    ordered = sorted(looks, key=lambda look: (look.earliest, look.entry))
+    return Custody(links, ordered, mends, list(_handovers(links)))
 
 
 def history(session: Session, item: str, case: bool = False) -> list[Link]:
@@ -181,7 +196,7 @@ def _acts_at(session: Session, link: Link, since: str, until: str) -> Iterator[L
     query = select(ActCheck.check, ActRow, LedgerEntry.kept_at)
     query = query.join(ActRow, (ActRow.book == ActCheck.book) & (ActRow.idx == ActCheck.idx))
     query = query.join(LedgerEntry, (LedgerEntry.book == ActRow.book) & (LedgerEntry.idx == ActRow.idx))
-    gone = _taken_back(session, link.book)
+    gone = taken_back(session, link.book)
     for check, act, kept_at in session.execute(query.where(ActCheck.book == link.book, *touching)):
         covers = covered_by_check(check, tile)
         stood = since <= min(act.at, kept_at or act.at) < until
@@ -200,8 +215,3 @@ def _read_act(
         yield Look(*span, covers=covers)
     elif act.kind == "fault" and group in covers and check.split("/")[1] == "tile":
         yield Look(*span, covers=frozenset({group}), saw=frozenset({group}))
-
-
-def _taken_back(session: Session, book: str) -> set[tuple[str | None, str]]:
-    back = select(ActRow.target, ActRow.author).where(ActRow.book == book, ActRow.target.is_not(None))
-    return {(target, author) for target, author in session.execute(back)}

@@ -4,19 +4,22 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import lru_cache
 from itertools import combinations
 from math import ceil
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from seamwalk.domain.plan import parse_plan
 from seamwalk.domain.rates import Interval, Learned, proportion_interval
 from seamwalk.domain.spares import PARTS as SPARE_PARTS
+from seamwalk.domain.wall import build_wall
+from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plans, list_books
-from seamwalk.store.rounds import entries_of
-from seamwalk.store.states import planned_wall
 from seamwalk.store.stock_tables import BindingRow, Item, TraceRow
-from seamwalk.store.tables import ActRow, LedgerEntry, WallPlan
+from seamwalk.store.tables import ActRow, LedgerEntry, ToldRow, WallPlan
+from seamwalk.store.told import taken_back
 
 PARTS = ("module", "electronics_unit", "tile", "lock", "angle_piece")
 NO_BATCH = "unknown"
@@ -95,8 +98,9 @@ def learned_rates(session: Session) -> dict[str, dict[str, float]]:
 
 
 def _swaps(session: Session, book: str, sound: set[str]) -> Iterator[_Swap]:
-    for entry, _ in entries_of(session, book, "swapped"):
-        body = entry.body
+    back = taken_back(session, book)
+    rows = session.scalars(select(ToldRow).where(ToldRow.book == book, ToldRow.type == "swapped"))
+    for body in (row.body for row in rows if (row.entry, row.author) not in back):
         if body.get("out") in sound:
             continue
         wall = body["reopens"][0].split("/")[0] if body["reopens"] else _wall_of(session, book, body["plan"])
@@ -141,17 +145,30 @@ def _parts_there(
 ) -> Iterator[tuple[tuple[str, ...], int]]:
     """How many of each part stood in the walls: in all, by batch, and by a module's place."""
     for plan in plans:
-        for tile in planned_wall(session, plan).tiles:
-            modules = tile.type.modules
-            counts = {"tile": 1, "electronics_unit": 1, "module": modules.columns * modules.rows}
-            counts["lock"] = tile.type.locks_side + tile.type.locks_stack
-            batch = batches.get((plan.wall, tile.id), NO_BATCH)
+        data = read_blob(session, plan.book, plan.plan_file)
+        for tile, columns, rows, locks in _tiles_of(data) if data else ():
+            counts = {"tile": 1, "electronics_unit": 1, "module": columns * rows, "lock": locks}
+            batch = batches.get((plan.wall, tile), NO_BATCH)
             for part, count in counts.items():
                 yield ("part", part), count
                 yield ("batch", part, batch), count
-            for column in range(1, modules.columns + 1):
-                for row in range(1, modules.rows + 1):
+            for column in range(1, columns + 1):
+                for row in range(1, rows + 1):
                     yield ("place", f"{column}.{row}"), 1
+
+
+@lru_cache(maxsize=512)
+def _tiles_of(plan: bytes) -> tuple[tuple[str, int, int, int], ...]:
+    """Each tile of a plan: its id, its modules' columns and rows, its locks. A plan's file never changes."""
+    return tuple(
+        (
+            tile.id,
+            tile.type.modules.columns,
+            tile.type.modules.rows,
+            tile.type.locks_side + tile.type.locks_stack,
+        )
+        for tile in build_wall(parse_plan(plan.decode())).tiles
+    )
 
 
 def _together(tiles: Iterable[set[str]]) -> dict[tuple[str, str], tuple[int, int]]:

@@ -13,8 +13,10 @@ from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import list_books, read_salted_text
 from seamwalk.store.prep import described
 from seamwalk.store.states import name_of
-from seamwalk.store.stock_tables import BindingRow, Item
-from seamwalk.store.tables import ActRow, Device, LedgerEntry
+from seamwalk.store.stock_tables import BindingRow, Item, TraceRow
+from seamwalk.store.tables import LedgerEntry
+from seamwalk.store.told import taken_back
+from seamwalk.store.traced import traced_entries
 from seamwalk.store.whereabouts import locate
 
 STAGES = ("prep", "load_in", "load_out", "return")
@@ -63,21 +65,11 @@ class Handed:
     differs: tuple[tuple[str, str], ...]
 
 
-def entries_of(session: Session, book: str, *types: str) -> list[tuple[Entry, str]]:
-    """A book's entries of some types with their authors, in its order, those taken back left out."""
-    query = select(LedgerEntry.jws).where(LedgerEntry.book == book, LedgerEntry.type.in_(types))
-    people = {row.device: row.person for row in session.scalars(select(Device).where(Device.book == book))}
-    back = select(ActRow.target, ActRow.author).where(ActRow.book == book, ActRow.target.is_not(None))
-    gone = {(target, author) for target, author in session.execute(back)}
-    entries = [read_entry(jws) for jws in session.scalars(query.order_by(LedgerEntry.idx))]
-    told = [(entry, people.get(entry.device, entry.device)) for entry in entries]
-    return [(entry, author) for entry, author in told if (entry.id, author) not in gone]
-
-
 def cases_of(session: Session, book: str) -> Cases:
     """What lies in the cases of a show, as people wrote it down."""
     sightings, closings = [], []
-    for entry, author in entries_of(session, book, "item_seen", "case_closed"):
+    mine = (TraceRow.book == book, TraceRow.type.in_(("item_seen", "case_closed")))
+    for entry, author in traced_entries(session, *mine):
         body = entry.body
         if entry.type == "item_seen":
             items, replaces = tuple(body["items"]), tuple(body.get("replaces") or ())
@@ -107,7 +99,8 @@ def missing_of(session: Session, book: str) -> list[Missing]:
     if not cases.cases_at("return"):
         return []
     back = set(cases.items_at("return"))
-    out = [item for item in cases.items_at("prep") if item not in back]
+    back |= set(cases.cases_at("return"))
+    out = [item for item in (*cases.items_at("prep"), *cases.cases_at("prep")) if item not in back]
     where, places, types = locate(session, out), _places(session, book), described(session)
     books = [row.id for row in list_books(session, "company")]
     items = {item.code: item for item in session.scalars(select(Item).where(Item.book.in_(books)))}
@@ -139,14 +132,9 @@ def missing_of(session: Session, book: str) -> list[Missing]:
 
 def handovers(session: Session, book: str) -> list[Handed]:
     """A show's handovers, newest first; `differs` names what another one of the show says otherwise."""
-    entries = entries_of(session, book, "hire_handed_over", "countersigned")
-    made = [entry for entry, _ in entries if entry.type == "hire_handed_over"]
-    answers: dict[str, list[dict[str, Any]]] = defaultdict(list)
-    for entry, _ in entries:
-        if entry.type == "countersigned":
-            told = {"agrees": entry.body["agrees"], "at": entry.at, "device": entry.device}
-            told |= {name: _text(session, book, entry.body.get(f"{name}_blob")) for name in ("name", "note")}
-            answers[entry.body["entry"]].append(told)
+    mine = (TraceRow.book == book, TraceRow.type == "hire_handed_over")
+    made = [entry for entry, _ in traced_entries(session, *mine)]
+    answers = _answers(session, book) if made else {}
     return [
         Handed(
             entry.id,
@@ -154,11 +142,25 @@ def handovers(session: Session, book: str) -> list[Handed]:
             name_of(session, book, entry.device),
             _text(session, book, entry.body["party_blob"]),
             entry.body,
-            tuple(told | {"own_phone": told["device"] != entry.device} for told in answers[entry.id]),
+            tuple(told | {"own_phone": told["device"] != entry.device} for told in answers.get(entry.id, ())),
             tuple(_differences(entry, made)),
         )
         for entry in reversed(made)
     ]
+
+
+def _answers(session: Session, book: str) -> dict[str, list[dict[str, Any]]]:
+    """What was said to each handover, by its entry; what its author took back was not said."""
+    query = select(LedgerEntry.jws).where(LedgerEntry.book == book, LedgerEntry.type == "countersigned")
+    gone = {entry for entry, _ in taken_back(session, book)}
+    found: dict[str, list[dict[str, Any]]] = defaultdict(list)
+    for jws in session.scalars(query.order_by(LedgerEntry.idx)):
+        entry = read_entry(jws)
+        told = {"agrees": entry.body["agrees"], "at": entry.at, "device": entry.device}
+        told |= {name: _text(session, book, entry.body.get(f"{name}_blob")) for name in ("name", "note")}
+        if entry.id not in gone:
+            found[entry.body["entry"]].append(told)
+    return found
 
 
 def _differences(entry: Entry, others: list[Entry]) -> list[tuple[str, str]]:

@@ -32,7 +32,7 @@ def show_log(
     """What was told at a show, newest first; of some types only, and no more than `most`."""
     query = select(ToldRow).where(ToldRow.book == book_id).order_by(ToldRow.idx.desc()).limit(most)
     rows = session.scalars(query.where(ToldRow.type.in_(types)) if types else query).all()
-    back = _taken_back(session, book_id)
+    back = taken_back(session, book_id)
     names = {device: name_of(session, book_id, device) for device in {row.device for row in rows}}
     return [
         _line(session, row, names[row.device], taken_back=(row.entry, row.author) in back) for row in rows
@@ -51,7 +51,8 @@ def quarantine(session: Session, book_id: str) -> list[Line]:
     return [line for line in lines if line.body.get("out") and not line.taken_back]
 
 
-def _taken_back(session: Session, book_id: str) -> set[tuple[str, str]]:
+def taken_back(session: Session, book_id: str) -> set[tuple[str, str]]:
+    """Entries of a book that somebody took back, each with whom: only an author's own word counts."""
     query = select(ActRow).where(ActRow.book == book_id, ActRow.target.is_not(None))
     return {(str(act.target), act.author) for act in session.scalars(query)}
 

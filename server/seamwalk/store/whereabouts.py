@@ -4,7 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from sqlalchemy import ColumnElement, exists, func, select
-from sqlalchemy.orm import Session, aliased
+from sqlalchemy.orm import Session
 
 from seamwalk.store.rows import among
 from seamwalk.store.stock_tables import TraceRow
@@ -73,27 +73,28 @@ def _back_at(session: Session, cases: Collection[str]) -> dict[str, str]:
     return {row[0]: row[1] for row in session.execute(query)}
 
 
+_TOLD = (
+    TraceRow.item,
+    TraceRow.case_code,
+    TraceRow.show,
+    TraceRow.place,
+    TraceRow.stage,
+    TraceRow.seen_at,
+    TraceRow.book,
+    TraceRow.entry,
+    TraceRow.device,
+)
+
+
 def _newest(session: Session, codes: Collection[str] | None) -> dict[str, Where]:
     """The newest placing trace of each thing."""
     order = func.row_number().over(
         partition_by=TraceRow.item, order_by=(TraceRow.seen_at.desc(), TraceRow.book, TraceRow.idx.desc())
     )
-    query = select(TraceRow, order.label("place_in_line")).where(TraceRow.type.in_(PLACING), not_taken_back())
+    query = select(*_TOLD, order.label("rank")).where(TraceRow.type.in_(PLACING), not_taken_back())
     if codes is not None:
         query = query.where(among(session, TraceRow.item, codes))
     ranked = query.subquery()
-    row = aliased(TraceRow, ranked)
-    return {
-        trace.item: Where(
-            trace.item,
-            trace.case_code,
-            trace.show,
-            trace.place,
-            trace.stage,
-            trace.seen_at,
-            trace.book,
-            trace.entry,
-            trace.device,
-        )
-        for trace in session.scalars(select(row).where(ranked.c.place_in_line == 1))
-    }
+    told = (column for column in ranked.c if column.name != "rank")
+    rows = session.execute(select(*told).where(ranked.c.rank == 1))
+    return {row[0]: Where(*row) for row in rows}

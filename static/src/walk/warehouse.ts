@@ -136,22 +136,32 @@ export interface PickLine {
   seen: number;
 }
 
-/** The pick list, and how much of it was seen at a stage: labels that were scanned, parts that were counted. */
+/**
+ * The pick list, and how much of it was seen at a stage: labels that were scanned, parts that were counted. What
+ * comes back is measured against what went out, once anything was written down of that.
+ */
 export function pickLines(show: Show, stage: Stage): PickLine[] {
-  const seen = new Map<string, number>();
+  const seen = countsAt(show, stage);
+  const out = stage === "prep" ? new Map<string, number>() : countsAt(show, "prep");
+  return (show.prep?.picks ?? []).map(({ kind, of, count }) => ({
+    kind,
+    of,
+    wanted: out.size > 0 ? (out.get(`${kind}/${of}`) ?? 0) : count,
+    seen: seen.get(`${kind}/${of}`) ?? 0,
+  }));
+}
+
+/** How many of each kind and type were seen at a stage. */
+function countsAt(show: Show, stage: Stage): Map<string, number> {
+  const found = new Map<string, number>();
   const add = (kind: string, of: string, n: number) =>
-    seen.set(`${kind}/${of}`, (seen.get(`${kind}/${of}`) ?? 0) + n);
+    found.set(`${kind}/${of}`, (found.get(`${kind}/${of}`) ?? 0) + n);
   for (const entry of show.records.all("parts_counted")) {
     if (entry.body.stage === stage) add(entry.body.part, entry.body.of, entry.body.count);
   }
   for (const code of show.cases.itemsAt(stage)) add(kindOf(code), show.stock?.thing(code)?.tileType ?? "", 1);
   for (const box of show.cases.seenAt(stage)) add("case", show.stock?.typeOf(box) ?? "", 1);
-  return (show.prep?.picks ?? []).map(({ kind, of, count }) => ({
-    kind,
-    of,
-    wanted: count,
-    seen: seen.get(`${kind}/${of}`) ?? 0,
-  }));
+  return found;
 }
 
 /** Whether things of a kind are counted rather than scanned. */

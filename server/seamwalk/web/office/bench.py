@@ -12,8 +12,8 @@ from seamwalk.domain.rates import ENOUGH_FAILURES, Interval, Learned
 from seamwalk.store.benching import bench_states
 from seamwalk.store.books import list_books
 from seamwalk.store.failures import Failures, failures
-from seamwalk.store.rounds import entries_of
-from seamwalk.store.stock_tables import Item
+from seamwalk.store.stock_tables import Item, TraceRow
+from seamwalk.store.traced import traced_entries
 from seamwalk.store.whereabouts import locate
 from seamwalk.texts import translator
 from seamwalk.web.office import office
@@ -89,11 +89,10 @@ def _repairs(session: Session) -> dict[str, Any]:
     used: Counter[str] = Counter()
     results: Counter[str] = Counter()
     minutes = 0
-    for book in list_books(session, "show"):
-        for entry, _ in entries_of(session, book.id, "item_benched"):
-            results[f"{entry.body['step']}.{entry.body['result']}"] += 1
-            minutes += entry.body.get("minutes") or 0
-            used.update(entry.body.get("used") or {})
+    for entry, _ in traced_entries(session, TraceRow.told.is_not(None), TraceRow.type == "item_benched"):
+        results[f"{entry.body['step']}.{entry.body['result']}"] += 1
+        minutes += entry.body.get("minutes") or 0
+        used.update(entry.body.get("used") or {})
     return {"results": sorted(results.items()), "minutes": minutes, "used": used.most_common()}
 
 

@@ -4,11 +4,12 @@ from flask import Response, abort, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from seamwalk.book.seal import Seal
+from seamwalk.errors import NotFound
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import find_book
-from seamwalk.store.claims import broken_of, claims, find_claim, of_thing, open_claim
-from seamwalk.store.custody import behind
+from seamwalk.store.claims import claims, find_claim, of_thing, open_claim
+from seamwalk.store.custody import Broken, behind
 from seamwalk.store.exporting import excerpt_of
 from seamwalk.store.ledger import newest_head
 from seamwalk.store.photos import is_photo
@@ -30,7 +31,9 @@ def claim_open(code: str) -> AnyResponse:
         item = find_thing(session, code)
         if not form.validate():
             return redirect(url_for("office.thing", code=item.code, claim="again"))
-        broken = broken_of(of_thing(session, item), form.seen.data, form.part.data)
+        broken = of_thing(session, item).broken_by(form.seen.data, form.part.data)
+        if broken is None:
+            raise NotFound(f"damage of {form.part.data} is not what was seen", "Open the thing's page again.")
         deadline = form.deadline.data
         entry = open_claim(
             session,
@@ -52,7 +55,7 @@ def claim(entry: str) -> str:
     with services().store.read() as session:
         found = find_claim(session, entry)
         item = find_thing(session, found.body["item"])
-        broken = broken_of(of_thing(session, item), found.body["seen"]["entry"], found.body["part"])
+        broken = of_thing(session, item).broken_by(found.body["seen"]["entry"], found.body["part"])
         named = [found.body[name] for name in ("after", "seen") if found.body[name]]
         looks = [(behind(session, look["entry"]), newest_head(session, look["book"])) for look in named]
         seals = [Seal(look.book.id, head.epoch, head.size, head.root, look.entry.id) for look, head in looks]
@@ -61,9 +64,16 @@ def claim(entry: str) -> str:
             claim=found,
             item=item,
             broken=broken,
+            changed=broken is None or _rests_on(broken) != [look["entry"] for look in named],
             looks=[look for look, _ in looks],
             seals=[(seal, qr_symbol(seal.text)) for seal in seals],
         )
+
+
+def _rests_on(broken: Broken) -> list[str]:
+    """The entries that a window rests on by now."""
+    after, seen = broken.window.after, broken.window.seen
+    return [*([after.entry] if after else []), seen.entry]
 
 
 @office.get("/claims.<fmt>")

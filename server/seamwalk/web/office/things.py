@@ -3,6 +3,7 @@
 from typing import Any
 
 from flask import Response, flash, redirect, render_template, request, url_for
+from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response as AnyResponse
 
 from seamwalk.domain.codes import parse_code
@@ -87,7 +88,7 @@ def things_edit() -> str | AnyResponse:
             return _page(form)
     try:
         with services().store.write() as session:
-            codes = request.form.getlist("code") or codes_found(session, asked())
+            codes = request.form.getlist("code") or _found(session)
             book = company_book(session, services().settings.company or "Company", services().now())
             edit_items(session, book, codes, form.field.data, value, services().now())
     except (Conflict, NotFound) as error:
@@ -165,7 +166,14 @@ def thing_file(code: str, fmt: str) -> Response:
     return download(table, fmt, f"history-{item.code}", item.code)
 
 
-def find_thing(session: Any, text: str) -> Item:
+def _found(session: Session) -> list[str]:
+    """All that the search finds; raise Conflict when it asks for everything."""
+    if asked().is_empty:
+        raise Conflict("items: nothing is ticked and the search asks for everything", "Tick some, or search.")
+    return codes_found(session, asked())
+
+
+def find_thing(session: Session, text: str) -> Item:
     """A thing by any of its labels; raise NotFound."""
     item = find_item(session, parse_code(text))
     if item is None:
