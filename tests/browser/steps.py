@@ -70,14 +70,14 @@ def invite(page: Page, url: str, role: str) -> str:
     return str(page.locator(".link a").get_attribute("href"))
 
 
-def join(browser: Any, link: str, name: str) -> Page:
-    """Join by the link and wait until the app can start without network."""
+def join(browser: Any, link: str, name: str, ready: str = "walk-load_in") -> Page:
+    """Join by the link and wait until the app can start without network; `ready` stands on its first page."""
     page = browser.open(link)
     expect(page.get_by_label("What does the crew call you?")).to_be_visible()
     look(page, f"join-{name}")
     page.get_by_label("What does the crew call you?").fill(name)
     page.get_by_role("button", name="Join").click()
-    expect(page.locator("[data-test=walk-load_in]").first).to_be_visible()
+    expect(page.locator(f"[data-test={ready}]").first).to_be_visible()
     page.wait_for_function("navigator.serviceWorker.controller !== null")
     look(page, f"home-{name}")
     return page

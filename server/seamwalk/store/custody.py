@@ -106,12 +106,16 @@ def custody(session: Session, item: str, kind: str) -> Custody:
 
 
 def history(session: Session, item: str, case: bool = False) -> list[Link]:
-    """What was written of a thing and not taken back, oldest first; with `case` what lay in it too."""
+    """What was written of a thing and not taken back, oldest first; with `case` what lay in it too.
+
+    Of a very long history the newest part.
+    """
     about = or_(TraceRow.item == item, TraceRow.case_code == item) if case else TraceRow.item == item
     query = select(TraceRow, LedgerEntry.jws, Book.title)
     query = query.join(LedgerEntry, (LedgerEntry.book == TraceRow.book) & (LedgerEntry.idx == TraceRow.idx))
     query = query.join(Book, Book.id == TraceRow.book).where(about, not_taken_back())
-    rows = session.execute(query.order_by(TraceRow.seen_at, TraceRow.book, TraceRow.idx).limit(_MOST)).all()
+    newest = query.order_by(TraceRow.seen_at.desc(), TraceRow.book.desc(), TraceRow.idx.desc())
+    rows = session.execute(newest.limit(_MOST)).all()[::-1]
     names = _names(session, {(trace.book, trace.device) for trace, _, _ in rows})
     found: dict[tuple[str, int], Link] = {}
     for trace, jws, title in rows:

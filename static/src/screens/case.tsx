@@ -7,7 +7,7 @@ import { Page } from "../ui/parts";
 import { signal } from "../ui/signal";
 import type { CaseState, Stage } from "../walk/cases";
 import type { Show } from "../walk/show";
-import { caseState, planOf, statuses, stopsOf, substituteFor, type Trouble } from "../walk/warehouse";
+import { caseState, plansOf, statuses, stopsOf, substituteFor, type Trouble } from "../walk/warehouse";
 import { Finder, Typing } from "./scan";
 
 interface Place {
@@ -94,15 +94,16 @@ function Reasons({ stock, stops }: { stock: Stock; stops: Trouble[] }) {
 /** Where the office planned a case to go, and how many people lift it. */
 function Plan({ show, box }: { show: Show; box: string }) {
   const t = texts();
-  const planned = planOf(show, box);
-  if (planned === null) return null;
-  const place = show.prep?.truck.indexOf(box) ?? -1;
+  const plans = plansOf(show, box);
+  const first = plans[0];
+  if (first === undefined) return null;
+  const places = plans.map(({ wall, columns }) => t("cases.for", { wall, columns: columns.join(", ") }));
   return (
     <>
       <p class="fine" data-test="planned">
-        {t("case.planned", { wall: planned.wall, columns: planned.columns.join(", "), n: place + 1 })}
+        {t("case.planned", { places: places.join(" · "), n: (show.prep?.truck.indexOf(box) ?? -1) + 1 })}
       </p>
-      <Lift mass={planned.mass_kg} people={planned.people} />
+      <Lift mass={first.mass_kg} people={first.people} />
     </>
   );
 }

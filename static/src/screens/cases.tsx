@@ -5,7 +5,7 @@ import { append, texts } from "../ui/app";
 import { Page } from "../ui/parts";
 import type { CaseState, Stage } from "../walk/cases";
 import type { Show } from "../walk/show";
-import { casesAt, isCounted, type PickLine, pickLines, planOf, stillOut } from "../walk/warehouse";
+import { casesAt, isCounted, type PickLine, pickLines, plansOf, stillOut } from "../walk/warehouse";
 import { Finder, Typing } from "./scan";
 
 const URGENT: CaseState["summary"][] = ["wrong", "short", "open", "complete"];
@@ -86,11 +86,10 @@ function Boxes({ show, stage }: { show: Show; stage: Stage }) {
 
 function PlanLine({ show, box }: { show: Show; box: string }) {
   const t = texts();
-  const planned = planOf(show, box);
-  if (planned === null) return null;
-  return (
-    <span class="fine">{t("cases.for", { wall: planned.wall, columns: planned.columns.join(", ") })}</span>
+  const places = plansOf(show, box).map(({ wall, columns }) =>
+    t("cases.for", { wall, columns: columns.join(", ") }),
   );
+  return places.length > 0 ? <span class="fine">{places.join(" · ")}</span> : null;
 }
 
 function stateInWords(state: CaseState): string {

@@ -26,6 +26,17 @@ export function Home({ show }: { show: Show }) {
           {t("home.walk_on")}
         </a>
       )}
+      {role === "partner" ? <Warehouse show={show} /> : <Work show={show} />}
+    </Page>
+  );
+}
+
+/** What the crew and the warehouse do; a partner company only sees handovers. */
+function Work({ show }: { show: Show }) {
+  const t = texts();
+  const { book } = show.membership;
+  return (
+    <>
       <a class="main scan" href={`#scan/${book}`}>
         {t("scan.title")}
       </a>
@@ -43,7 +54,7 @@ export function Home({ show }: { show: Show }) {
       {[...show.plans.keys()].sort().map((wall) => (
         <Wall key={wall} show={show} wall={wall} />
       ))}
-    </Page>
+    </>
   );
 }
 

@@ -104,8 +104,13 @@ export function stopsOf(show: Show, stock: Stock, box: string): Trouble[] {
   return [...listed, ...troublesOf(stock, statuses(show), box, planned?.batch)];
 }
 
-export function planOf(show: Show, box: string): PrepCase | null {
-  return show.prep?.cases.find(({ case: code }) => code === box) ?? null;
+/** Where a case goes: its tiles may go into several walls, the first of which counts for its batch. */
+export function plansOf(show: Show, box: string): PrepCase[] {
+  return show.prep?.cases.filter(({ case: code }) => code === box) ?? [];
+}
+
+function planOf(show: Show, box: string): PrepCase | null {
+  return plansOf(show, box)[0] ?? null;
 }
 
 /** The best whole case at home of the same tile type that nobody took yet: of the batch before any other. */
