@@ -190,7 +190,14 @@ def _swap(
     phone = crew.phones[name]
     plan, file = phone.plan(wall)
     reopens = [file["checks"][index]["id"] for index in file["touches"]["module"][tile]]
-    body = {"plan": plan, "part": "module", "where": tile, "out": out, "in": spare_in, "reopens": reopens}
+    body = {
+        "plan": plan,
+        "part": "module",
+        "where": f"{tile}/1.1",
+        "out": out,
+        "in": spare_in,
+        "reopens": reopens,
+    }
     entry = phone.write("swapped", body, crew.clock.pass_(minutes=12))
     phone.sync()
     return entry

@@ -120,11 +120,12 @@ def bring_back(crew: Crew) -> None:
 
 
 def mend(crew: Crew) -> None:
-    """The bench: the corner is repaired and looked at again, a module that came out waits for its repair."""
+    """The corner is repaired, looked at again and back in its case; a module waits for its repair."""
     _bench(crew, scenario.PREPS, tile(2), "triage", "repair", minutes=5)
     repair = {"mended": ["corner:bottom_left"], "used": {"corner_piece": 1}, "minutes": 35}
     _bench(crew, scenario.PREPS, tile(2), "repair", "mended", **repair)
     _bench(crew, scenario.TAKES_BACK, tile(2), "second_look", "sound", minutes=4)
+    _see(crew, crew.phones[scenario.TAKES_BACK], 1, [tile(2)])
     _bench(crew, scenario.TAKES_BACK, spare("M", 6), "triage", "repair", minutes=8)
 
 

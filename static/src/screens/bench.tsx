@@ -83,6 +83,7 @@ function Item({ show, code }: { show: Show; code: string }) {
   const state = statuses(show)(code);
   const [step, setStep] = useState<Step | null>(null);
   const next = NEXT[state.status];
+  const home = show.stock?.thing(code)?.homeCase;
   const doing = next.find((key) => key === step) ?? next[0];
   const sameHands = doing === "second_look" && state.workedBy === show.me();
   return (
@@ -90,6 +91,11 @@ function Item({ show, code }: { show: Show; code: string }) {
       <p class="do" data-test="status" data-status={state.status}>
         {t(`status.${state.status}`)}
       </p>
+      {state.status === "in_stock" && home && (
+        <a class="main" href={`#case/${show.membership.book}/return/${home}`} data-test="back-home">
+          {t("bench.back_home", { box: show.stock?.groupedOf(home) ?? home })}
+        </a>
+      )}
       {next.length > 1 && (
         <div class="steps">
           {next.map((key) => (
