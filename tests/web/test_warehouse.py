@@ -132,7 +132,15 @@ def test_a_claim_rests_on_two_looks_that_anybody_can_verify(
     assert nobody.location.endswith("claim=again")
     made = office.post(f"/office/things/{tile(1)}/claims", data=fields | form)
     sheet = office.get(made.location).text
-    for words in ("Kranich Haulage", "S-77/4", "2026-12-04", seen.id, "The first look that saw it"):
+    for words in (
+        "Kranich Haulage",
+        "S-77/4",
+        "2026-12-04",
+        seen.id,
+        "The first look that saw it",
+        "Wim, Test Show",
+        "Kim, Test Show",
+    ):
         assert words in sheet
     excerpts = re.findall(r'href="(/office/books/[^"]+\.txt)"', sheet)
     assert len(excerpts) == 2

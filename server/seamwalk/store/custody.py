@@ -74,10 +74,11 @@ class Custody:
 
 @dataclass(frozen=True)
 class Behind:
-    """An entry that says what somebody saw, with its book and its photos."""
+    """An entry that says what somebody saw, with its book, its author's name and its photos."""
 
     book: Book
     entry: Entry
+    by: str
 
     @property
     def photos(self) -> list[str]:
@@ -91,7 +92,8 @@ def behind(session: Session, entry: str) -> Behind:
         where = (LedgerEntry.book == book.id, LedgerEntry.entry == entry)
         jws = session.scalar(select(LedgerEntry.jws).where(*where))
         if jws is not None:
-            return Behind(book, read_entry(jws))
+            found = read_entry(jws)
+            return Behind(book, found, name_of(session, book.id, found.device))
     raise NotFound(f"entry {entry} is in no book here", "Open the thing's page again.")
 
 
