@@ -4,13 +4,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from sqlalchemy import ColumnElement
 from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry
 from seamwalk.errors import NotFound
 from seamwalk.store.blobs import keep_blob, read_blob
 from seamwalk.store.books import read_salted_text, salted_text, write_as_office
-from seamwalk.store.custody import Broken, Custody, behind, custody
+from seamwalk.store.custody import Broken, behind
 from seamwalk.store.stock_tables import Item, TraceRow
 from seamwalk.store.tables import Book
 from seamwalk.store.traced import traced_entries
@@ -57,10 +58,13 @@ def open_claim(
 
 def claims(session: Session, item: str | None = None) -> list[Claim]:
     """All claims, or those for one thing, newest first."""
-    about = [TraceRow.item == item] if item else []
+    return _claims(session, *([TraceRow.item == item] if item else []))[::-1]
+
+
+def _claims(session: Session, *where: ColumnElement[bool]) -> list[Claim]:
     return [
         Claim(entry.id, entry.at, entry.body, _against(session, entry))
-        for entry, _ in reversed(traced_entries(session, TraceRow.type == "claim_opened", *about))
+        for entry, _ in traced_entries(session, TraceRow.type == "claim_opened", *where)
     ]
 
 
@@ -70,12 +74,7 @@ def _against(session: Session, entry: Entry) -> str:
 
 def find_claim(session: Session, entry: str) -> Claim:
     """A claim by its entry; raise NotFound."""
-    found = next((claim for claim in claims(session) if claim.entry == entry), None)
+    found = next(iter(_claims(session, TraceRow.entry == entry)), None)
     if found is None:
         raise NotFound(f"claim {entry} is not here", "Choose one from the page of its thing.")
     return found
-
-
-def of_thing(session: Session, item: Item) -> Custody:
-    """A thing's custody."""
-    return custody(session, item.code, item.kind)

@@ -19,6 +19,8 @@ from seamwalk.store.stock_tables import Item, TypeRow
 from seamwalk.store.whereabouts import Where, locate
 
 PREP_VERSION = 1
+# by kind and type; "" stands for every type of a kind
+Described = dict[tuple[str, str], dict[str, Any]]
 
 
 @dataclass(frozen=True)
@@ -42,7 +44,7 @@ class ShowPrep:
     contents: dict[str, Contents]
 
 
-def described(session: Session) -> dict[tuple[str, str], dict[str, Any]]:
+def described(session: Session) -> Described:
     """What the company says of things, by kind and type; "" stands for every type of a kind."""
     books = [book.id for book in list_books(session, "company")]
     rows = session.scalars(select(TypeRow).where(TypeRow.book.in_(books)))
@@ -106,20 +108,17 @@ def list_prep(session: Session, show: str, lift_kg: float | None, now: datetime)
     return len(made.prep.truck_order())
 
 
-def mass_of(types: dict[tuple[str, str], dict[str, Any]], kind: str, of: str) -> float | None:
-    """What a thing of a kind and type weighs, kg; None where nobody said."""
-    found = types.get((kind, of)) or types.get((kind, ""))
-    return found["mass_kg"] if found else None
+def said_of(types: Described, kind: str, of: str | None) -> dict[str, Any]:
+    """What the company says of things of a kind and type, or of every type of the kind; empty for nothing."""
+    return types.get((kind, of or "")) or types.get((kind, "")) or {}
 
 
 def _is_here(where: Where | None, show: str | None) -> bool:
     return where is None or where.is_home or where.show == show
 
 
-def _loaded(
-    made: PrepCase, case: Contents | None, types: dict[tuple[str, str], dict[str, Any]], lift_kg: float | None
-) -> Loaded:
-    empty, tile = mass_of(types, "case", made.tile_type), mass_of(types, "tile", made.tile_type)
+def _loaded(made: PrepCase, case: Contents | None, types: Described, lift_kg: float | None) -> Loaded:
+    empty, tile = (said_of(types, kind, made.tile_type).get("mass_kg") for kind in ("case", "tile"))
     if empty is None or tile is None:
         return Loaded(None, None)
     mass = empty + tile * (len(case.tiles) if case else made.tiles)

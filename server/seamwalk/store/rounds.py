@@ -11,7 +11,8 @@ from seamwalk.book.entry import Entry, read_entry
 from seamwalk.domain.cases import Cases, CaseState, Closing, Sighting
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import list_books, read_salted_text
-from seamwalk.store.prep import described
+from seamwalk.store.prep import described, said_of
+from seamwalk.store.rows import among
 from seamwalk.store.states import name_of
 from seamwalk.store.stock_tables import BindingRow, Item, TraceRow
 from seamwalk.store.tables import LedgerEntry
@@ -103,14 +104,15 @@ def missing_of(session: Session, book: str) -> list[Missing]:
     out = [item for item in (*cases.items_at("prep"), *cases.cases_at("prep")) if item not in back]
     where, places, types = locate(session, out), _places(session, book), described(session)
     books = [row.id for row in list_books(session, "company")]
-    items = {item.code: item for item in session.scalars(select(Item).where(Item.book.in_(books)))}
+    mine = (Item.book.in_(books), among(session, Item.code, out))
+    items = {item.code: item for item in session.scalars(select(Item).where(*mine))}
     strangers = tuple(made.case for made in rounds(session, book, "return", cases) if made.state.foreign)
     found = []
     for code in out:
         seen, item = where.get(code), items.get(code)
         if seen is None or seen.is_home or seen.show != book:
             continue
-        told = types.get((item.kind, item.tile_type or "")) or types.get((item.kind, "")) if item else None
+        told = said_of(types, item.kind, item.tile_type) if item else {}
         place = places.get(code)
         found.append(
             Missing(
@@ -123,8 +125,8 @@ def missing_of(session: Session, book: str) -> list[Missing]:
                 item.home_case if item else None,
                 _came_home_in(cases, places, place),
                 strangers,
-                told["price"] if told else None,
-                told["currency"] if told else None,
+                told.get("price"),
+                told.get("currency"),
             )
         )
     return found

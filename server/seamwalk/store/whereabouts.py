@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 from seamwalk.store.rows import among
 from seamwalk.store.stock_tables import TraceRow
 from seamwalk.store.tables import ActRow
-from seamwalk.store.tracing import BENCH, HIRE, PLACING
+from seamwalk.store.tracing import HIRE, PLACING
 
 
 @dataclass(frozen=True)
@@ -34,11 +34,6 @@ class Where:
     def is_home(self) -> bool:
         """Whether it is in the warehouse, as far as anybody wrote down."""
         return self.show is None and self.place != HIRE
-
-    @property
-    def is_benched(self) -> bool:
-        """Whether it lies at the bench."""
-        return self.place == BENCH
 
 
 def not_taken_back() -> ColumnElement[bool]:

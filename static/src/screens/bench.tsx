@@ -228,7 +228,7 @@ function History({ show, code }: { show: Show; code: string }) {
   );
 }
 
-export function lookInWords(damage: { part: string; what: string }[]): string {
+function lookInWords(damage: { part: string; what: string }[]): string {
   const t = texts();
   if (damage.length === 0) return t("case.sound");
   return damage.map(({ part, what }) => `${partInWords(part)}: ${t(`what.${what}`)}`).join("; ");

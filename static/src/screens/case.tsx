@@ -9,6 +9,7 @@ import type { CaseState, Stage } from "../walk/cases";
 import type { Show } from "../walk/show";
 import { caseState, plansOf, stopsOf, substituteFor, type Trouble } from "../walk/warehouse";
 import { Doubles, Foreign, type Place, Things } from "./case_things";
+import { placesInWords } from "./cases";
 import { Finder, Typing } from "./scan";
 
 export function CaseScreen({ show, stage, box }: { show: Show; stage: Stage; box: string }) {
@@ -91,11 +92,10 @@ function Plan({ show, box }: { show: Show; box: string }) {
   const plans = plansOf(show, box);
   const first = plans[0];
   if (first === undefined) return null;
-  const places = plans.map(({ wall, columns }) => t("cases.for", { wall, columns: columns.join(", ") }));
   return (
     <>
       <p class="fine" data-test="planned">
-        {t("case.planned", { places: places.join(" · "), n: (show.prep?.truck.indexOf(box) ?? -1) + 1 })}
+        {t("case.planned", { places: placesInWords(plans), n: (show.prep?.truck.indexOf(box) ?? -1) + 1 })}
       </p>
       <Lift mass={first.mass_kg} people={first.people} />
     </>

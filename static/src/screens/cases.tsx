@@ -5,7 +5,15 @@ import { append, texts } from "../ui/app";
 import { Page } from "../ui/parts";
 import type { CaseState, Stage } from "../walk/cases";
 import type { Show } from "../walk/show";
-import { casesAt, isCounted, type PickLine, pickLines, plansOf, stillOut } from "../walk/warehouse";
+import {
+  casesAt,
+  isCounted,
+  type PickLine,
+  type PrepCase,
+  pickLines,
+  plansOf,
+  stillOut,
+} from "../walk/warehouse";
 import { Finder, Typing } from "./scan";
 
 const URGENT: CaseState["summary"][] = ["wrong", "short", "open", "complete"];
@@ -85,11 +93,14 @@ function Boxes({ show, stage }: { show: Show; stage: Stage }) {
 }
 
 function PlanLine({ show, box }: { show: Show; box: string }) {
+  const plans = plansOf(show, box);
+  return plans.length > 0 ? <span class="fine">{placesInWords(plans)}</span> : null;
+}
+
+/** Where the tiles of a case go: walls and columns. */
+export function placesInWords(plans: PrepCase[]): string {
   const t = texts();
-  const places = plansOf(show, box).map(({ wall, columns }) =>
-    t("cases.for", { wall, columns: columns.join(", ") }),
-  );
-  return places.length > 0 ? <span class="fine">{places.join(" · ")}</span> : null;
+  return plans.map(({ wall, columns }) => t("cases.for", { wall, columns: columns.join(", ") })).join(" · ");
 }
 
 function stateInWords(state: CaseState): string {

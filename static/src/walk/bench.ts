@@ -1,6 +1,6 @@
 /** How a thing stands with the bench, from the steps in their order, as server/seamwalk/domain/bench.py says. */
 
-import type { KeptEntry } from "../book/entry";
+import type { Body, KeptEntry } from "../book/entry";
 
 export type Status = "in_stock" | "quarantined" | "in_repair" | "at_maker" | "awaits_look" | "scrapped";
 
@@ -47,22 +47,19 @@ function after(state: BenchState, { entry, by, what, result }: Step): BenchState
   return { status, since: entry, workedBy: what === "second_look" ? "" : by };
 }
 
-/** The steps that entries tell of a thing, in the order in which the entries are given. */
-export function stepsOf(item: string, entries: KeptEntry[], authorOf: (device: string) => string): Step[] {
-  return entries.flatMap((entry) => {
-    const { type, body, id, device } = entry;
-    const step = { entry: id, by: authorOf(device), result: "" };
-    if (type === "swapped" && body.out === item) return [{ ...step, what: "out" as const }];
-    if (type === "item_looked_at" && body.item === item && isDamaged(entry)) {
-      return [{ ...step, what: "damaged" as const }];
-    }
-    if (type === "item_benched" && body.item === item)
-      return [{ ...step, what: body.step, result: body.result }];
-    return [];
+/** The step that an entry tells of a thing, and of which; null for an entry that bears on none. */
+export function stepOf({ type, body, id }: KeptEntry, by: string): { item: string; step: Step } | null {
+  const told = (item: string, what: Step["what"], result = "") => ({
+    item,
+    step: { entry: id, by, what, result },
   });
+  if (type === "swapped" && body.out) return told(body.out, "out");
+  if (type === "item_looked_at" && isDamaged(body)) return told(body.item, "damaged");
+  if (type === "item_benched") return told(body.item, body.step, body.result);
+  return null;
 }
 
 /** Whether a look saw more than cosmetic damage. */
-export function isDamaged({ body }: KeptEntry): boolean {
+function isDamaged(body: Body): boolean {
   return body.damage.some(({ weight }: { weight: string }) => weight !== "cosmetic");
 }

@@ -3,7 +3,7 @@
 import type { KeptEntry } from "../book/entry";
 import { KINDS, type Kind } from "../scan/codes";
 import type { Stock, Thing } from "../scan/stock";
-import { type BenchState, benchState, stepsOf } from "./bench";
+import { type BenchState, benchState, type Step, stepOf } from "./bench";
 import type { CaseState, Stage } from "./cases";
 import type { Show } from "./show";
 
@@ -39,10 +39,10 @@ export type StatusOf = (code: string) => BenchState;
 
 /** How things stand with the bench: from the stock list, and what this book says since. */
 export function statuses(show: Show): StatusOf {
-  const steps = new Map<string, KeptEntry[]>();
+  const steps = new Map<string, Step[]>();
   for (const entry of since(show, show.records.newest("stock_listed")?.index ?? -1)) {
-    const code: string | null = entry.type === "swapped" ? entry.body.out : entry.body.item;
-    if (code) steps.set(code, [...(steps.get(code) ?? []), entry]);
+    const told = stepOf(entry, show.authorOf(entry.device));
+    if (told) steps.set(told.item, [...(steps.get(told.item) ?? []), told.step]);
   }
   return (code) => {
     const thing = show.stock?.thing(code);
@@ -51,10 +51,7 @@ export function statuses(show: Show): StatusOf {
       since: "",
       workedBy: thing?.workedBy ?? "",
     };
-    return benchState(
-      stepsOf(code, steps.get(code) ?? [], (device) => show.authorOf(device)),
-      start,
-    );
+    return benchState(steps.get(code) ?? [], start);
   };
 }
 
@@ -178,7 +175,7 @@ export function kindOf(code: string): Kind {
   return KINDS[code[2] as keyof typeof KINDS];
 }
 
-/** Cases that went out and their states at the return, those with something to do first. */
+/** The cases of a stage, each with how it stands: those planned at prep, later those that went out. */
 export function casesAt(show: Show, stage: Stage): { box: string; state: CaseState }[] {
   const known =
     stage === "prep" ? (show.prep?.cases.map(({ case: code }) => code) ?? []) : show.cases.seenAt("prep");

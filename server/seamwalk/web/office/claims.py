@@ -8,8 +8,8 @@ from seamwalk.errors import NotFound
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import find_book
-from seamwalk.store.claims import claims, find_claim, of_thing, open_claim
-from seamwalk.store.custody import Broken, behind
+from seamwalk.store.claims import claims, find_claim, open_claim
+from seamwalk.store.custody import Broken, behind, custody
 from seamwalk.store.exporting import excerpt_of
 from seamwalk.store.ledger import newest_head
 from seamwalk.store.photos import is_photo
@@ -31,7 +31,7 @@ def claim_open(code: str) -> AnyResponse:
         item = find_thing(session, code)
         if not form.validate():
             return redirect(url_for("office.thing", code=item.code, claim="again"))
-        broken = of_thing(session, item).broken_by(form.seen.data, form.part.data)
+        broken = custody(session, item.code, item.kind).broken_by(form.seen.data, form.part.data)
         if broken is None:
             raise NotFound(f"damage of {form.part.data} is not what was seen", "Open the thing's page again.")
         deadline = form.deadline.data
@@ -55,7 +55,9 @@ def claim(entry: str) -> str:
     with services().store.read() as session:
         found = find_claim(session, entry)
         item = find_thing(session, found.body["item"])
-        broken = of_thing(session, item).broken_by(found.body["seen"]["entry"], found.body["part"])
+        broken = custody(session, item.code, item.kind).broken_by(
+            found.body["seen"]["entry"], found.body["part"]
+        )
         named = [found.body[name] for name in ("after", "seen") if found.body[name]]
         looks = [(behind(session, look["entry"]), newest_head(session, look["book"])) for look in named]
         seals = [Seal(look.book.id, head.epoch, head.size, head.root, look.entry.id) for look, head in looks]

@@ -3,12 +3,13 @@
 from datetime import timedelta
 from typing import Any
 
-from flask import session
+from flask import request, session
 from wtforms import FileField, Form, IntegerField, PasswordField, SelectField, StringField
 from wtforms.csrf.session import SessionCSRF
 from wtforms.validators import InputRequired, Length, NumberRange, Regexp
 
 from seamwalk.book.roles import Role
+from seamwalk.errors import Forbidden
 from seamwalk.store.access import MAX_INVITE_HOURS
 from seamwalk.web.services import services
 
@@ -30,6 +31,12 @@ class OfficeForm(Form):  # type: ignore[misc]
         @property
         def csrf_context(self) -> Any:
             return session
+
+
+def require_token() -> None:
+    """Refuse a sent form whose token is not of this login's session; raise Forbidden."""
+    if not OfficeForm(request.form).validate():
+        raise Forbidden("token: this page was open too long or the login changed", "Send it again.")
 
 
 def required(text: str) -> list[Any]:

@@ -2,21 +2,20 @@
 
 from typing import Any
 
-from flask import Response, flash, redirect, render_template, request, url_for
+from flask import Response, flash, redirect, render_template, url_for
 from flask import session as login
 from werkzeug.wrappers import Response as AnyResponse
 
 from seamwalk.domain.codes import parse_code
-from seamwalk.errors import Forbidden
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, check_grid, label_wording, stream_labels
-from seamwalk.store.prep import ShowPrep, described, list_prep, show_prep
+from seamwalk.store.prep import Described, ShowPrep, described, list_prep, said_of, show_prep
 from seamwalk.store.stock import list_stock
 from seamwalk.texts import translator
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.downloads import download
-from seamwalk.web.office.forms import OfficeForm
+from seamwalk.web.office.forms import OfficeForm, require_token
 from seamwalk.web.office.labels import REMEMBERED
 from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
@@ -26,7 +25,7 @@ _SIZES = ("length_mm", "width_mm", "height_mm", "price", "currency")
 _LABEL_SHEET = LabelGrid(210, 297, columns=2, rows=4, margin_x_mm=7, margin_y_mm=8)
 
 
-def _made(name: str) -> tuple[Any, ShowPrep, dict[tuple[str, str], dict[str, Any]]]:
+def _made(name: str) -> tuple[Any, ShowPrep, Described]:
     with services().store.read() as session:
         book = show_book(session, name)
         return book, show_prep(session, book.id, services().settings.lift_kg), described(session)
@@ -37,16 +36,14 @@ def _made(name: str) -> tuple[Any, ShowPrep, dict[tuple[str, str], dict[str, Any
 def prep(name: str) -> str:
     """The cases in the order of the build, and what else is picked."""
     book, made, _ = _made(name)
-    truck = {case: number for number, case in enumerate(made.prep.truck_order(), start=1)}
-    return render_template("office/prep.html", book=book, made=made, truck=truck, form=OfficeForm())
+    return render_template("office/prep.html", book=book, made=made, truck=_truck(made), form=OfficeForm())
 
 
 @office.post("/shows/<name>/prep")
 @area("stock")
 def give_prep(name: str) -> AnyResponse:
     """Give a show's phones its cases, and the stock list that they are told apart by."""
-    if not OfficeForm(request.form).validate():
-        raise Forbidden("token: this page was open too long or the login changed", "Send it again.")
+    require_token()
     now = services().now()
     with services().store.write() as session:
         book = show_book(session, name)
@@ -72,8 +69,7 @@ def freight(name: str, fmt: str) -> Response:
 def manifests(name: str) -> str:
     """What should lie in each case, one page a case."""
     book, made, _ = _made(name)
-    truck = {case: number for number, case in enumerate(made.prep.truck_order(), start=1)}
-    return render_template("print/manifests.html", book=book, made=made, truck=truck)
+    return render_template("print/manifests.html", book=book, made=made, truck=_truck(made))
 
 
 @office.get("/shows/<name>/prep/labels.pdf")
@@ -87,7 +83,7 @@ def case_labels(name: str) -> Response:
     url = services().settings.public_url
     labels = [
         Label(parse_code(case), _destination(made, case, t, number))
-        for number, case in enumerate(made.prep.truck_order(), start=1)
+        for case, number in _truck(made).items()
         if case in made.contents
     ]
     if labels:
@@ -97,18 +93,23 @@ def case_labels(name: str) -> Response:
     return answer
 
 
+def _truck(made: ShowPrep) -> dict[str, int]:
+    """Each case's number in the truck, from 1."""
+    return {case: number for number, case in enumerate(made.prep.truck_order(), start=1)}
+
+
 def _destination(made: ShowPrep, case: str, t: Any, number: int) -> str:
     own = [item for item in made.prep.cases if item.case == case]
     places = "; ".join(f"{item.wall} {','.join(map(str, item.columns))}" for item in own)
     return str(t("prep.label", places=places, n=number))
 
 
-def _freight_rows(made: ShowPrep, types: dict[tuple[str, str], dict[str, Any]]) -> list[list[str]]:
+def _freight_rows(made: ShowPrep, types: Described) -> list[list[str]]:
     rows = []
-    for number, case in enumerate(made.prep.truck_order(), start=1):
+    for case, number in _truck(made).items():
         own = [item for item in made.prep.cases if item.case == case]
         of = own[0].tile_type
-        told = types.get(("case", of)) or types.get(("case", "")) or {}
+        told = said_of(types, "case", of)
         inside = len(made.contents[case].tiles) if case in made.contents else sum(item.tiles for item in own)
         cells = [number, case, *_where(own), inside, made.loaded[case].mass_kg]
         rows.append([_cell(value) for value in (*cells, *(told.get(name) for name in _SIZES))])

@@ -6,7 +6,7 @@ import yaml
 from flask import Response, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from seamwalk.errors import Forbidden, ProcedureError
+from seamwalk.errors import ProcedureError
 from seamwalk.procedures import built_in, company_edition, edition_hash
 from seamwalk.store.books import list_books
 from seamwalk.store.editions import company_file, editions, list_edition
@@ -14,7 +14,7 @@ from seamwalk.store.stock import company_book
 from seamwalk.texts import translator
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
-from seamwalk.web.office.forms import FileForm, OfficeForm
+from seamwalk.web.office.forms import FileForm, require_token
 from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
 
@@ -65,9 +65,7 @@ def procedures_file() -> Response:
 @area("shows")
 def give_procedures(name: str) -> AnyResponse:
     """Give a show's phones the edition that holds now."""
-    form = OfficeForm(request.form)
-    if not form.validate():
-        raise Forbidden("token: this page was open too long or the login changed", "Send it again.")
+    require_token()
     with services().store.write() as session:
         edition = list_edition(session, show_book(session, name).id, company_file(session), services().now())
     flash(translator("office", language())("show.procedures_given", edition=edition[:12]))

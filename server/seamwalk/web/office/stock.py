@@ -5,13 +5,13 @@ from werkzeug.wrappers import Response as AnyResponse
 from wtforms import SelectField, TextAreaField
 
 from seamwalk.domain.stock_list import FIELDS, guess_columns, read_stock
-from seamwalk.errors import Forbidden, TableError
+from seamwalk.errors import TableError
 from seamwalk.spreadsheets import Table, read_table, write_csv
 from seamwalk.store.stock import company_book, known_stock, list_stock, take_stock
 from seamwalk.texts import translator
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
-from seamwalk.web.office.forms import FileForm, OfficeForm
+from seamwalk.web.office.forms import FileForm, OfficeForm, require_token
 from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
 
@@ -103,9 +103,7 @@ def _preview(table: Table, columns: dict[str, int], form: MappingForm) -> str:
 @area("shows")
 def give_stock(name: str) -> AnyResponse:
     """Give a show's phones the stock list as it is now."""
-    form = OfficeForm(request.form)
-    if not form.validate():
-        raise Forbidden("token: this page was open too long or the login changed", "Send it again.")
+    require_token()
     with services().store.write() as session:
         count = list_stock(session, show_book(session, name).id, services().now())
     flash(translator("office", language())("show.stock_given", n=f"{count:,}"))

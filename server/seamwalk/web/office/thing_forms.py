@@ -15,7 +15,6 @@ class EditForm(OfficeForm):
 
     field = SelectField(choices=list(EDITABLE))
     value = StringField(validators=[Length(max=60)])
-    codes = StringField()
 
 
 class ListForm(OfficeForm):

@@ -7,10 +7,10 @@ from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response as AnyResponse
 
 from seamwalk.domain.codes import parse_code
-from seamwalk.errors import CodeError, Conflict, Forbidden, NotFound
-from seamwalk.store.claims import claims, of_thing
-from seamwalk.store.custody import Link, history
-from seamwalk.store.prep import described
+from seamwalk.errors import CodeError, Conflict, NotFound
+from seamwalk.store.claims import claims
+from seamwalk.store.custody import Link, custody, history
+from seamwalk.store.prep import Described, described, said_of
 from seamwalk.store.searching import (
     Query,
     Row,
@@ -30,7 +30,7 @@ from seamwalk.texts import translator
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.downloads import download
-from seamwalk.web.office.forms import OfficeForm
+from seamwalk.web.office.forms import require_token
 from seamwalk.web.office.thing_forms import STATUSES, ClaimForm, EditForm, ListForm
 from seamwalk.web.services import services
 
@@ -102,7 +102,7 @@ def things_edit() -> str | AnyResponse:
 @area("stock")
 def things_undo(entry: str) -> AnyResponse:
     """Take an edit back where nobody changed the thing again."""
-    _check_token()
+    require_token()
     with services().store.write() as session:
         book = company_book(session, services().settings.company or "Company", services().now())
         changed, back = undo_edit(session, book, entry, services().now())
@@ -126,7 +126,7 @@ def things_keep() -> str | AnyResponse:
 @area("stock")
 def things_forget() -> AnyResponse:
     """Forget a kept search."""
-    _check_token()
+    require_token()
     with services().store.write() as session:
         forget_list(session, request.form.get("name", ""))
     return redirect(url_for("office.things"))
@@ -138,7 +138,7 @@ def thing(code: str) -> str:
     """Everything that is known of one thing: its chain, its looks, when it broke and who had it."""
     with services().store.read() as session:
         item = find_thing(session, code)
-        told = of_thing(session, item)
+        told = custody(session, item.code, item.kind)
         links = history(session, item.code, case=True) if item.kind == "case" else told.links
         return render_template(
             "office/thing.html",
@@ -203,11 +203,6 @@ def _kept() -> dict[str, Any]:
     return {name: value for name, value in vars(asked()).items() if value}
 
 
-def _check_token() -> None:
-    if not OfficeForm(request.form).validate():
-        raise Forbidden("token: this page was open too long or the login changed", "Send it again.")
-
-
 def _cells(row: Row) -> list[str]:
     where = row.where
     seen = (where.case, where.show, where.place, where.seen_at) if where else (None,) * 4
@@ -230,6 +225,6 @@ def _link(link: Link) -> list[str]:
     return [*(value or "" for value in cells), link.entry]
 
 
-def _price(types: dict[tuple[str, str], dict[str, Any]], item: Item) -> str:
-    told = types.get((item.kind, item.tile_type or "")) or types.get((item.kind, "")) or {}
+def _price(types: Described, item: Item) -> str:
+    told = said_of(types, item.kind, item.tile_type)
     return f"{told['price']:g} {told['currency']}" if told.get("price") is not None else ""
