@@ -5,10 +5,11 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from seamwalk.book.entry import Author, Entry, format_at, read_entry
+from seamwalk.book.entry import Author, Entry, format_at
 from seamwalk.book.head import read_head
 from seamwalk.book.jose import PrivateKey, PublicKey, sha256_hex
 from seamwalk.book.merkle import Frontier
+from seamwalk.book.parsing import read_kept
 from seamwalk.store.books import salted_text
 
 _CALL = {"X-Seamwalk": "1"}
@@ -93,7 +94,7 @@ class SimulatedPhone:
 
     def _take(self, answer: dict[str, Any]) -> None:
         for jws in answer["entries"]:
-            entry = read_entry(jws)
+            entry = read_kept(jws)
             if entry.type in ("book_opened", "head_key_changed", "restored"):
                 self.head_key = PublicKey(entry.body["head_jwk"])
             self.frontier = self.frontier.append(bytes.fromhex(entry.id))
@@ -108,7 +109,7 @@ class SimulatedPhone:
 
     def _cross(self, texts: list[str]) -> None:
         """Go on behind a restore: what stood after its base is sent again."""
-        restores = [read_entry(jws).body for jws in texts]
+        restores = [read_kept(jws).body for jws in texts]
         base = min(restores, key=lambda body: int(body["base_size"]))
         kept, cut = self.entries[: base["base_size"]], self.entries[base["base_size"] :]
         frontier = Frontier().extend(bytes.fromhex(entry.id) for entry in kept)

@@ -1,12 +1,13 @@
 """A small book written by hand, entry by entry, and its export."""
 
+import json
 from datetime import UTC, datetime
 from typing import Any
 
-from seamwalk.book.entry import Author, entry_id, format_at
+from seamwalk.book.entry import ENTRY_TYP, Author, entry_id, format_at
 from seamwalk.book.export import export_lines
 from seamwalk.book.head import Head, sign_head
-from seamwalk.book.jose import PrivateKey, sha256_hex
+from seamwalk.book.jose import PrivateKey, other_form, sha256_hex
 from seamwalk.book.merkle import Frontier
 
 BOOK = "b0123456789abcdef"
@@ -16,27 +17,47 @@ CHECK = "A/tile/1.1/condition:sound"
 
 
 class Writer:
-    """Writes a small book and its export."""
+    """Writes a small book and its export; from before rules 2 with `rules` 1."""
 
-    def __init__(self) -> None:
+    def __init__(self, rules: int = 2) -> None:
         self.owner, self.head, self.phone = (PrivateKey.generate() for _ in range(3))
         self.office = Author(self.owner, BOOK)
         self.crew = Author(self.phone, BOOK)
         self.epoch = 1
         self.entries: list[str] = []
-        self.blobs = {sha256_hex(data): data for data in (b'{"salt":"AA","text":"Rosa"}', b"other")}
+        self.blobs = {sha256_hex(data): data for data in (b'{"salt":"AA","text":"Rosa"}',)}
         keys = {"owner_jwk": self.owner.jwk, "head_jwk": self.head.jwk}
-        self.write("book_opened", {"kind": "show", "title": "T", "slug": "t", "epoch": 1, **keys})
+        opened = {"kind": "show", "title": "T", "slug": "t", "epoch": 1, **keys}
+        if rules == 1:
+            self.write_raw("book_opened", opened)
+        else:
+            self.write("book_opened", opened | {"rules": rules})
 
     def write(self, entry_type: str, body: dict[str, Any], *, crew: bool = False) -> str:
         author = self.crew if crew else self.office
         entry, after = author.write(entry_type, body, AT, with_jwk=True)
+        return self._wrote(entry.jws, after, crew=crew)
+
+    def write_raw(self, entry_type: str, body: Any, *, crew: bool = False, **changes: Any) -> str:
+        """Write what today's rules may not allow: nothing is checked, members of the payload as given."""
+        author = self.crew if crew else self.office
+        named = {"type": entry_type, "v": 1, "book": BOOK, "n": author.n, "prev": author.prev}
+        payload = json.dumps(named | {"at": AT, "body": body} | changes)
+        jws = author.key.sign(ENTRY_TYP, payload.encode(), with_jwk=True)
+        return self._wrote(jws, Author(author.key, BOOK, author.n + 1, entry_id(jws)), crew=crew)
+
+    def _wrote(self, jws: str, after: Author, *, crew: bool) -> str:
         if crew:
             self.crew = after
         else:
             self.office = after
-        self.entries.append(entry.jws)
-        return entry.id
+        self.entries.append(jws)
+        return entry_id(jws)
+
+    def twist(self, at: int) -> str:
+        """Let the entry at a place come again under the other form of its signature."""
+        self.entries.append(other_form(self.entries[at]))
+        return entry_id(self.entries[-1])
 
     def admit(self, role: str = "crew") -> None:
         name = sha256_hex(b'{"salt":"AA","text":"Rosa"}')

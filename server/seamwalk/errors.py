@@ -72,11 +72,19 @@ class ProcedureError(SeamwalkError):
 
 
 class BookError(SeamwalkError):
-    """An entry, a head or a key is not what it should be."""
+    """An entry, a head or a key is not what it should be; `code` names the test that it failed."""
+
+    def __init__(self, message: str, remedy: str, code: str = "malformed") -> None:
+        super().__init__(message, remedy)
+        self.code = code
 
 
 class VerifyError(SeamwalkError):
-    """An export does not hold."""
+    """An export does not hold; `code` names the test that it failed."""
+
+    def __init__(self, message: str, remedy: str, code: str = "") -> None:
+        super().__init__(message, remedy)
+        self.code = code
 
 
 class NotFound(SeamwalkError):

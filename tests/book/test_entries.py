@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 from jwcrypto.jwk import JWK
 from jwcrypto.jws import JWS
 
-from seamwalk.book.entry import ENTRY_TYP, Author, read_entry
+from seamwalk.book.entry import ENTRY_TYP, Author
 from seamwalk.book.jose import PrivateKey, PublicKey, base64url_decode, base64url_encode
+from seamwalk.book.parsing import read_entry
 from seamwalk.book.roles import RIGHTS
 from seamwalk.book.types import BODIES
 from seamwalk.errors import BookError

@@ -22,7 +22,7 @@ def book() -> Writer:
 
 def test_a_true_export_holds(book: Writer) -> None:
     report = verify_export(book.lines(), book.owner.thumbprint)
-    assert (report.size, report.blobs, report.trusted, report.flags) == (5, 2, True, ())
+    assert (report.size, report.blobs, report.trusted, report.flags) == (5, 1, True, ())
 
 
 def test_without_trust_it_is_only_consistent(book: Writer) -> None:

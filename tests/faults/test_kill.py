@@ -12,7 +12,7 @@ from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 
 from helpers import NOW, make_site
 from real_server import HttpClient, Server
-from seamwalk.book.entry import read_entry
+from seamwalk.book.parsing import read_kept
 from seamwalk.book.verify import verify_export
 from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store, make_engine
@@ -85,7 +85,7 @@ def check_book(folder: Path, book: str, owner: str, phones: list[SimulatedPhone]
         lines = [line.encode() for line in export_book(session, find_book(session, book))]
         verify_export(lines, owner)
         texts = [row.jws for row in session.query(LedgerEntry).order_by(LedgerEntry.idx)]
-        ids = [read_entry(text).id for text in texts]
+        ids = [read_kept(text).id for text in texts]
         assert len(set(ids)) == len(ids)
         assert len(acknowledged) > 10 * KILLS
         assert acknowledged <= set(ids)

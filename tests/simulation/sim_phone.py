@@ -6,10 +6,11 @@ from typing import Any
 
 from sim_keys import NumberedKey
 
-from seamwalk.book.entry import ENTRY_TYP, Entry, read_entry
+from seamwalk.book.entry import ENTRY_TYP, Entry
 from seamwalk.book.head import read_head
 from seamwalk.book.jose import PublicKey
 from seamwalk.book.merkle import Frontier
+from seamwalk.book.parsing import read_kept
 from seamwalk.book.types import newest_version
 from seamwalk.domain.findings import Act, Fold
 from seamwalk.store.exchange import Brought, Given
@@ -98,7 +99,7 @@ class Phone:
             "prev": prev,
         }
         text = json.dumps({**payload, "at": at, "body": body}, separators=(",", ":"))
-        entry = read_entry(self.disk.key.sign(ENTRY_TYP, text.encode(), with_jwk=not self.admitted))
+        entry = read_kept(self.disk.key.sign(ENTRY_TYP, text.encode(), with_jwk=not self.admitted))
         self.disk.entries[entry.id] = Stored(entry, None, True, "unsent")
         self._take(entry, None)
         return entry
@@ -135,7 +136,7 @@ class Phone:
             self._pull(given)
 
     def _pull(self, given: Given) -> None:
-        entries = [read_entry(jws) for jws in given.entries or []]
+        entries = [read_kept(jws) for jws in given.entries or []]
         frontier = self.disk.frontier.extend(bytes.fromhex(entry.id) for entry in entries)
         key, epoch = self.disk.head_key, self.disk.epoch
         for entry in entries:
@@ -158,7 +159,7 @@ class Phone:
         self.disk.epoch = epoch
 
     def _cross(self, texts: list[str]) -> None:
-        bodies = [read_entry(text).body for text in texts]
+        bodies = [read_kept(text).body for text in texts]
         base = min(bodies, key=lambda body: int(body["base_size"]))
         covered = [s for s in self.disk.entries.values() if s.index is not None]
         seen = sorted(covered, key=lambda stored: stored.index or 0)

@@ -10,7 +10,8 @@ from sim_phone import Phone, Stopped
 from sim_server import PERSONS, Crash, Machine, Server
 from sqlalchemy.exc import DBAPIError
 
-from seamwalk.book.entry import Entry, read_entry
+from seamwalk.book.entry import Entry
+from seamwalk.book.parsing import read_kept
 from seamwalk.errors import BookError, LostEntries
 from seamwalk.store.exchange import Brought, Given
 
@@ -245,7 +246,7 @@ class Steps:
     def _count_gone(self) -> None:
         """What neither the ledger, nor what is held, nor any phone, nor the network has: gone for good."""
         here = {*self.server.ids(), *self.server.held()}
-        here |= {read_entry(jws).id for brought, _ in self.delayed for jws in brought.entries}
+        here |= {read_kept(jws).id for brought, _ in self.delayed for jws in brought.entries}
         here |= {entry for phone in self.phones for entry in phone.disk.entries}
         self.gone |= set(self.created) - here
 

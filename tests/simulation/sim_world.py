@@ -6,8 +6,9 @@ from sim_phone import Phone
 from sim_rules import expected_rank, fold_of
 from sim_steps import CHECKS, Broken, Steps, require
 
-from seamwalk.book.entry import Entry, read_entry
+from seamwalk.book.entry import Entry
 from seamwalk.book.merkle import Frontier
+from seamwalk.book.parsing import read_kept
 from seamwalk.book.verify import verify_export
 from seamwalk.store.books import find_book
 from seamwalk.store.exporting import export_book
@@ -78,7 +79,7 @@ class World(Steps):
             require(self._sync(phone), f"{self._who(phone)} can not sync though nothing goes wrong")
 
     def _admitted(self) -> set[str]:
-        entries = map(read_entry, self.server.texts())
+        entries = map(read_kept, self.server.texts())
         return {entry.body["device"] for entry in entries if entry.type == "device_admitted"}
 
     def _sync(self, phone: Phone) -> bool:
@@ -100,7 +101,7 @@ class World(Steps):
         lost = set(self.created) - set(ids) - self.gone
         require(not lost, f"never came into the book: {sorted(lost)}")
         require(len(set(ids)) == len(ids), "an entry stands in the ledger twice")
-        entries = [read_entry(jws) for jws in self.server.texts()]
+        entries = [read_kept(jws) for jws in self.server.texts()]
         self._check_states(entries)
         if self.seed % REBUILD_EVERY == 0:
             with self.server.store.write() as session:

@@ -123,7 +123,7 @@ def test_a_copied_phone_makes_two_of_one_number_and_both_are_kept(site: Site) ->
     ]
     with site.store.write() as session:
         verdicts = ledger.ingest(session, site.book, texts, NOW)
-    assert [(v.verdict, v.twin) for v in verdicts] == [("kept", False), ("kept", True)]
+    assert [(v.verdict, v.fork) for v in verdicts] == [("kept", False), ("kept", True)]
 
 
 def test_an_ok_made_without_seeing_the_fault_does_not_hide_it(site: Site) -> None:

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from seamwalk.book.fields import Body, DeviceId, Hash, Jwk, PersonId, ShortText
+from seamwalk.book.fields import Body, Count, DeviceId, Hash, Jwk, PersonId, ShortText
 from seamwalk.book.roles import Role
 
 
@@ -14,9 +14,24 @@ class BookOpened(Body):
     kind: Literal["show", "company"]
     title: ShortText
     slug: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,59}$")]
-    epoch: Annotated[int, Field(ge=1)]
+    epoch: Count
     owner_jwk: Jwk
     head_jwk: Jwk
+
+
+Rules = Annotated[int, Field(ge=2, le=1000)]
+
+
+class BookOpened2(BookOpened):
+    """The first entry: whose book this is, under which keys, and by the rules of which number."""
+
+    rules: Rules
+
+
+class RulesBegun(Body):
+    """From here on what is kept keeps to the rules of this number; what came before may not."""
+
+    rules: Rules
 
 
 class DeviceAdmitted(Body):
@@ -55,8 +70,8 @@ class Restored(Body):
     A higher epoch than any before it begins here, with a head key of its own; a late one changes nothing.
     """
 
-    epoch: Annotated[int, Field(ge=2)]
-    base_size: Annotated[int, Field(ge=1)]
+    epoch: Annotated[Count, Field(ge=2)]
+    base_size: Count
     base_root: Hash
     head_jwk: Jwk
 
@@ -64,12 +79,13 @@ class Restored(Body):
 class HeadKeyChanged(Body):
     """Heads of this epoch are signed by another key from here on."""
 
-    epoch: Annotated[int, Field(ge=1)]
+    epoch: Count
     head_jwk: Jwk
 
 
 BOOK_BODIES: dict[str, type[Body]] = {
     "book_opened": BookOpened,
+    "rules_begun": RulesBegun,
     "device_admitted": DeviceAdmitted,
     "device_revoked": DeviceRevoked,
     "entry_admitted": EntryAdmitted,

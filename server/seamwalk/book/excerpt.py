@@ -6,26 +6,32 @@ One line of canonical JSON:
 Beside the entry that is proven stand those that say whose book it is, who wrote it and which key signs heads.
 """
 
-import json
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from seamwalk.book.entry import Entry, read_entry
+from seamwalk.book.entry import Entry
 from seamwalk.book.export import line
+from seamwalk.book.export_reader import canonical, is_count
 from seamwalk.book.head import read_head
 from seamwalk.book.merkle import inclusion_proof, root_from_inclusion
-from seamwalk.book.trust import TRUST_TYPES, Trust
+from seamwalk.book.parsing import read_kept
+from seamwalk.book.trust import TRUST_TYPES, Trust, Void, read_at
 from seamwalk.errors import BookError, NotFound, VerifyError
 
 FORMAT_VERSION = 1
 _MARK = "seamwalk_excerpt"
+_NODE = re.compile(r"[0-9a-f]{64}")
 _REMEDY = "Do not rely on this file; ask whoever keeps the book for a new excerpt."
 
 
 @dataclass(frozen=True)
 class Proven:
-    """What an excerpt proves: `entry` stands at `index` of a book of `size` entries in `epoch`."""
+    """What an excerpt proves: `entry` stands at `index` of a book of `size` entries in `epoch`.
+
+    `void` says why it has no effect there, None when it has.
+    """
 
     book: str
     epoch: int
@@ -34,6 +40,7 @@ class Proven:
     entry: Entry
     owner_fingerprint: str
     trusted: bool
+    void: Void | None = None
 
 
 def is_excerpt(first_line: bytes) -> bool:
@@ -43,8 +50,8 @@ def is_excerpt(first_line: bytes) -> bool:
 
 def write_excerpt(entries: Sequence[str], head: str, entry_id: str) -> str:
     """Write the excerpt of one entry of a book (all its JWS in index order); raise NotFound."""
-    read = [read_entry(jws) for jws in entries]
-    wanted = next((index for index, entry in enumerate(read) if entry.id == entry_id), None)
+    read = [read_kept(jws) for jws in entries]
+    wanted = next((index for index, entry in enumerate(read) if entry.is_among({entry_id})), None)
     if wanted is None:
         raise NotFound(f"entry {entry_id} is not in this book", "Name an entry's id, 64 hex digits.")
     leaves = [bytes.fromhex(entry.id) for entry in read]
@@ -62,7 +69,7 @@ def _bears_on(entry: Entry, wanted: Entry) -> bool:
     if entry.type in ("device_admitted", "device_revoked"):
         return bool(entry.body["device"] == wanted.device)
     if entry.type == "entry_admitted":
-        return bool(entry.body["entry"] == wanted.id)
+        return wanted.is_among({entry.body["entry"]})
     return entry.type in TRUST_TYPES
 
 
@@ -71,58 +78,75 @@ def verify_excerpt(text: bytes, trust_fingerprint: str | None = None) -> Proven:
     try:
         return _verify(_read(text), trust_fingerprint)
     except BookError as error:
-        raise VerifyError(f"excerpt: {error.message}", _REMEDY) from error
+        raise VerifyError(f"excerpt: {error.message}", _REMEDY, error.code) from error
 
 
 def _read(text: bytes) -> dict[str, Any]:
-    try:
-        value = json.loads(text.decode("utf-8"))
-    except (ValueError, RecursionError) as error:
-        raise BookError("not JSON", _REMEDY) from error
-    if not isinstance(value, dict) or sorted(value) != ["book", "entries", "head", "index", _MARK]:
-        raise BookError("members are missing or unknown", _REMEDY)
-    if line(value).encode() != text:
-        raise BookError("not written in the one form an excerpt has", _REMEDY)
-    if value[_MARK] != FORMAT_VERSION or not isinstance(value["entries"], list) or not value["entries"]:
-        raise BookError(f"this reads excerpts of version {FORMAT_VERSION}", "Use the newest seamwalk.")
+    value = canonical(text)
+    if sorted(value) != ["book", "entries", "head", "index", _MARK]:
+        raise BookError("members are missing or unknown", _REMEDY, "line")
+    if not is_count(value[_MARK]) or value[_MARK] != FORMAT_VERSION:
+        message = f"this reads excerpts of version {FORMAT_VERSION}"
+        raise BookError(message, "Use the newest seamwalk.", "version")
+    if not is_count(value["index"]) or not isinstance(value["entries"], list) or not value["entries"]:
+        raise BookError("an index and entries are needed", _REMEDY, "excerpt_members")
     return value
 
 
 def _verify(value: dict[str, Any], trust_fingerprint: str | None) -> Proven:
-    trust = Trust(value["book"])
-    placed = [_placed(item) for item in value["entries"]]
-    if [index for index, _, _ in placed] != sorted({index for index, _, _ in placed}):
-        raise BookError("its entries do not stand in order, each once", _REMEDY)
-    for index, entry, _ in placed:
-        judgement = trust.judge(entry)
-        if not judgement.kept or (index == 0) != (entry.type == "book_opened"):
-            raise BookError(f"entry {index} has no place in the book: {judgement.detail}", _REMEDY)
-        trust.apply(entry)
+    trust, found, last = Trust(str(value["book"])), None, -1
+    placed: list[_Placed] = []
+    for item in value["entries"]:
+        made = _placed(item, trust)
+        if made.index <= last or (made.index == 0) != (made.entry.type == "book_opened"):
+            raise BookError("its entries do not stand in order, each once", _REMEDY, "excerpt_order")
+        void = _take(trust, made)
+        found = (made.entry, void) if made.index == value["index"] else found
+        placed.append(made)
+        last = made.index
     if trust.owner is None or trust.head_key is None:
-        raise BookError("it does not say whose book it is", _REMEDY)
+        raise BookError("it does not say whose book it is", _REMEDY, "excerpt_order")
     if trust_fingerprint not in (None, trust.owner.thumbprint):
-        found = trust.owner.thumbprint
-        raise BookError(f"the book belongs to {found}, not to the fingerprint you trust", _REMEDY)
+        message = f"the book belongs to {trust.owner.thumbprint}, not to the fingerprint you trust"
+        raise BookError(message, _REMEDY, "owner")
     head = read_head(value["head"], trust.head_key)
     if (head.book, head.epoch) != (trust.book, trust.epoch):
-        raise BookError("the head speaks of another book or epoch", _REMEDY)
-    for index, entry, path in placed:
-        if root_from_inclusion(bytes.fromhex(entry.id), index, head.size, path).hex() != head.root:
-            raise BookError(f"entry {index} does not stand there under the head", _REMEDY)
-    wanted = next((entry for index, entry, _ in placed if index == value["index"]), None)
-    if wanted is None:
-        raise BookError("the entry that it is about is not in it", _REMEDY)
+        raise BookError("the head speaks of another book or epoch", _REMEDY, "head_claim")
+    for made in placed:
+        leaf = bytes.fromhex(made.entry.id)
+        if root_from_inclusion(leaf, made.index, head.size, made.path).hex() != head.root:
+            raise BookError(f"entry {made.index} does not stand there under the head", _REMEDY, "path")
+    if found is None:
+        raise BookError("the entry that it is about is not in it", _REMEDY, "excerpt_wanted")
     trusted, owner = trust_fingerprint is not None, trust.owner.thumbprint
-    return Proven(head.book, head.epoch, head.size, value["index"], wanted, owner, trusted)
+    entry, void = found
+    return Proven(head.book, head.epoch, head.size, value["index"], entry, owner, trusted, void)
 
 
-def _placed(item: Any) -> tuple[int, Entry, list[bytes]]:
+@dataclass(frozen=True)
+class _Placed:
+    index: int
+    entry: Entry
+    path: list[bytes]
+
+
+def _take(trust: Trust, made: _Placed) -> Void | None:
+    """Judge an entry and take it into account, as `verify.py` does."""
+    judgement = trust.judge(made.entry, trust.rules_of(made.entry))
+    void = trust.take(made.entry) if judgement.refused is None else None
+    why = judgement.refused or (judgement.held if void is None else None)
+    if why is not None:
+        message = f"entry {made.index} has no place in the book: {judgement.detail}"
+        raise BookError(message, _REMEDY, why.value)
+    return void
+
+
+def _placed(item: Any, trust: Trust) -> _Placed:
     if not isinstance(item, dict) or sorted(item) != ["entry", "index", "path"]:
-        raise BookError("an entry with its index and path is needed", _REMEDY)
+        raise BookError("an entry with its index and path is needed", _REMEDY, "excerpt_members")
     index, path = item["index"], item["path"]
-    if not isinstance(index, int) or isinstance(index, bool) or not isinstance(path, list):
-        raise BookError("an entry's index is a count, its path a list", _REMEDY)
-    try:
-        return index, read_entry(item["entry"]), [bytes.fromhex(node) for node in path]
-    except (ValueError, TypeError) as error:
-        raise BookError("a path holds hashes in hex", _REMEDY) from error
+    if not is_count(index) or not isinstance(path, list):
+        raise BookError("an entry's index is a count, its path a list", _REMEDY, "excerpt_members")
+    if not all(isinstance(node, str) and _NODE.fullmatch(node) for node in path):
+        raise BookError("a path holds hashes of 64 hex digits", _REMEDY, "path")
+    return _Placed(index, read_at(item["entry"], trust)[0], [bytes.fromhex(node) for node in path])

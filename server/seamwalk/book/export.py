@@ -1,8 +1,10 @@
 """The export file: one canonical JSON object a line, so that anybody can write a reader.
 
-`{"blobs":M,"book":"b...","epoch":E,"seamwalk_export":1,"size":N}`, then N lines `{"entry":"<jws>"}` in index
-order, one line `{"head":"<jws>"}`, then M lines `{"blob":"<sha256>","data":"<base64url>"}` sorted by name.
-UTF-8, LF after every line; canonical means sorted keys and no spaces.
+`{"blobs":M,"book":"b...","epoch":E,"seamwalk_export":2,"size":N}`, then N lines `{"entry":"<jws>"}` in index
+order, or `{"leaf":"<hex>"}` for one that the file's maker may not read, one line `{"head":"<jws>"}`, then M
+lines `{"blob":"<sha256>","data":"<base64url>"}` sorted by name, none that no entry names.
+UTF-8, LF after every line; canonical means sorted keys and no spaces. Version 1, which may hold blobs that no
+entry names and has no bare leaves, is read for ever.
 """
 
 import json
@@ -11,7 +13,8 @@ from typing import Any
 
 from seamwalk.book.jose import base64url_encode
 
-FORMAT_VERSION = 1
+FORMAT_VERSION = 2
+READ_VERSIONS = (1, 2)
 
 
 def line(value: dict[str, Any]) -> str:
@@ -29,7 +32,7 @@ def export_lines(
     blobs: Iterable[tuple[str, bytes]],
     blob_count: int,
 ) -> Iterator[str]:
-    """Write an export line by line; entries in index order, blobs sorted by name."""
+    """Write an export line by line; entries in index order, blobs sorted by name, all of them named."""
     yield line(
         {"blobs": blob_count, "book": book, "epoch": epoch, "seamwalk_export": FORMAT_VERSION, "size": size}
     )

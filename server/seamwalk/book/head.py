@@ -2,8 +2,10 @@
 
 import json
 from dataclasses import dataclass
+from typing import Any
 
 from seamwalk.book.jose import PrivateKey, PublicKey, split
+from seamwalk.book.json_text import read_json
 from seamwalk.errors import BookError
 
 HEAD_TYP = "seamwalk-head"
@@ -31,22 +33,32 @@ def sign_head(key: PrivateKey, head: Head) -> Head:
 
 def read_claim(jws: str) -> tuple[str, Head]:
     """The key that a head names and what it says, not verified; raise BookError when it is no head."""
-    header_bytes, payload_bytes, _ = split(jws)
     try:
-        header, payload = json.loads(header_bytes), json.loads(payload_bytes)
-        head = Head(**payload, jws=jws)
-        if header["typ"] != HEAD_TYP or not all(isinstance(value, int) for value in (head.epoch, head.size)):
-            raise BookError("head: signed as something else", _REMEDY)
-        return str(header["kid"]), head
-    except (ValueError, TypeError, KeyError) as error:
-        raise BookError(f"head: malformed ({error})", _REMEDY) from error
+        header, payload = (read_json(part, 2) for part in split(jws)[:2])
+    except BookError as error:
+        raise BookError(f"head: malformed ({error.message})", _REMEDY, "head") from error
+    if not isinstance(header, dict) or header.get("typ") != HEAD_TYP or "kid" not in header:
+        raise BookError("head: signed as something else", _REMEDY, "head")
+    if not isinstance(payload, dict) or not _fits(payload):
+        raise BookError("head: its members are not those of a head", _REMEDY, "head")
+    return str(header["kid"]), Head(**payload, jws=jws)
+
+
+def _fits(payload: dict[str, Any]) -> bool:
+    if set(payload) != {"book", "epoch", "size", "root", "at"}:
+        return False
+    counts = (payload["epoch"], payload["size"])
+    texts = (payload["book"], payload["root"], payload["at"])
+    return all(type(value) is int and value >= 1 for value in counts) and all(
+        isinstance(value, str) for value in texts
+    )
 
 
 def read_head(jws: str, key: PublicKey) -> Head:
     """Read and verify a head; raise BookError when it is malformed or not signed by this key."""
     signer, head = read_claim(jws)
     if signer != key.thumbprint:
-        raise BookError("head: signed as something else or by another key", _REMEDY)
+        raise BookError("head: signed as something else or by another key", _REMEDY, "head_key")
     if not key.verifies(jws):
-        raise BookError("head: the signature does not fit", _REMEDY)
+        raise BookError("head: the signature does not fit", _REMEDY, "head_signature")
     return head

@@ -22,6 +22,8 @@ from seamwalk.errors import BookError
 ALGORITHM = "ES256"
 _ES256 = ec.ECDSA(SHA256())
 _SCALAR_BYTES = 32
+# the order n of P-256's base point (SEC 2 section 2.4.2): with (r, s) a signature, (r, n - s) is one too
+ORDER = 0xFFFFFFFF00000000FFFFFFFFFFFFFFFFBCE6FAADA7179E84F3B9CAC2FC632551
 _REMEDY = "Send the text exactly as it was signed."
 _BASE64URL = re.compile(r"[A-Za-z0-9_-]*")
 _ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_"
@@ -68,11 +70,12 @@ class PrivateKey:
         return public_members(cast(Jwk, self._key.as_dict(private=False)))
 
     def sign(self, typ: str, payload: bytes, *, with_jwk: bool = False) -> str:
-        """Sign payload bytes; the header carries alg, kid, typ and, if asked, the public key."""
+        """Sign payload bytes, in the low form; the header carries alg, kid, typ and, if asked, the key."""
         header: dict[str, Any] = {"alg": ALGORITHM, "kid": self.thumbprint, "typ": typ}
         if with_jwk:
             header["jwk"] = self.jwk
-        return jws.serialize_compact(header, payload, self._key, algorithms=[ALGORITHM])
+        signed = jws.serialize_compact(header, payload, self._key, algorithms=[ALGORITHM])
+        return signed if is_low(signed) else other_form(signed)
 
 
 class PublicKey:
@@ -91,11 +94,9 @@ class PublicKey:
         """Tell whether the signature on a compact JWS is this key's, by ES256 (RFC 7518 section 3.4)."""
         try:
             signed, _, text = compact.rpartition(".")
-            signature = base64url_decode(text)
-            if not _is_es256(signed.partition(".")[0]) or len(signature) != 2 * _SCALAR_BYTES:
+            if not _is_es256(signed.partition(".")[0]):
                 return False
-            r, s = (int.from_bytes(part) for part in (signature[:_SCALAR_BYTES], signature[_SCALAR_BYTES:]))
-            self._key.verify(encode_dss_signature(r, s), signed.encode("ascii"), _ES256)
+            self._key.verify(encode_dss_signature(*scalars(text)), signed.encode("ascii"), _ES256)
         except (BookError, InvalidSignature, ValueError):
             return False
         return True
@@ -146,6 +147,36 @@ def cut(compact: str) -> tuple[str, str, str]:
     if len(parts) != 3:
         raise BookError(f"not a compact JWS: {len(parts)} parts where 3 are needed", _REMEDY)
     return parts[0], parts[1], parts[2]
+
+
+def signing_input(compact: str) -> str:
+    """What a compact JWS signs: its header and payload as they are (RFC 7515 section 5.1)."""
+    return compact.rpartition(".")[0]
+
+
+def scalars(signature: str) -> tuple[int, int]:
+    """The r and s of an encoded ES256 signature; raise BookError unless both are from 1 to n - 1."""
+    data = base64url_decode(signature)
+    r, s = int.from_bytes(data[:_SCALAR_BYTES]), int.from_bytes(data[_SCALAR_BYTES:])
+    if len(data) != 2 * _SCALAR_BYTES or not (0 < r < ORDER and 0 < s < ORDER):
+        raise BookError("signature: 64 bytes are needed, r and s within the order of the curve", _REMEDY)
+    return r, s
+
+
+def is_low(compact: str) -> bool:
+    """Whether a compact JWS carries the low form of its signature, s at most n / 2."""
+    return scalars(compact.rpartition(".")[2])[1] <= ORDER // 2
+
+
+def other_form(compact: str) -> str:
+    """The same JWS with the other signature that anybody can make of its own: (r, n - s) for (r, s).
+
+    Raise BookError when its signature is none.
+    """
+    signed, _, signature = compact.rpartition(".")
+    r, s = scalars(signature)
+    twisted = r.to_bytes(_SCALAR_BYTES) + (ORDER - s).to_bytes(_SCALAR_BYTES)
+    return f"{signed}.{base64url_encode(twisted)}"
 
 
 def sha256_hex(data: bytes) -> str:

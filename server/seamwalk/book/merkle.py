@@ -96,7 +96,9 @@ def root_from_inclusion(leaf: bytes, index: int, tree_size: int, path: Sequence[
 
     Raise BookError when the path can not be one of a leaf at `index` in a tree of `tree_size`.
     """
-    wrong = BookError("proof: it is not the path of this place in a tree of this size", "Ask for a new one.")
+    wrong = BookError(
+        "proof: it is not the path of this place in a tree of this size", "Ask for a new one.", "path"
+    )
     if not 0 <= index < tree_size or any(len(node) != HASH_BYTES for node in path):
         raise wrong
     node, first, last = leaf, index, tree_size - 1

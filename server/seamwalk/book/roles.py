@@ -55,6 +55,7 @@ _STOCK = (
 _COMPANY = ("type_described", "items_edited", "claim_opened")
 _OFFICE = (
     "book_opened",
+    "rules_begun",
     "device_admitted",
     "device_revoked",
     "entry_admitted",

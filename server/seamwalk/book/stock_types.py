@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from seamwalk.book.fields import Body, BookId, Code, Hash, Key, ShortText
+from seamwalk.book.fields import Body, BookId, Code, Hash, Key, Moment, Number, ShortText
 
 
 class ItemRegistered(Body):
@@ -68,11 +68,11 @@ class TypeDescribed(Body):
 
     kind: Literal["case", "tile", "module", "electronics_unit", "part", "place"]
     type: Annotated[str, Field(pattern=r"^([a-z][a-z0-9_]{0,39})?$")]
-    mass_kg: Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False, strict=False)] | None
-    length_mm: Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False, strict=False)] | None
-    width_mm: Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False, strict=False)] | None
-    height_mm: Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False, strict=False)] | None
-    price: Annotated[float, Field(ge=0, le=1e9, allow_inf_nan=False, strict=False)] | None
+    mass_kg: Annotated[Number, Field(gt=0, le=100_000)] | None
+    length_mm: Annotated[Number, Field(gt=0, le=100_000)] | None
+    width_mm: Annotated[Number, Field(gt=0, le=100_000)] | None
+    height_mm: Annotated[Number, Field(gt=0, le=100_000)] | None
+    price: Annotated[Number, Field(ge=0, le=1e9)] | None
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] | None
 
     @model_validator(mode="after")
@@ -110,7 +110,7 @@ class ClaimOpened(Body):
     seen: LookNamed
     against_blob: Hash
     reference: ShortText | None
-    deadline: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")] | None
+    deadline: Annotated[Moment, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")] | None
 
 
 STOCK_BODIES: dict[str, type[Body]] = {

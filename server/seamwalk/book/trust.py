@@ -1,12 +1,20 @@
-"""Who is admitted to a book, and what becomes of an entry: the same rules for the server and for verify."""
+"""Who is admitted to a book, and what becomes of an entry: the same rules for the server and for verify.
+
+An entry on its way in is judged. One that a book keeps is taken into account, in index order; in books from
+before rules 2 some have no effect: texts over a signing input that stood there already, and what only they
+had let in.
+"""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from hashlib import sha256
 
 from seamwalk.book.entry import Entry, check_body
 from seamwalk.book.jose import Jwk, PublicKey
+from seamwalk.book.parsing import read_entry
 from seamwalk.book.roles import Role, may_write
+from seamwalk.book.rules import FIRST, NEWEST
 from seamwalk.book.types import BODIES
 from seamwalk.errors import BookError
 
@@ -30,6 +38,14 @@ class Refused(StrEnum):
     WRONG_BOOK = "wrong_book"
     KEY_MISSING = "key_missing"
     SCHEMA = "schema"
+    ADMISSION = "admission"
+
+
+class Void(StrEnum):
+    """Why an entry that a book keeps has no effect."""
+
+    TWIN = "twin"
+    LET_IN_BY_TWIN = "let_in_by_twin"
 
 
 @dataclass(frozen=True)
@@ -81,11 +97,33 @@ class Trust:
     restores: list[Restore] = field(default_factory=list)
     devices: dict[str, Device] = field(default_factory=dict)
     let_in: set[str] = field(default_factory=set)
+    rules: int = FIRST
+    epochs: set[int] = field(default_factory=set)
+    _taken: set[bytes] = field(default_factory=set, repr=False)
+    _as_it_was: "Trust | None" = field(default=None, repr=False)
 
-    def judge(self, entry: Entry) -> Judgement:
-        """Say what becomes of an entry, given all that was applied before it."""
+    def judge(self, entry: Entry, rules: int = NEWEST) -> Judgement:
+        """Say what the rules of a number make of an entry, given all that was taken before it."""
         if entry.book != self.book:
             return Judgement(refused=Refused.WRONG_BOOK, detail=f"it belongs to book {entry.book}")
+        unsigned = self.judge_signature(entry)
+        return unsigned if not unsigned.kept else self.judge_content(entry, rules)
+
+    def judge_content(self, entry: Entry, rules: int = NEWEST) -> Judgement:
+        """Say what the rules of a number make of what an entry of this book says, its signature aside."""
+        try:
+            if entry.is_known:
+                _check_content(entry, rules)
+        except BookError as error:
+            return Judgement(refused=Refused.SCHEMA, detail=error.message)
+        wrong = self._why_no_admission(entry) if rules >= NEWEST else None
+        if wrong is not None:
+            return Judgement(refused=Refused.ADMISSION, detail=wrong)
+        why = self._why_held(entry, rules)
+        return KEPT if why is None else Judgement(held=why, detail=f"{why}: {entry.type} by {entry.device}")
+
+    def judge_signature(self, entry: Entry) -> Judgement:
+        """Say whether the text's signature is that of the device that it names."""
         try:
             key = self._key_of(entry)
         except BookError as error:
@@ -94,18 +132,9 @@ class Trust:
             return Judgement(refused=Refused.KEY_MISSING, detail=f"no key for device {entry.device}")
         if key.thumbprint != entry.device or not key.verifies(entry.jws):
             return Judgement(refused=Refused.SIGNATURE, detail="the signature does not fit the device's key")
-        return self._judge_content(entry)
+        return KEPT
 
-    def _judge_content(self, entry: Entry) -> Judgement:
-        if entry.is_known:
-            try:
-                check_body(entry)
-            except BookError as error:
-                return Judgement(refused=Refused.SCHEMA, detail=error.message)
-        why = self._why_held(entry)
-        return KEPT if why is None else Judgement(held=why, detail=f"{why}: {entry.type} by {entry.device}")
-
-    def _why_held(self, entry: Entry) -> Held | None:
+    def _why_held(self, entry: Entry, rules: int) -> Held | None:
         if not entry.is_known:
             return Held.UNKNOWN_VERSION if entry.type in BODIES else Held.UNKNOWN_TYPE
         if self.owner is None:
@@ -120,6 +149,32 @@ class Trust:
             return Held.REVOKED_DEVICE
         if not may_write(device.role, entry.type, entry.body.get("statement")) or entry.type == "book_opened":
             return Held.ROLE
+        return Held.ROLE if rules >= NEWEST and not self._is_for_its_writer(entry) else None
+
+    def _is_for_its_writer(self, entry: Entry) -> bool:
+        """Who may write at all is said by the owner's key alone, whoever was given its role."""
+        return entry.type not in _CHANGES or self.is_owner(entry.device)
+
+    def is_owner(self, device: str) -> bool:
+        """Whether a device is the owner's."""
+        return self.owner is not None and device == self.owner.thumbprint
+
+    def _why_no_admission(self, entry: Entry) -> str | None:
+        """What is wrong with an entry that admits or revokes a device; None when nothing is."""
+        body = entry.body
+        if entry.type not in ("device_admitted", "device_revoked"):
+            return None
+        if self.is_owner(body["device"]):
+            return "the owner's own device is neither admitted nor revoked"
+        if entry.type == "device_revoked":
+            return None
+        if PublicKey(body["jwk"]).thumbprint != body["device"]:
+            return "its key is not the device that it names"
+        if body["role"] == Role.OFFICE:
+            return "the office's role is the owner's alone"
+        known = self.devices.get(body["device"])
+        if known is not None and known.person != body["person"]:
+            return "admitting a device again changes its name and role, never its person"
         return None
 
     def _key_of(self, entry: Entry) -> PublicKey | None:
@@ -135,22 +190,60 @@ class Trust:
 
     def lets_in(self, entry: Entry) -> bool:
         """Whether the office has let in this very entry."""
-        return entry.id in self.let_in
+        return bool(self.let_in) and entry.is_among(self.let_in)
 
     def agreed_size(self, epoch: int, size: int) -> int:
         """How many of the `size` entries of a head of `epoch` stand in their order after later restores."""
         return min([size, *(restore.base_size for restore in self.restores if restore.epoch > epoch)])
 
-    def apply(self, entry: Entry) -> None:
-        """Take a kept entry into account; entries of types that change no trust are passed over."""
+    def take(self, entry: Entry) -> Void | None:
+        """Take a kept entry into account; say why it has no effect, None when it has.
+
+        Only what was let in under rules 1 has none. Entries of types that change no trust may be left out.
+        """
+        void = self._why_void(entry)
+        if self._as_it_was is not None:
+            self._as_it_was._apply(entry)
+        if void is None:
+            self._apply(entry)
+        return void
+
+    def _apply(self, entry: Entry) -> None:
         change = _CHANGES.get(entry.type)
         if change is not None:
             change(self, entry)
+
+    def _why_void(self, entry: Entry) -> Void | None:
+        signed = sha256(entry.input.encode("ascii")).digest()
+        if signed in self._taken:
+            if self._as_it_was is None and self.rules < NEWEST:
+                self._as_it_was = self._copy()
+            return Void.TWIN
+        self._taken.add(signed)
+        then = self._as_it_was
+        if then is None or self.rules >= NEWEST or then._why_held(entry, FIRST) is not None:
+            return None
+        return None if self._why_held(entry, FIRST) is None else Void.LET_IN_BY_TWIN
+
+    def _copy(self) -> "Trust":
+        """The trust as the first twin found it; it goes on as rules 1 had it, with twins taken for new."""
+        devices = {name: replace(device) for name, device in self.devices.items()}
+        return replace(
+            self,
+            head_keys={**self.head_keys},
+            restores=[*self.restores],
+            devices=devices,
+            let_in={*self.let_in},
+            epochs={*self.epochs},
+            _taken=set(),
+        )
 
     def _apply_book_opened(self, entry: Entry) -> None:
         body = entry.body
         self.owner = PublicKey(body["owner_jwk"])
         self.epoch = body["epoch"]
+        self.epochs.add(self.epoch)
+        self.rules = body.get("rules", FIRST)
         self._take_head_key(body["head_jwk"])
         self.devices[self.owner.thumbprint] = Device(self.owner, "office", Role.OFFICE)
 
@@ -167,6 +260,14 @@ class Trust:
     def _apply_entry_admitted(self, entry: Entry) -> None:
         self.let_in.add(entry.body["entry"])
 
+    def rules_of(self, entry: Entry) -> int:
+        """The number of the rules that an entry at this place of the book was let in under."""
+        opened = int(entry.body.get("rules", FIRST)) if self.owner is None and entry.v > 1 else FIRST
+        return max(self.rules, opened)
+
+    def _apply_rules_begun(self, entry: Entry) -> None:
+        self.rules = max(self.rules, entry.body["rules"])
+
     def _apply_head_key_changed(self, entry: Entry) -> None:
         if entry.body["epoch"] == self.epoch:
             self._take_head_key(entry.body["head_jwk"])
@@ -176,6 +277,7 @@ class Trust:
         if body["epoch"] <= self.epoch:
             return
         self.epoch = body["epoch"]
+        self.epochs.add(self.epoch)
         self.restores.append(Restore(self.epoch, body["base_size"], body["base_root"], entry.jws))
         self._take_head_key(body["head_jwk"])
 
@@ -184,9 +286,25 @@ class Trust:
         self.head_keys[self.head_key.thumbprint] = self.head_key
 
 
+def _check_content(entry: Entry, rules: int) -> None:
+    """Check a known entry's body and the keys in it; raise BookError."""
+    check_body(entry, rules)
+    for name in ("jwk", "owner_jwk", "head_jwk"):
+        if name in entry.body:
+            PublicKey(entry.body[name])
+
+
+def read_at(jws: str, trust: Trust) -> tuple[Entry, int]:
+    """Read a kept entry under the rules of its place, with their number; raise BookError."""
+    entry = read_entry(jws, trust.rules)
+    rules = trust.rules_of(entry)
+    return entry if rules == trust.rules else read_entry(jws, rules), rules
+
+
 # entry type -> what it changes; entries of other types change no trust
 _CHANGES: dict[str, Callable[[Trust, Entry], None]] = {
     "book_opened": Trust._apply_book_opened,
+    "rules_begun": Trust._apply_rules_begun,
     "device_admitted": Trust._apply_device_admitted,
     "device_revoked": Trust._apply_device_revoked,
     "entry_admitted": Trust._apply_entry_admitted,

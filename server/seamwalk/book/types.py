@@ -4,13 +4,16 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from seamwalk.book.book_types import BOOK_BODIES
+from seamwalk.book.book_types import BOOK_BODIES, BookOpened2
 from seamwalk.book.fields import (
     Body,
     CheckId,
     Code,
+    Count,
     Hash,
     Key,
+    Moment,
+    Number,
     PersonId,
     ShortText,
     WallKey,
@@ -84,14 +87,14 @@ class Reading(Body):
 
     name: Key
     unit: Key
-    value: Annotated[float, Field(ge=-1e6, le=1e6, allow_inf_nan=False, strict=False)]
+    value: Annotated[Number, Field(ge=-1e6, le=1e6)]
 
 
 class Paper(Body):
     """It was written on paper first: by whom, and when the paper says."""
 
     by_blob: Hash
-    at: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{3})?)?Z$")]
+    at: Annotated[Moment, Field(pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{3})?)?Z$")]
 
 
 class Told(Body):
@@ -197,8 +200,8 @@ class SignedOff(Body):
     statement: Annotated[Statement, Field(strict=False)]
     wall: WallKey
     plan: Hash
-    epoch: Annotated[int, Field(ge=1)]
-    size: Annotated[int, Field(ge=1)]
+    epoch: Count
+    size: Count
     root: Hash
     own: Annotated[list[Hash], Field(max_length=5000)]
     exceptions: Annotated[list[SignOffException], Field(max_length=5000)]
@@ -223,7 +226,11 @@ BODIES: dict[str, type[Body]] = {
 
 
 # later versions of a type; what was written under an older one is read for ever
-LATER: dict[tuple[str, int], type[Body]] = {("found", 2): Found2, ("swapped", 2): Swapped2}
+LATER: dict[tuple[str, int], type[Body]] = {
+    ("book_opened", 2): BookOpened2,
+    ("found", 2): Found2,
+    ("swapped", 2): Swapped2,
+}
 
 
 def body_model(entry_type: str, version: int) -> type[Body] | None:

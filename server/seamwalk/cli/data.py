@@ -2,10 +2,12 @@
 
 import argparse
 import os
+from datetime import UTC, datetime
 
 from seamwalk.config import Settings, load_settings
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.migrations import upgrade
+from seamwalk.store.upgrading import begin_newest_rules
 
 
 def settings_of(given: argparse.Namespace) -> Settings:
@@ -19,4 +21,6 @@ def store_of(given: argparse.Namespace) -> Store:
     """The store, brought to the newest schema."""
     engine = make_engine(settings_of(given).database_url)
     upgrade(engine)
-    return Store(engine)
+    store = Store(engine)
+    begin_newest_rules(store, datetime.now(UTC))
+    return store

@@ -8,10 +8,15 @@ the two together.
 from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 
+from seamwalk.domain.naming import is_named
+
 
 @dataclass(frozen=True)
 class Binding:
-    """A tile at a place: `name` is its label's code, or what a foreign tag says."""
+    """A tile at a place: `name` is its label's code, or what a foreign tag says.
+
+    It is known by `entry` or by `other`.
+    """
 
     entry: str
     author: str
@@ -19,10 +24,11 @@ class Binding:
     tile: str
     name: str
     replaces: tuple[str, ...]
+    other: str = ""
 
 
 def standing(bindings: Iterable[Binding], withdrawn: Mapping[str, Set[str]]) -> list[Binding]:
     """What stands; `withdrawn` has the authors who took an entry back, of whom only its own counts."""
     live = [item for item in bindings if item.author not in withdrawn.get(item.entry, frozenset())]
     replaced = {name for item in live for name in item.replaces}
-    return [item for item in live if item.entry not in replaced]
+    return [item for item in live if not is_named(item.entry, item.other, replaced)]

@@ -10,10 +10,12 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Set
 from dataclasses import dataclass
 
+from seamwalk.domain.naming import is_named
+
 
 @dataclass(frozen=True)
 class Sighting:
-    """Things in a case (None: loose) at a stage, as one entry says."""
+    """Things in a case (None: loose) at a stage, as one entry says; known by `entry` or `other`."""
 
     entry: str
     author: str
@@ -21,6 +23,7 @@ class Sighting:
     case: str | None
     stage: str
     replaces: tuple[str, ...] = ()
+    other: str = ""
 
 
 @dataclass(frozen=True)
@@ -70,14 +73,15 @@ class Cases:
         back = withdrawn or {}
         live = [made for made in sightings if made.author not in back.get(made.entry, frozenset())]
         self._closings = [made for made in closings if made.author not in back.get(made.entry, frozenset())]
-        replaced = {
-            (name, made.stage, item) for made in live for name in made.replaces for item in made.items
-        }
+        replaced: dict[tuple[str, str], set[str]] = defaultdict(set)
+        for made in live:
+            for item in made.items:
+                replaced[made.stage, item].update(made.replaces)
         self._of_item: dict[tuple[str, str], list[Sighting]] = defaultdict(list)
         self._in_case: dict[tuple[str, str], set[str]] = defaultdict(set)
         for made in live:
             for item in made.items:
-                if (made.entry, made.stage, item) not in replaced:
+                if not is_named(made.entry, made.other, replaced[made.stage, item]):
                     self._of_item[made.stage, item].append(made)
                     self._in_case[made.stage, made.case or ""].add(item)
 

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from enum import IntEnum
 from typing import Literal
 
+from seamwalk.domain.naming import is_named
+
 
 class Rank(IntEnum):
     """States of a check, worst last."""
@@ -26,7 +28,7 @@ class Rank(IntEnum):
 
 @dataclass(frozen=True)
 class Act:
-    """One act of a person, as far as the state of checks is concerned."""
+    """One act of a person, as far as the state of checks is concerned; known by `id` or by `other`."""
 
     id: str
     author: str
@@ -35,6 +37,7 @@ class Act:
     weight: Literal["stop", "show", "cosmetic"] | None = None
     answers: frozenset[str] = frozenset()
     target: str | None = None
+    other: str = ""
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,7 @@ class Fold:
     """Findings added up, act by act; adding an act twice changes nothing."""
 
     def __init__(self, acts: Iterable[Act] = ()) -> None:
-        self._acts: dict[str, Act] = {}
+        self._acts: dict[str, Act] = {}  # by either id
         self._at_check: dict[str, list[Act]] = defaultdict(list)
         self._withdrawals: dict[str, set[str]] = defaultdict(set)
         self.add(acts)
@@ -70,7 +73,7 @@ class Fold:
         for act in acts:
             if act.id in self._acts:
                 continue
-            self._acts[act.id] = act
+            self._acts[act.id] = self._acts[act.other or act.id] = act
             if act.kind == "withdrawn" and act.target is not None:
                 self._withdrawals[act.target].add(act.author)
                 target = self._acts.get(act.target)
@@ -90,7 +93,8 @@ class Fold:
 
     def is_live(self, act: Act) -> bool:
         """Whether the act's own author has not withdrawn it."""
-        return act.author not in self._withdrawals.get(act.id, ())
+        ids = (act.id, act.other)
+        return not any(act.author in self._withdrawals[name] for name in ids if name in self._withdrawals)
 
     def state(self, check: str) -> CheckState:
         """Add up what stands at one check."""
@@ -111,4 +115,4 @@ _RANKS = {rank.name.lower(): rank for rank in Rank}
 
 
 def _answers(ok: Act, act: Act) -> bool:
-    return act.id in ok.answers and (act.kind != "fault" or len(ok.checks) == 1)
+    return is_named(act.id, act.other, ok.answers) and (act.kind != "fault" or len(ok.checks) == 1)

@@ -1,8 +1,10 @@
 """Why a check stands as it does: the acts that make its state, and those that seem to speak against it."""
 
+from collections.abc import Set
 from dataclasses import dataclass
 
 from seamwalk.domain.findings import Act, Fold, Rank, rank
+from seamwalk.domain.naming import is_named
 
 KEYS = (
     "open",
@@ -40,27 +42,27 @@ def why(fold: Fold, check: str) -> Why:
     if not standing:
         return Why("open")
     acts = _ids(standing)
+    named = {name for act in standing for name in (act.id, act.other)}
     oks = [act for act in here if act.kind == "ok" and fold.is_live(act)]
     if state.rank == Rank.NOT_REACHED:
         return Why("not_reached", acts)
     if state.rank == Rank.OK:
         answered = {answer for ok in oks for answer in ok.answers}
-        mended = [act for act in here if act.id in answered and fold.is_live(act) and act.kind in _ASKING]
+        asking = [act for act in here if act.kind in _ASKING and fold.is_live(act)]
+        mended = [act for act in asking if is_named(act.id, act.other, answered)]
         return Why("mended" if mended else "ok", acts, _ids(mended))
     if state.rank == Rank.REOPENED:
         return Why("reopened_since", acts, _ids(oks)) if oks else Why("reopened", acts)
-    return _why_fault(fold, here, acts, oks)
+    return _why_fault(fold, here, acts, oks, named)
 
 
-def _why_fault(fold: Fold, here: list[Act], acts: tuple[str, ...], oks: list[Act]) -> Why:
-    shared = [ok for ok in oks if len(ok.checks) > 1 and ok.answers.intersection(acts)]
+def _why_fault(fold: Fold, here: list[Act], acts: tuple[str, ...], oks: list[Act], named: Set[str]) -> Why:
+    shared = [ok for ok in oks if len(ok.checks) > 1 and ok.answers & named]
     if shared:
         return Why("fault_shared", acts, _ids(shared))
     if oks:
         return Why("fault_unseen", acts, _ids(oks))
-    taken_back = [
-        act for act in here if act.kind == "ok" and not fold.is_live(act) and act.answers.intersection(acts)
-    ]
+    taken_back = [act for act in here if act.kind == "ok" and not fold.is_live(act) and act.answers & named]
     return Why("fault_revived", acts, _ids(taken_back)) if taken_back else Why("fault", acts)
 
 

@@ -23,6 +23,7 @@ _COLUMNS = (
     ActRow.weight,
     ActRow.answers,
     ActRow.target,
+    ActRow.other,
 )
 
 
@@ -107,14 +108,13 @@ def acts_by_entry(session: Session, book: str, entries: Collection[str], *what: 
 
 
 def _act(row: Any) -> Act:
-    entry, author, kind, checks, weight, answers, target = row
-    return Act(entry, author, kind, tuple(checks), weight, frozenset(answers), target)
+    entry, author, kind, checks, weight, answers, target, other = row
+    return Act(entry, author, kind, tuple(checks), weight, frozenset(answers), target, other)
 
 
 def to_act(row: ActRow | Mapping[str, Any]) -> Act:
     """An act as the domain knows it, from a stored row or from one that is to be stored."""
     value = row if isinstance(row, Mapping) else vars(row)
     checks, answers = tuple(value["checks"]), frozenset(value["answers"])
-    return Act(
-        value["entry"], value["author"], value["kind"], checks, value["weight"], answers, value["target"]
-    )
+    told = (value["weight"], answers, value["target"], value["other"])
+    return Act(value["entry"], value["author"], value["kind"], checks, *told)

@@ -9,9 +9,11 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import Author, Entry, format_at, read_entry
+from seamwalk.book.entry import Author, Entry, format_at
 from seamwalk.book.jose import PrivateKey, PublicKey, base64url_encode
 from seamwalk.book.merkle import Frontier
+from seamwalk.book.parsing import read_kept
+from seamwalk.book.rules import NEWEST
 from seamwalk.domain.frozen import canonical_json, checks_file
 from seamwalk.domain.plan import parse_plan
 from seamwalk.domain.sheet import build_sheet
@@ -35,10 +37,9 @@ def open_book(session: Session, *, kind: str, title: str, slug: str, now: dateti
     session.add_all(
         Key(book=book.id, purpose=p, pem=k.to_pem()) for p, k in (("owner", owner), ("head", head))
     )
-    body = {"kind": kind, "title": title, "slug": slug, "epoch": 1}
-    write_as_office(
-        session, book.id, "book_opened", {**body, "owner_jwk": owner.jwk, "head_jwk": head.jwk}, now
-    )
+    body = {"kind": kind, "title": title, "slug": slug, "epoch": 1, "rules": NEWEST}
+    keys = {"owner_jwk": owner.jwk, "head_jwk": head.jwk}
+    write_as_office(session, book.id, "book_opened", body | keys, now)
     return book
 
 
@@ -156,7 +157,7 @@ def held_device_jwk(session: Session, book_id: str, device: str) -> dict[str, st
     """The key that a held device sent along; raise NotFound."""
     query = select(HeldEntry.jws).where(HeldEntry.book == book_id, HeldEntry.device == device)
     for jws in session.scalars(query):
-        jwk = read_entry(jws).jwk
+        jwk = read_kept(jws).jwk
         if jwk is not None:
             return jwk
     raise NotFound(
@@ -167,7 +168,7 @@ def held_device_jwk(session: Session, book_id: str, device: str) -> dict[str, st
 def current_plan(session: Session, book_id: str, wall: str) -> WallPlan | None:
     """The plan of a wall that stands, if it has one."""
     rows = session.scalars(select(WallPlan).where(WallPlan.book == book_id, WallPlan.wall == wall)).all()
-    stands = standing_plan(PlanSet(row.entry, row.replaces, row.idx) for row in rows)
+    stands = standing_plan(PlanSet(row.entry, row.replaces, row.idx, row.other) for row in rows)
     return next((row for row in rows if row.entry == stands), None)
 
 

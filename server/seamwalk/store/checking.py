@@ -6,11 +6,12 @@ from sqlalchemy import func, select, text
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import Entry, read_entry
 from seamwalk.book.head import read_head
 from seamwalk.book.jose import sha256_hex
 from seamwalk.book.merkle import Frontier, root_of
-from seamwalk.book.trust import Trust
+from seamwalk.book.parsing import read_kept
+from seamwalk.book.rules import NEWEST
+from seamwalk.book.trust import Trust, Void, read_at
 from seamwalk.errors import BookError, SeamwalkError
 from seamwalk.store.books import list_books
 from seamwalk.store.ledger import newest_head
@@ -99,21 +100,19 @@ class _Replay:
     def _entry(self, row: LedgerEntry) -> str | None:
         """What is wrong with a row, None when nothing is."""
         try:
-            entry = read_entry(row.jws)
+            entry, rules = read_at(row.jws, self._trust)
         except BookError as error:
             return error.message
-        told = (row.idx, row.entry, row.type, row.device, row.n)
-        if told != (len(self._leaves), entry.id, entry.type, entry.device, entry.n):
+        told = (row.idx, row.entry, row.other, row.type, row.device, row.n, row.prev)
+        true = (entry.id, entry.other_id, entry.type, entry.device, entry.n, entry.prev)
+        if told != (len(self._leaves), *true):
             return "its row tells it differently"
-        judgement = self._trust.judge(entry)
-        if not judgement.kept:
-            return judgement.detail
-        self._take(entry)
-        return None
-
-    def _take(self, entry: Entry) -> None:
-        self._trust.apply(entry)
+        judgement = self._trust.judge(entry, rules)
+        void = self._trust.take(entry) if judgement.refused is None else None
         self._leaves.append(bytes.fromhex(entry.id))
+        if (void is None and not judgement.kept) or (void is Void.TWIN and rules >= NEWEST):
+            return judgement.detail or "it stands here twice"
+        return None if row.void == void else "its row tells another effect"
 
     def _head(self) -> Iterator[str]:
         row = newest_head(self._session, self._book.id)
@@ -143,7 +142,7 @@ class _Replay:
     def _held(self) -> Iterator[str]:
         for row in self._session.scalars(select(HeldEntry).where(HeldEntry.book == self._book.id)):
             try:
-                fits = read_entry(row.jws).id == row.entry
+                fits = read_kept(row.jws).id == row.entry
             except BookError:
                 fits = False
             if not fits:

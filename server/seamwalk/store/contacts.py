@@ -7,9 +7,10 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import read_entry
+from seamwalk.book.parsing import read_kept
 from seamwalk.store.blobs import keep_blob, read_blob
 from seamwalk.store.books import read_salted_text, salted_text, write_as_office
+from seamwalk.store.naming import of_type
 from seamwalk.store.tables import LedgerEntry
 
 _TYPE = "contacts_listed"
@@ -26,11 +27,11 @@ class Contact:
 
 def contacts(session: Session, book_id: str) -> list[Contact]:
     """The contacts that hold, in the order in which the office wrote them."""
-    query = select(LedgerEntry.jws).where(LedgerEntry.book == book_id, LedgerEntry.type == _TYPE)
+    query = select(LedgerEntry.jws).where(of_type(book_id, _TYPE))
     jws = session.scalars(query.order_by(LedgerEntry.idx.desc()).limit(1)).first()
     if jws is None:
         return []
-    text = read_salted_text(read_blob(session, book_id, read_entry(jws).body["contacts_blob"]))
+    text = read_salted_text(read_blob(session, book_id, read_kept(jws).body["contacts_blob"]))
     return [Contact(**item) for item in json.loads(text)] if text else []
 
 

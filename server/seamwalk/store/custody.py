@@ -7,7 +7,8 @@ from typing import Any
 from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import Entry, read_entry
+from seamwalk.book.entry import Entry
+from seamwalk.book.parsing import read_kept
 from seamwalk.domain.codes import parse_code
 from seamwalk.domain.custody import Handover, Look, Mend, Window, holders, window, windows
 from seamwalk.domain.tile_parts import DAMAGE_OF_REASON, PARTS_OF_KIND, TILE_GROUPS, covered_by_check
@@ -89,10 +90,11 @@ class Behind:
 def behind(session: Session, entry: str) -> Behind:
     """Find an entry in whichever book it stands; raise NotFound."""
     for book in list_books(session):
-        where = (LedgerEntry.book == book.id, LedgerEntry.entry == entry)
+        named = or_(LedgerEntry.entry == entry, LedgerEntry.other == entry)
+        where = (LedgerEntry.book == book.id, LedgerEntry.void.is_(None), named)
         jws = session.scalar(select(LedgerEntry.jws).where(*where))
         if jws is not None:
-            found = read_entry(jws)
+            found = read_kept(jws)
             return Behind(book, found, name_of(session, book.id, found.device))
     raise NotFound(f"entry {entry} is in no book here", "Open the thing's page again.")
 
@@ -122,7 +124,7 @@ def history(session: Session, item: str, case: bool = False) -> list[Link]:
     found: dict[tuple[str, int], Link] = {}
     for trace, jws, title in rows:
         who = (trace.book, title, trace.idx, trace.entry, trace.type, names[trace.book, trace.device])
-        link = Link(*who, trace.at, trace.kept_at, trace.seen_at, read_entry(jws).body, trace)
+        link = Link(*who, trace.at, trace.kept_at, trace.seen_at, read_kept(jws).body, trace)
         found.setdefault((trace.book, trace.idx), link)
     return list(found.values())
 

@@ -5,10 +5,11 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import read_entry
+from seamwalk.book.parsing import read_kept
 from seamwalk.procedures import built_in
 from seamwalk.store.blobs import keep_blob, read_blob
 from seamwalk.store.books import list_books, write_as_office
+from seamwalk.store.naming import of_type
 from seamwalk.store.tables import LedgerEntry
 
 _TYPE = "procedures_listed"
@@ -16,8 +17,8 @@ _TYPE = "procedures_listed"
 
 def editions(session: Session, book_id: str) -> list[tuple[str, str]]:
     """The editions that a book lists, newest first: the hash of each, and when it was listed."""
-    query = select(LedgerEntry.jws).where(LedgerEntry.book == book_id, LedgerEntry.type == _TYPE)
-    entries = [read_entry(jws) for jws in session.scalars(query.order_by(LedgerEntry.idx.desc()))]
+    query = select(LedgerEntry.jws).where(of_type(book_id, _TYPE))
+    entries = [read_kept(jws) for jws in session.scalars(query.order_by(LedgerEntry.idx.desc()))]
     return [(entry.body["edition_file"], entry.at) for entry in entries]
 
 

@@ -8,15 +8,18 @@ from datetime import datetime
 from sqlalchemy import delete, func, select
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import Entry, format_at, read_entry
+from seamwalk.book.entry import Entry, format_at
 from seamwalk.book.head import Head, sign_head
 from seamwalk.book.jose import PrivateKey, sha256_hex
 from seamwalk.book.merkle import Frontier
+from seamwalk.book.parsing import read_entry
 from seamwalk.book.trust import Held, Judgement, Refused
 from seamwalk.errors import BookError, LostEntries, NotFound
+from seamwalk.store.naming import settle_targets
 from seamwalk.store.projections import Projector
-from seamwalk.store.rows import among, insert_rows
+from seamwalk.store.rows import insert_rows
 from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, SignedHead
+from seamwalk.store.texts import Text, Texts
 from seamwalk.store.trusting import load_trust
 from seamwalk.store.witness import bears_out, require_whole
 
@@ -31,13 +34,19 @@ _REMEDIES = {
     "signature": "Save it as a file and show it to the office.",
     "wrong_book": "Send it to the book that it names.",
     "key_missing": "Send the device's key along, in the header's jwk.",
+    "admission": "Admit the device under its own key and person, or make a new person of it.",
     "schema": "Save it as a file and show it to the office.",
 }
 
 
 @dataclass(frozen=True)
 class Verdict:
-    """What became of one entry: kept, again, held or refused; `index` where it stands in the book."""
+    """What became of one text: kept, again, held or refused; `index` where its entry stands in the book.
+
+    `sha256` is of the text that came. `id` is that of the text which stands for its entry here: another one
+    when the entry had come before under another signature. `fork` tells that the device has written another
+    entry under the same number.
+    """
 
     sha256: str
     id: str | None
@@ -46,7 +55,7 @@ class Verdict:
     why: str | None = None
     detail: str | None = None
     remedy: str | None = None
-    twin: bool = False
+    fork: bool = False
 
 
 @dataclass(frozen=True)
@@ -92,14 +101,12 @@ class _Intake:
         self._leaves: list[bytes] = []
         self._projector = Projector(session, book.id)
         self._rows: list[dict[str, object]] = []
-        self._kept: dict[str, int] = {}
-        self._held: dict[str, str] = {}
-        self._numbers: set[tuple[str, int]] = set()
+        self._kept = Texts()
+        self._held = Texts()
 
     def take(self, texts: Sequence[str]) -> list[Verdict]:
         read = [self._read(text) for text in texts]
-        entries = [entry for entry in read if isinstance(entry, Entry)]
-        self._look_up(entries)
+        self._look_up([entry for entry in read if isinstance(entry, Entry)])
         verdicts = [self._verdict(item) if isinstance(item, Entry) else item for item in read]
         if self._rows:
             self._write()
@@ -115,25 +122,16 @@ class _Intake:
             return Verdict(sha, None, "refused", None, why, error.message, _REMEDIES[why])
 
     def _look_up(self, entries: Sequence[Entry]) -> None:
-        """Find which of these entries, and which of their numbers, are here already."""
-        session, book, ids = self._session, self._book.id, [entry.id for entry in entries]
-        kept = select(LedgerEntry.entry, LedgerEntry.idx).where(LedgerEntry.book == book)
-        kept_rows = session.execute(kept.where(among(session, LedgerEntry.entry, ids)))
-        self._kept.update((row.entry, row.idx) for row in kept_rows)
-        held = select(HeldEntry.entry, HeldEntry.why).where(HeldEntry.book == book)
-        held_rows = session.execute(held.where(among(session, HeldEntry.entry, ids)))
-        self._held.update((row.entry, row.why) for row in held_rows)
+        """Find what is here already under the devices and numbers of these entries."""
         for device in {entry.device for entry in entries}:
             numbers = [entry.n for entry in entries if entry.device == device]
-            query = select(LedgerEntry.n).where(
-                LedgerEntry.book == self._book.id, LedgerEntry.device == device
-            )
-            query = query.where(LedgerEntry.n.between(min(numbers), max(numbers)))
-            self._numbers.update((device, n) for n in self._session.scalars(query))
+            self._kept.look_up(self._session, LedgerEntry, self._book.id, device, numbers)
+            self._held.look_up(self._session, HeldEntry, self._book.id, device, numbers)
 
     def _verdict(self, entry: Entry) -> Verdict:
-        if entry.id in self._kept:
-            return Verdict(entry.sha256, entry.id, "again", self._kept[entry.id])
+        kept = self._kept.over(entry)
+        if kept is not None:
+            return self._again(entry, kept)
         judgement = self._judge(entry)
         if judgement.kept:
             return self._keep(entry)
@@ -141,69 +139,84 @@ class _Intake:
             return self._hold(entry, judgement)
         return _not_kept(entry, "refused", judgement)
 
+    def _again(self, entry: Entry, kept: Text) -> Verdict:
+        """A text over a signing input that is kept: it is that entry, if its own signature is good."""
+        if kept.jws != entry.jws:
+            judgement = self._trust.judge_signature(entry)
+            if not judgement.kept:
+                return _not_kept(entry, "refused", judgement)
+        return Verdict(entry.sha256, kept.id, "again", kept.idx)
+
     def _judge(self, entry: Entry) -> Judgement:
         """What the book's trust says, and for a sign-off whether its root is one that this book had."""
         judgement = self._trust.judge(entry)
         if not judgement.kept or entry.type != "signed_off" or self._trust.lets_in(entry):
             return judgement
         body = entry.body
-        if bears_out(self._session, Head(self._book.id, body["epoch"], body["size"], body["root"], "")):
+        head = Head(self._book.id, body["epoch"], body["size"], body["root"], "")
+        if head.epoch in self._trust.epochs and bears_out(self._session, head):
             return judgement
         return Judgement(held=Held.OTHER_ROOT, detail="it was signed over entries that are not this book's")
 
     def _keep(self, entry: Entry) -> Verdict:
         index = self._frontier.tree_size + len(self._leaves)
-        twin = (entry.device, entry.n) in self._numbers
-        self._numbers.add((entry.device, entry.n))
+        fork = self._kept.has_number(entry)
         self._leaves.append(bytes.fromhex(entry.id))
-        self._kept[entry.id] = index
-        self._trust.apply(entry)
+        self._kept.add(entry, index)
+        self._trust.take(entry)
         row = {
             "book": self._book.id,
             "idx": index,
             "entry": entry.id,
+            "other": entry.other_id,
             "type": entry.type,
             "device": entry.device,
             "n": entry.n,
-            "twin": twin,
+            "prev": entry.prev,
+            "fork": fork,
+            "void": None,
             "jws": entry.jws,
             "kept_at": self._kept_at,
         }
         self._rows.append(row)
         self._projector.apply(index, entry, self._trust.author_of(entry), self._kept_at)
-        self._release(entry.id)
-        if entry.type in ("device_admitted", "entry_admitted"):
+        self._release(entry)
+        if entry.type in ("device_admitted", "entry_admitted", "rules_begun"):
             self._reconsider()
-        return Verdict(entry.sha256, entry.id, "kept", index, twin=twin)
+        return Verdict(entry.sha256, entry.id, "kept", index, fork=fork)
 
     def _hold(self, entry: Entry, judgement: Judgement) -> Verdict:
-        if entry.id not in self._held:
-            why = str(judgement.held)
-            self._held[entry.id] = why
-            fields = {"entry": entry.id, "device": entry.device, "n": entry.n, "why": why, "jws": entry.jws}
-            row = HeldEntry(book=self._book.id, received_at=self._received_at, **fields)
-            self._session.add(row)
+        held = self._held.over(entry)
+        if held is not None:
+            return _not_kept(entry, "held", judgement, held.id)
+        self._held.add(entry, None)
+        fields = {"entry": entry.id, "device": entry.device, "n": entry.n, "jws": entry.jws}
+        why, at = str(judgement.held), self._received_at
+        self._session.add(HeldEntry(book=self._book.id, received_at=at, why=why, **fields))
         return _not_kept(entry, "held", judgement)
 
-    def _release(self, entry_id: str) -> None:
-        if self._held.pop(entry_id, None) is not None:
-            where = (HeldEntry.book == self._book.id, HeldEntry.entry == entry_id)
+    def _release(self, entry: Entry) -> None:
+        held = self._held.over(entry)
+        if held is not None:
+            self._held.remove(entry, held)
+            where = (HeldEntry.book == self._book.id, HeldEntry.entry == held.id)
             self._session.execute(delete(HeldEntry).where(*where))
 
     def _reconsider(self) -> None:
         """Keep held entries that an admission has let in, in the order of their own numbers."""
         query = select(HeldEntry).where(HeldEntry.book == self._book.id)
         query = query.order_by(HeldEntry.device, HeldEntry.n, HeldEntry.entry)
-        waiting = [(row.entry, row.why, row.jws) for row in self._session.scalars(query)]
-        self._held.update((entry, why) for entry, why, _ in waiting)
-        for entry_id, _, jws in waiting:
-            entry = read_entry(jws)
-            if entry_id not in self._kept and self._judge(entry).kept:
-                self._look_up([entry])
+        waiting = [self._read(row.jws) for row in self._session.scalars(query).all()]
+        entries = [entry for entry in waiting if isinstance(entry, Entry)]
+        self._look_up(entries)
+        for entry in entries:
+            if self._kept.over(entry) is None and self._judge(entry).kept:
                 self._keep(entry)
 
     def _write(self) -> None:
         insert_rows(self._session, LedgerEntry, self._rows)
+        kept = {str(row["other"]): str(row["entry"]) for row in self._rows}
+        settle_targets(self._session, self._book.id, kept)
         self._projector.finish()
         frontier = self._frontier.extend(self._leaves)
         self._book.frontier = frontier.to_json()
@@ -223,9 +236,9 @@ class _Intake:
         self._session.add(SignedHead(book=self._book.id, **fields))
 
 
-def _not_kept(entry: Entry, verdict: str, judgement: Judgement) -> Verdict:
+def _not_kept(entry: Entry, verdict: str, judgement: Judgement, text_id: str | None = None) -> Verdict:
     why = str(judgement.held or judgement.refused)
-    return Verdict(entry.sha256, entry.id, verdict, None, why, judgement.detail, _REMEDIES[why])
+    return Verdict(entry.sha256, text_id or entry.id, verdict, None, why, judgement.detail, _REMEDIES[why])
 
 
 def newest_head(session: Session, book_id: str) -> SignedHead:

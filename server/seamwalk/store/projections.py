@@ -6,9 +6,11 @@ from typing import Any
 from sqlalchemy import delete, select, update
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import Entry, read_entry
-from seamwalk.book.trust import Trust
+from seamwalk.book.entry import Entry
+from seamwalk.book.parsing import read_kept
+from seamwalk.book.trust import Trust, Void
 from seamwalk.store.adding_up import add_up, to_act
+from seamwalk.store.naming import kept_ids
 from seamwalk.store.projected import PROJECTIONS
 from seamwalk.store.rows import among, insert_rows
 from seamwalk.store.stock_tables import (
@@ -56,11 +58,20 @@ class Projector:
             self._traces = []
         if not self._acts:
             return
+        self._name_targets()
         insert_rows(self._session, ActRow, self._acts)
         if self._act_checks:
             insert_rows(self._session, ActCheck, self._act_checks)
         add_up(self._session, self._book, [to_act(row) for row in self._acts])
         self._acts, self._act_checks = [], []
+
+    def _name_targets(self) -> None:
+        """Let what is taken back be named by its kept id."""
+        targets = {row["target"] for row in self._acts if row["target"] is not None}
+        if targets:
+            kept = kept_ids(self._session, self._book, targets)
+            for row in self._acts:
+                row["target"] = kept.get(row["target"], row["target"])
 
     def _act(
         self,
@@ -77,6 +88,7 @@ class Projector:
             "book": self._book,
             "idx": idx,
             "entry": entry.id,
+            "other": entry.other_id,
             "kind": kind,
             "author": author,
             "device": entry.device,
@@ -118,7 +130,8 @@ class Projector:
         where = {name: body[name] for name in ("wall", "tile", "replaces")}
         who = {"author": author, "device": entry.device, "at": entry.at}
         name = body["item"] or body["tag"]
-        self._session.add(BindingRow(book=self._book, entry=entry.id, name=name, **where, **who))
+        ids = {"entry": entry.id, "other": entry.other_id}
+        self._session.add(BindingRow(book=self._book, name=name, **ids, **where, **who))
 
     def _device_admitted(self, idx: int, entry: Entry, _author: str) -> None:
         body = entry.body
@@ -132,7 +145,8 @@ class Projector:
     def _plan_set(self, idx: int, entry: Entry, _author: str) -> None:
         body = entry.body
         fields = {name: body[name] for name in ("wall", "title", "replaces", "plan_file", "checks_file")}
-        self._session.add(WallPlan(book=self._book, entry=entry.id, idx=idx, **fields))
+        ids = {"entry": entry.id, "other": entry.other_id}
+        self._session.add(WallPlan(book=self._book, idx=idx, **ids, **fields))
 
     def _signed_off(self, idx: int, entry: Entry, _author: str) -> None:
         fields = {"device": entry.device, "at": entry.at, "wall": entry.body["wall"], "body": entry.body}
@@ -177,6 +191,7 @@ class Projector:
 
     def _before(self, edit: str, now: dict[str, str | None]) -> dict[str, str | None]:
         """What an edit found where its value still stands."""
+        edit = kept_ids(self._session, self._book, [edit]).get(edit, edit)
         rows = self._session.scalars(
             select(ItemChange).where(ItemChange.book == self._book, ItemChange.entry == edit)
         )
@@ -213,21 +228,42 @@ _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
 
 
 def rebuild(session: Session, book: str) -> int:
-    """Throw a book's projections away and make them again from its ledger; return the entries read."""
+    """Throw a book's projections away and make them again from its ledger; return the entries read.
+
+    Which entries have no effect, and which share their number, is worked out anew as well.
+    """
     for table in PROJECTIONS:
         session.execute(delete(table).where(table.book == book))
     trust, projector, count = Trust(book), Projector(session, book), 0
-    for idx, jws, kept_at in _ledger(session, book):
-        entry = read_entry(jws)
-        trust.apply(entry)
-        projector.apply(idx, entry, trust.author_of(entry), kept_at)
+    numbers: set[tuple[str, int]] = set()
+    for idx, jws, kept_at, *marks in _ledger(session, book):
+        entry = read_kept(jws)
+        void = trust.take(entry)
+        number = (entry.device, entry.n)
+        _mark(session, book, idx, marks, [number in numbers and void is not Void.TWIN, void])
+        numbers.add(number)
+        if void is None:
+            projector.apply(idx, entry, trust.author_of(entry), kept_at)
         count += 1
     projector.finish()
     return count
 
 
-def _ledger(session: Session, book: str) -> Iterable[tuple[int, str, str | None]]:
-    columns = (LedgerEntry.idx, LedgerEntry.jws, LedgerEntry.kept_at)
-    query = select(*columns).where(LedgerEntry.book == book).order_by(LedgerEntry.idx)
-    for row in session.execute(query.execution_options(yield_per=1000)):
-        yield row.idx, row.jws, row.kept_at
+def _mark(session: Session, book: str, idx: int, then: list[Any], now: list[Any]) -> None:
+    """Bring the marks on an entry's row up to date: whether it is a fork, and why it has no effect."""
+    if then != now:
+        where = (LedgerEntry.book == book, LedgerEntry.idx == idx)
+        session.execute(update(LedgerEntry).where(*where).values(fork=now[0], void=now[1]))
+
+
+def _ledger(session: Session, book: str) -> Iterable[tuple[int, str, str | None, bool, str | None]]:
+    told = (LedgerEntry.idx, LedgerEntry.jws, LedgerEntry.kept_at, LedgerEntry.fork, LedgerEntry.void)
+    at, most = -1, 1000
+    while True:
+        where = (LedgerEntry.book == book, LedgerEntry.idx > at)
+        rows = session.execute(select(*told).where(*where).order_by(LedgerEntry.idx).limit(most)).all()
+        for row in rows:
+            yield row.idx, row.jws, row.kept_at, row.fork, row.void
+        if len(rows) < most:
+            return
+        at = rows[-1].idx

@@ -7,10 +7,12 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import Entry, read_entry
+from seamwalk.book.entry import Entry
+from seamwalk.book.parsing import read_kept
 from seamwalk.domain.cases import Cases, CaseState, Closing, Sighting
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import list_books, read_salted_text
+from seamwalk.store.naming import kept_ids, of_type
 from seamwalk.store.prep import described, said_of
 from seamwalk.store.rows import among
 from seamwalk.store.states import name_of
@@ -74,7 +76,8 @@ def cases_of(session: Session, book: str) -> Cases:
         body = entry.body
         if entry.type == "item_seen":
             items, replaces = tuple(body["items"]), tuple(body.get("replaces") or ())
-            sightings.append(Sighting(entry.id, author, items, body["case"], body["stage"], replaces))
+            where = (body["case"], body["stage"], replaces, entry.other_id)
+            sightings.append(Sighting(entry.id, author, items, *where))
         else:
             items_then = frozenset(body["items"])
             closings.append(Closing(entry.id, author, body["case"], body["stage"], items_then))
@@ -153,15 +156,16 @@ def handovers(session: Session, book: str) -> list[Handed]:
 
 def _answers(session: Session, book: str) -> dict[str, list[dict[str, Any]]]:
     """What was said to each handover, by its entry; what its author took back was not said."""
-    query = select(LedgerEntry.jws).where(LedgerEntry.book == book, LedgerEntry.type == "countersigned")
+    query = select(LedgerEntry.jws).where(of_type(book, "countersigned"))
     gone = {entry for entry, _ in taken_back(session, book)}
     found: dict[str, list[dict[str, Any]]] = defaultdict(list)
-    for jws in session.scalars(query.order_by(LedgerEntry.idx)):
-        entry = read_entry(jws)
+    answers = [read_kept(jws) for jws in session.scalars(query.order_by(LedgerEntry.idx))]
+    kept = kept_ids(session, book, {entry.body["entry"] for entry in answers})
+    for entry in answers:
         told = {"agrees": entry.body["agrees"], "at": entry.at, "device": entry.device}
         told |= {name: _text(session, book, entry.body.get(f"{name}_blob")) for name in ("name", "note")}
         if entry.id not in gone:
-            found[entry.body["entry"]].append(told)
+            found[kept.get(entry.body["entry"], entry.body["entry"])].append(told)
     return found
 
 

@@ -4,20 +4,19 @@ import json
 from collections.abc import Collection, Mapping, Sequence
 from typing import Any, cast
 
-from sqlalchemy import ARRAY, ColumnElement, String, Table, any_, bindparam, func, insert, select
+from sqlalchemy import ARRAY, BigInteger, ColumnElement, String, Table, any_, bindparam, func, insert, select
 from sqlalchemy.orm import Session
 
 from seamwalk.store.tables import Base
 
 
-def among(session: Session, column: Any, values: Collection[str]) -> ColumnElement[bool]:
-    """Whether a text column is one of many values, which travel as one parameter."""
+def among(session: Session, column: Any, values: Collection[str | int]) -> ColumnElement[bool]:
+    """Whether a column is one of many texts or whole numbers, which travel as one parameter."""
     if session.get_bind().dialect.name == "sqlite":
         each = func.json_each(json.dumps(list(values))).table_valued("value")
         return cast(ColumnElement[bool], column.in_(select(each.c.value)))
-    return cast(
-        ColumnElement[bool], column == any_(bindparam(None, list(values), ARRAY(String), unique=True))
-    )
+    kind = BigInteger if any(isinstance(value, int) for value in values) else String
+    return cast(ColumnElement[bool], column == any_(bindparam(None, list(values), ARRAY(kind), unique=True)))
 
 
 def holds(session: Session, column: Any, word: str) -> ColumnElement[bool]:

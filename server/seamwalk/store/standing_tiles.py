@@ -31,7 +31,7 @@ def standing_tiles(session: Session, book: str, wall: str) -> list[StandingTile]
     for target, author in session.execute(targets):
         taken_back[target or ""].add(author)
     made = (
-        Binding(row.entry, row.author, row.wall, row.tile, row.name, tuple(row.replaces))
+        Binding(row.entry, row.author, row.wall, row.tile, row.name, tuple(row.replaces), row.other)
         for row in rows.values()
     )
     found = standing(made, taken_back)

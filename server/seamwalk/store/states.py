@@ -156,9 +156,9 @@ def covered_states(session: Session, row: SignOff) -> dict[str, CheckState]:
     """
     book, wall = row.book, row.wall
     size = load_trust(session, book).agreed_size(row.body["epoch"], row.body["size"])
-    own = select(LedgerEntry.idx).where(
-        LedgerEntry.book == book, among(session, LedgerEntry.entry, row.body["own"])
-    )
+    names = row.body["own"]
+    named = or_(among(session, LedgerEntry.entry, names), among(session, LedgerEntry.other, names))
+    own = select(LedgerEntry.idx).where(LedgerEntry.book == book, named)
     covered = or_(ActRow.idx < size, ActRow.idx.in_(own))
     query = select(ActRow).where(ActRow.book == book, covered, about(book, acts_of_wall(book, wall)))
     fold = Fold(to_act(act) for act in session.scalars(query))

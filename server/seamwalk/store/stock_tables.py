@@ -45,6 +45,7 @@ class BindingRow(Base):
     __tablename__ = "bindings"
     book: Mapped[str] = mapped_column(BOOK, primary_key=True)
     entry: Mapped[str] = mapped_column(HASH, primary_key=True)
+    other: Mapped[str] = mapped_column(HASH)
     author: Mapped[str] = mapped_column(DEVICE)
     device: Mapped[str] = mapped_column(DEVICE)
     at: Mapped[str] = mapped_column(String(24))

@@ -65,20 +65,28 @@ class Key(Base):
 
 
 class LedgerEntry(Base):
-    """A kept entry, its exact text for ever."""
+    """A kept entry, its exact text for ever.
+
+    `other` is the id of the same entry under the other form of its signature, `void` why it has no effect,
+    `fork` that its device wrote another entry under its number.
+    """
 
     __tablename__ = "ledger"
     book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
     idx: Mapped[int] = mapped_column(BigInteger, primary_key=True, autoincrement=False)
     entry: Mapped[str] = mapped_column(HASH)
+    other: Mapped[str] = mapped_column(HASH)
     type: Mapped[str] = mapped_column(String(40))
     device: Mapped[str] = mapped_column(DEVICE)
     n: Mapped[int] = mapped_column(BigInteger)
-    twin: Mapped[bool] = mapped_column(default=False)
+    prev: Mapped[str | None] = mapped_column(HASH)
+    fork: Mapped[bool] = mapped_column(default=False)
+    void: Mapped[str | None] = mapped_column(String(20))
     jws: Mapped[str]
     kept_at: Mapped[str | None] = mapped_column(String(24))
     __table_args__ = (
         UniqueConstraint("book", "entry", name="uq_ledger_entry"),
+        Index("ix_ledger_other", "book", "other"),
         Index("ix_ledger_device_n", "book", "device", "n"),
         Index("ix_ledger_trust", "book", "idx", sqlite_where=CHANGES_TRUST, postgresql_where=CHANGES_TRUST),
     )
@@ -95,6 +103,7 @@ class HeldEntry(Base):
     why: Mapped[str] = mapped_column(String(20))
     received_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
     jws: Mapped[str]
+    __table_args__ = (Index("ix_held_device_n", "book", "device", "n"),)
 
 
 class SignedHead(Base):
@@ -202,6 +211,7 @@ class WallPlan(Base):
     __tablename__ = "plans"
     book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
     entry: Mapped[str] = mapped_column(HASH, primary_key=True)
+    other: Mapped[str] = mapped_column(HASH)
     idx: Mapped[int] = mapped_column(BigInteger)
     wall: Mapped[str] = mapped_column(String(8))
     title: Mapped[str] = mapped_column(String(200))
@@ -217,6 +227,7 @@ class ActRow(Base):
     book: Mapped[str] = mapped_column(BOOK, primary_key=True)
     idx: Mapped[int] = mapped_column(BigInteger, primary_key=True, autoincrement=False)
     entry: Mapped[str] = mapped_column(HASH)
+    other: Mapped[str] = mapped_column(HASH)
     kind: Mapped[str] = mapped_column(String(12))
     author: Mapped[str] = mapped_column(DEVICE)
     device: Mapped[str] = mapped_column(DEVICE)

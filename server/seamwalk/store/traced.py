@@ -3,7 +3,8 @@
 from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import Entry, read_entry
+from seamwalk.book.entry import Entry
+from seamwalk.book.parsing import read_kept
 from seamwalk.store.stock_tables import TraceRow
 from seamwalk.store.tables import LedgerEntry
 from seamwalk.store.whereabouts import not_taken_back
@@ -16,4 +17,4 @@ def traced_entries(session: Session, *where: ColumnElement[bool]) -> list[tuple[
     same = (LedgerEntry.book == found.c.book) & (LedgerEntry.idx == found.c.idx)
     query = select(found.c.author, LedgerEntry.jws).join(LedgerEntry, same)
     rows = session.execute(query.order_by(found.c.book, found.c.idx))
-    return [(read_entry(jws), author) for author, jws in rows]
+    return [(read_kept(jws), author) for author, jws in rows]

@@ -3,7 +3,7 @@
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import read_entry
+from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust
 from seamwalk.store.tables import CHANGES_TRUST, LedgerEntry
 
@@ -13,5 +13,5 @@ def load_trust(session: Session, book_id: str) -> Trust:
     trust = Trust(book_id)
     query = select(LedgerEntry.jws).where(LedgerEntry.book == book_id, CHANGES_TRUST)
     for jws in session.scalars(query.order_by(LedgerEntry.idx)):
-        trust.apply(read_entry(jws))
+        trust.take(read_kept(jws))
     return trust

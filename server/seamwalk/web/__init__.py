@@ -11,6 +11,7 @@ from seamwalk.resources import find
 from seamwalk.store.engine import Store, prepare_engine
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.tables import Base
+from seamwalk.store.upgrading import begin_newest_rules
 from seamwalk.web import errors, security, shell
 from seamwalk.web.api import api
 from seamwalk.web.office import office
@@ -41,7 +42,9 @@ def create_app(settings: Settings, now: Callable[[], datetime] = _utc_now) -> Fl
     with app.app_context():
         engine = prepare_engine(database.engine)
     upgrade(engine)
-    app.extensions[EXTENSION] = Services(Store(engine), settings, now)
+    store = Store(engine)
+    begin_newest_rules(store, now())
+    app.extensions[EXTENSION] = Services(store, settings, now)
     security.install(app)
     errors.install(app)
     for blueprint in (api, shell.shell, office):

@@ -6,6 +6,7 @@ import { leafHash } from "./merkle";
 
 export const ENTRY_TYPES = [
   "book_opened",
+  "rules_begun",
   "device_admitted",
   "device_revoked",
   "entry_admitted",

@@ -4,7 +4,7 @@ from flask import redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from seamwalk.book.entry import read_entry
+from seamwalk.book.parsing import read_kept
 from seamwalk.errors import BookError, NotFound
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store import access, ledger, phone_file
@@ -45,7 +45,7 @@ def held(name: str) -> str:
     """Entries that have no place in the book yet, by device."""
     with services().store.read() as session:
         book = show_book(session, name)
-        rows = [(row, read_entry(row.jws)) for row in ledger.held_entries(session, book.id)]
+        rows = [(row, read_kept(row.jws)) for row in ledger.held_entries(session, book.id)]
         form = AdmitForm()
         form.person.choices = _people(session, book)
     unknown = sorted({row.device for row, _ in rows if row.why == "unknown_device"})

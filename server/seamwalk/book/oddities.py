@@ -1,0 +1,78 @@
+"""What is odd about a book but not wrong: gathered entry by entry, told in sentences at its end."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from seamwalk.book.chain import ChainFlag, Chains, Odd
+from seamwalk.book.entry import Entry, blobs_of
+from seamwalk.book.trust import Void
+
+_VOID = {
+    Void.TWIN: "stand here a second time under another signature: they have no effect",
+    Void.LET_IN_BY_TWIN: "were let in by such a second text alone: they have no effect",
+}
+
+
+@dataclass
+class Oddities:
+    """What was seen so far of one book."""
+
+    chains: Chains = field(default_factory=Chains)
+    void: Counter[Void] = field(default_factory=Counter)
+    flawed: Counter[str] = field(default_factory=Counter)
+    clocks: int = 0
+    hidden: int = 0
+    wanted: set[str] = field(default_factory=set)
+    erased: set[str] = field(default_factory=set)
+    restored: set[str] = field(default_factory=set)
+
+    def see(self, entry: Entry, void: Void | None, flaw: str | None) -> None:
+        """Take a kept entry into account: why it has no effect, which test of the newest rules it fails."""
+        self.wanted.update(blobs_of(entry))
+        if flaw is not None:
+            self.flawed[flaw] += 1
+        if void is not None:
+            self.void[void] += 1
+        if void is not Void.TWIN:
+            self.chains.see(entry)
+        self.clocks += not "2020" <= entry.at[:4] <= "2037"
+        if void is None and entry.type == "blob_erased":
+            self.erased.add(entry.body["blob"])
+        if void is None and entry.type == "restored":
+            self.restored.add(entry.device)
+
+    def tell(self, blobs: set[str]) -> Iterator[str]:
+        """One sentence for each thing that is odd, given the names of the blobs that are here."""
+        for void in Void:
+            if self.void[void]:
+                yield f"{self.void[void]} entries {_VOID[void]}"
+        if self.flawed:
+            codes = ", ".join(f"{code} {count}" for code, count in sorted(self.flawed.items()))
+            yield f"{self.flawed.total()} entries are older than the rules that would refuse them ({codes})"
+        for flag in self.chains.flags():
+            yield self._tell_chain(flag)
+        if self.clocks:
+            yield f"{self.clocks} entries carry a clock before 2020 or after 2037"
+        if self.hidden:
+            yield f"{self.hidden} entries are not shown to whoever made this file: their leaf hashes alone"
+        missing = self.wanted - blobs - self.erased
+        if missing:
+            yield f"{len(missing)} named texts, photos or files are not in this export"
+        if self.erased:
+            yield f"{len(self.erased)} texts or photos were erased on purpose"
+
+    def _tell_chain(self, flag: ChainFlag) -> str:
+        if flag.odd is Odd.FORK:
+            why = "before and after a restore" if flag.device in self.restored else "was the phone copied?"
+            return f"device {flag.device} wrote two different entries under one number: {why}"
+        if flag.odd is Odd.GAP:
+            largest, here = self.chains.counted(flag.device)
+            return f"device {flag.device} counted to {largest}, {here} of these are here"
+        what = {
+            Odd.PREV_UNKNOWN: "name an entry before them that is not here",
+            Odd.PREV_OTHER: "name an entry before them that is not this device's last one",
+            Odd.PREV_MISSING: "name no entry before them, or one before the first",
+        }[flag.odd]
+        numbers = ", ".join(map(str, flag.numbers[:10]))
+        return f"device {flag.device}: {len(flag.numbers)} entries {what} (numbers {numbers})"
