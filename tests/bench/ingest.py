@@ -17,15 +17,17 @@ from cryptography.hazmat.primitives.asymmetric.utils import encode_dss_signature
 from cryptography.hazmat.primitives.hashes import SHA256
 
 from helpers import NOW
+from seamwalk.book.entry import format_at
 from seamwalk.book.jose import base64url_decode
 from seamwalk.book.merkle import Frontier, leaf_hash
 from seamwalk.store import ledger
 from seamwalk.store.engine import make_engine
 from seamwalk.store.migrations import upgrade
+from seamwalk.store.tables import LedgerEntry
 from seamwalk.web.wsgi import settle
 
-ENTRIES = 10_000
-ROUNDS = 3
+ENTRIES, ROUNDS = 10_000, 3
+TINY = 100, 1
 
 
 def ours(book: Measured, texts: list[str]) -> None:
@@ -36,6 +38,10 @@ def ours(book: Measured, texts: list[str]) -> None:
             raise AssertionError("not all were kept")
 
 
+COLUMNS = LedgerEntry.__table__.columns
+LEDGER = tuple(COLUMNS.keys())
+DEFAULTS = {name: column.default.arg if column.default else None for name, column in COLUMNS.items()}
+KEPT_AT = format_at(NOW)
 ROWS = "CREATE TABLE rows (idx INTEGER PRIMARY KEY, entry TEXT UNIQUE, jws TEXT)"
 
 
@@ -63,26 +69,31 @@ def plain(path: Path, keys: list[ec.EllipticCurvePublicKey], texts: list[str], *
             rows.append(ledger_row(number, leaf, text) if as_ledger else (number, leaf.hex(), text))
             number += 1
         connection.execute("BEGIN IMMEDIATE")
-        marks = ", ".join("?" * len(rows[0]))
-        connection.executemany(f"INSERT INTO {'ledger' if as_ledger else 'rows'} VALUES ({marks})", rows)
+        table = LEDGER if as_ledger else ("idx", "entry", "jws")
+        columns, marks = ", ".join(table), ", ".join("?" * len(table))
+        into = f"{'ledger' if as_ledger else 'rows'} ({columns})"
+        connection.executemany(f"INSERT INTO {into} VALUES ({marks})", rows)
         connection.execute("COMMIT")
     connection.close()
 
 
 def ledger_row(number: int, leaf: bytes, text: str) -> tuple[object, ...]:
+    """A row in the order of `LEDGER`: what the entry says, what was worked out, defaults for the rest."""
     header, payload, _ = (part + "=" * (-len(part) % 4) for part in text.split("."))
-    told = json.loads(urlsafe_b64decode(payload))
-    device = json.loads(urlsafe_b64decode(header))["kid"]
-    return (told["book"], number, leaf.hex(), told["type"], device, told["n"], False, text)
+    told = DEFAULTS | json.loads(urlsafe_b64decode(payload))
+    told |= {"device": json.loads(urlsafe_b64decode(header))["kid"], "idx": number, "jws": text}
+    told |= {"entry": leaf.hex(), "kept_at": KEPT_AT}
+    return tuple(told[name] for name in LEDGER)
 
 
-def main() -> None:
+def main(*, tiny: bool = False) -> None:
     """Run and print."""
+    entries, rounds = TINY if tiny else (ENTRIES, ROUNDS)
     settle()
     rates: list[tuple[float, float, float]] = []
-    for _ in range(ROUNDS):
+    for _ in range(rounds):
         with measured() as book:
-            texts = book.texts(ENTRIES)
+            texts = book.texts(entries)
             keys = [key._raw.public_key() for key in book.keys]
             same = book.folder / "same.db"
             engine = make_engine(f"sqlite:///{same}")
@@ -91,7 +102,7 @@ def main() -> None:
             own = seconds(lambda: ours(book, texts))  # noqa: B023
             rows = seconds(lambda: plain(book.folder / "rows.db", keys, texts, as_ledger=False))  # noqa: B023
             ledgers = seconds(lambda: plain(same, keys, texts, as_ledger=True))  # noqa: B023
-            rates.append((ENTRIES / own, ENTRIES / rows, ENTRIES / ledgers))
+            rates.append((entries / own, entries / rows, entries / ledgers))
     own, rows, ledgers = (median(column) for column in zip(*rates, strict=True))
     print(f"ingest {own:.0f} entries/s; goal at least x 0.5 of plain SQL rows with signatures and hashes")
     print(f"the ledger's rows and indexes {ledgers:.0f}/s: x {own / ledgers:.2f}")

@@ -11,6 +11,7 @@ from seamwalk.printing.labels import Label, label_address, label_wording, stream
 
 COUNTS = (100, 1000, 5000)
 ROUNDS = 3
+TINY = (10,), 1
 URL = "https://walls.example.test"
 
 
@@ -25,11 +26,12 @@ def pdf(codes: list[Code]) -> int:
     return sum(len(chunk) for chunk in stream_labels(labels, grid, label_wording("Company"), URL))
 
 
-def main() -> None:
+def main(*, tiny: bool = False) -> None:
     """Run and print."""
-    for count in COUNTS:
+    counts, rounds = TINY if tiny else (COUNTS, ROUNDS)
+    for count in counts:
         codes = [Code("HQ", "T", serial) for serial in range(1, count + 1)]
-        own = median(seconds(lambda: pdf(codes)) for _ in range(ROUNDS))  # noqa: B023
-        bare = median(seconds(lambda: matrices(codes)) for _ in range(ROUNDS))  # noqa: B023
+        own = median(seconds(lambda: pdf(codes)) for _ in range(rounds))  # noqa: B023
+        bare = median(seconds(lambda: matrices(codes)) for _ in range(rounds))  # noqa: B023
         size = pdf(codes) / count
         print(f"{count:5} labels: {own:.2f} s, x {own / bare:.2f} of bare matrices, {size:.0f} bytes a label")

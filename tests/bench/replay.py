@@ -19,7 +19,7 @@ from seamwalk.store.books import find_book
 from seamwalk.store.exporting import export_book
 from seamwalk.store.projections import rebuild
 
-ENTRIES = 200_000
+ENTRIES, TINY = 200_000, 200
 
 
 def bare(keys: list[ec.EllipticCurvePublicKey], texts: list[str]) -> None:
@@ -54,10 +54,10 @@ def make_again(book: Measured) -> None:
         rebuild(session, book.site.book)
 
 
-def main() -> None:
+def main(*, tiny: bool = False) -> None:
     """Run and print."""
     with measured() as book:
-        texts = book.texts(ENTRIES)
+        texts = book.texts(TINY if tiny else ENTRIES)
         print(f"ingest of all: {seconds(lambda: fill(book, texts)):.1f} s", flush=True)
         base = seconds(lambda: bare([key._raw.public_key() for key in book.keys], texts))
         file = export(book)

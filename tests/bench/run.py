@@ -1,5 +1,9 @@
-"""Measure, as ratios in one run: `python tests/bench/run.py [NAME ...]`. Never part of the tests."""
+"""Measure, as ratios in one run: `python tests/bench/run.py [--tiny] [NAME ...]`.
 
+`--tiny` only runs each once, as small as it goes, so that none rots: its figures say nothing.
+"""
+
+import argparse
 import importlib
 import runpy
 import sys
@@ -11,12 +15,16 @@ BENCHES = ("ingest", "replay", "fold", "sheet", "labels", "scan", "things", "sta
 
 def main() -> None:
     """Run the benches that are named, or all."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--tiny", action="store_true")
+    parser.add_argument("names", nargs="*", metavar="NAME")
+    given = parser.parse_args()
     folders = ("bench", "browser", "simulation")
     sys.path[:0] = [str(ROOT / "tests"), *(str(ROOT / "tests" / folder) for folder in folders)]
     runpy.run_path(str(ROOT / "tests" / "conftest.py"))  # makes the demo importable, as for the tests
-    for name in sys.argv[1:] or BENCHES:
+    for name in given.names or BENCHES:
         print(f"--- {name}", flush=True)
-        importlib.import_module(name).main()
+        importlib.import_module(name).main(tiny=given.tiny)
 
 
 if __name__ == "__main__":

@@ -16,7 +16,7 @@ WASM = Path(__file__).parents[2] / "static/node_modules/zxing-wasm/dist/reader/z
 SIDE = 720
 
 
-def main() -> None:
+def main(*, tiny: bool = False) -> None:
     """Run and print."""
     pdf = b"".join(
         stream_labels([Label(Code("HQ", "T", 42))], LabelGrid(60, 35), label_wording(""), "https://x.test")
@@ -29,4 +29,5 @@ def main() -> None:
         whole = np.frombuffer(frame[: 1280 * SIDE], np.uint8).reshape(SIDE, 1280)
         picture.write_bytes(whole[:, 280 : 280 + SIDE].tobytes())
         script = bundle(Path(folder), Path(__file__).with_name("scan.ts"))
-        subprocess.run([str(NODE), str(script), str(WASM), str(picture)], check=True)
+        size = ["--tiny"] if tiny else []
+        subprocess.run([str(NODE), str(script), str(WASM), str(picture), *size], check=True)

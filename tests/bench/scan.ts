@@ -7,8 +7,10 @@ import { checkCharacter } from "../../static/src/scan/codes";
 import { Stock, type StockFile } from "../../static/src/scan/stock";
 import { Cases } from "../../static/src/walk/cases";
 
-const ROUNDS = 15;
-const [wasm = "", picture = ""] = process.argv.slice(2);
+const [wasm = "", picture = "", size = ""] = process.argv.slice(2);
+const TINY = size === "--tiny";
+const ROUNDS = TINY ? 1 : 15;
+const THINGS = TINY ? [500] : [500, 5_000, 50_000];
 
 function median(values: number[]): number {
   return values.sort((a, b) => a - b)[Math.floor(values.length / 2)] as number;
@@ -54,7 +56,7 @@ async function decode(): Promise<void> {
 }
 
 function resolve(): void {
-  for (const things of [500, 5_000, 50_000]) {
+  for (const things of THINGS) {
     const text = JSON.stringify(fileOf(things));
     const parse = median(Array.from({ length: ROUNDS }, () => timed(() => JSON.parse(text))));
     const build = median(Array.from({ length: ROUNDS }, () => timed(() => new Stock(JSON.parse(text)))));
@@ -70,7 +72,7 @@ function resolve(): void {
 
 /** A tile scanned into a case, from its sighting to what the case lacks, in a book of four sightings a thing. */
 function inCase(): void {
-  for (const things of [500, 5_000, 50_000]) {
+  for (const things of THINGS) {
     const stock = new Stock(fileOf(things));
     const cases = new Cases();
     let n = 0;

@@ -16,6 +16,7 @@ from seamwalk.web.office.sheet_drawing import plan_view
 
 WALLS = ((10, 10), (40, 25), (100, 40), (200, 80))
 ROUNDS = 3
+TINY = ((10, 10),), 1
 
 
 def plan_of(columns: int, rows: int) -> dict[str, Any]:
@@ -49,12 +50,13 @@ def draw(source: dict[str, Any]) -> None:
     batch_map(wall, worked_out, rear=False)
 
 
-def main() -> None:
+def main(*, tiny: bool = False) -> None:
     """Run and print."""
-    for columns, rows in WALLS:
+    walls, rounds = TINY if tiny else (WALLS, ROUNDS)
+    for columns, rows in walls:
         source = plan_of(columns, rows)
-        own = median(seconds(lambda: draw(source)) for _ in range(ROUNDS))  # noqa: B023
-        checks = median(seconds(lambda: checks_file("A", parse_plan(source))) for _ in range(ROUNDS))  # noqa: B023
+        own = median(seconds(lambda: draw(source)) for _ in range(rounds))  # noqa: B023
+        checks = median(seconds(lambda: checks_file("A", parse_plan(source))) for _ in range(rounds))  # noqa: B023
         tiles = columns * rows
         each = own / tiles * 1e6
         print(f"{tiles:6} tiles: {own:.2f} s, {each:.0f} us a tile, x {own / checks:.2f} of the checks file")

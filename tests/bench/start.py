@@ -17,7 +17,7 @@ from playwright.sync_api import Page, sync_playwright
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT / "tests" / "browser")]
-ROUNDS = 7
+ROUNDS, TINY = 7, 1
 CPU_THROTTLE = 4
 
 
@@ -37,10 +37,10 @@ WATCH = """
 """
 
 
-def start_ms(phone: Any, url: str, ready: str) -> float:
+def start_ms(phone: Any, url: str, ready: str, rounds: int) -> float:
     """Median ms from navigation until `ready` stands on the page; each round is a new browser process."""
     times = []
-    for _ in range(ROUNDS):
+    for _ in range(rounds):
         page = phone.open("about:blank")
         page.add_init_script(WATCH.replace("READY", ready))
         page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": CPU_THROTTLE})
@@ -63,8 +63,9 @@ def prepare_blank(page: Page) -> None:
     )
 
 
-def main() -> None:
+def main(*, tiny: bool = False) -> None:
     """Run and print."""
+    rounds = TINY if tiny else ROUNDS
     import steps as job
 
     import conftest as browser_tools
@@ -81,8 +82,8 @@ def main() -> None:
         prepare_blank(page)
         server.stop()
         phone.close()
-        blank = start_ms(phone, f"{server.url}/dist/icon.svg", "#blank")
-        app = start_ms(phone, f"{server.url}/phone/", ".wall")
+        blank = start_ms(phone, f"{server.url}/dist/icon.svg", "#blank", rounds)
+        app = start_ms(phone, f"{server.url}/phone/", ".wall", rounds)
         desk.close()
     ratio = f"{app:.0f} ms, blank page {blank:.0f} ms, x {app / blank:.1f}"
     print(f"cold offline start at {CPU_THROTTLE}x throttle: {ratio}")

@@ -25,7 +25,7 @@ from seamwalk.store.stock import company_book, stock_file
 from seamwalk.store.tables import LedgerEntry
 from seamwalk.store.whereabouts import locate
 
-SIZES = (12_500, 25_000, 50_000)
+SIZES, TINY = (12_500, 25_000, 50_000), (80,)
 SHOWS = 20
 PER_CASE = 8
 ROUNDS = 9
@@ -135,7 +135,7 @@ def measure(things: int) -> None:
         )
 
 
-def main() -> None:
+def main(*, tiny: bool = False) -> None:
     """Run and print."""
-    for things in SIZES:
+    for things in TINY if tiny else SIZES:
         measure(things)

@@ -1,0 +1,35 @@
+"""Every bench runs, once and as small as it goes; what it measures is nobody's business here."""
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from bench.run import BENCHES
+
+FOLDER = Path(__file__).parent
+RATIO = re.compile(r"[:,] x \d")
+
+
+def test_every_bench_is_listed() -> None:
+    modules = {path.stem for path in FOLDER.glob("*.py")}
+    assert modules - {"bench_book", "run", "test_benches"} == set(BENCHES)
+
+
+@pytest.mark.parametrize("name", [name for name in BENCHES if name != "start"])
+def test_a_bench_ends_and_prints_its_ratios(name: str) -> None:
+    run_tiny(name)
+
+
+@pytest.mark.browser
+def test_the_bench_of_the_start_ends_and_prints_its_ratios() -> None:
+    run_tiny("start")
+
+
+def run_tiny(name: str) -> None:
+    command = [sys.executable, str(FOLDER / "run.py"), "--tiny", name]
+    done = subprocess.run(command, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    assert RATIO.search(done.stdout) or "no ratio: Kinto is not installed here" in done.stdout, done.stdout
