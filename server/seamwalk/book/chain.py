@@ -6,91 +6,84 @@ anew from all entries that a book keeps. `static/src/book/chain.ts` says the sam
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 
 from seamwalk.book.entry import Entry
 
 
 class Odd(StrEnum):
-    """What can be odd about a device's entries."""
+    """What can be odd about an entry; a device's missing numbers are told apart from it."""
 
-    GAP = "gap"  # numbers are missing between 1 and the largest
     FORK = "fork"  # two entries have one number
     PREV_UNKNOWN = "prev_unknown"  # prev names no entry that is here
     PREV_OTHER = "prev_other"  # prev names an entry that is not this device's last one
     PREV_MISSING = "prev_missing"  # a first entry names one before it, or a later one names none
 
 
-@dataclass(frozen=True)
-class ChainFlag:
-    """What is odd about a device, and at which of its numbers, ascending."""
-
-    device: str
-    odd: Odd
-    numbers: tuple[int, ...]
-
-
 class Chains:
-    """The entries of a book by device and number."""
+    """The entries of a book by device and number; a twin is no entry of its own and is left out."""
 
     def __init__(self) -> None:
-        self._at: dict[str, dict[int, set[str]]] = defaultdict(dict)
-        self._forks: dict[str, set[int]] = defaultdict(set)
-        self._prevs: list[tuple[str, int, str | None]] = []
+        self._at: dict[str, dict[int, list[str]]] = defaultdict(dict)
+        self._named: dict[tuple[str, int], set[str]] = defaultdict(set)
+        self._prevs: list[tuple[str, str, int, str | None]] = []
 
     def see(self, entry: Entry) -> None:
-        """Take an entry into account; a twin is no entry of its own and is left out."""
-        self.link(entry.device, entry.n, entry.prev, entry.id, entry.other_id)
+        """Take an entry into account."""
+        self.link(entry.id, entry.other_id, entry.device, entry.n, entry.prev)
 
-    def link(self, device: str, n: int, prev: str | None, *ids: str) -> None:
-        """Take an entry into account by what it names and the ids that name it."""
-        numbers = self._at[device]
-        if n in numbers:
-            self._forks[device].add(n)
-        numbers.setdefault(n, set()).update(ids)
-        self._prevs.append((device, n, prev))
+    def link(self, entry_id: str, other_id: str, device: str, n: int, prev: str | None) -> None:
+        """Take an entry into account by its two ids and what it says of its place."""
+        self._at[device].setdefault(n, []).append(entry_id)
+        self._named[device, n].update((entry_id, other_id))
+        self._prevs.append((entry_id, device, n, prev))
 
     def counted(self, device: str) -> tuple[int, int]:
         """Up to which number a device counted, and how many of these are here."""
         numbers = self._at[device]
         return max(numbers), len(numbers)
 
-    def flags(self) -> list[ChainFlag]:
-        """What is odd, by device, in the order of `Odd`."""
-        found: dict[tuple[str, Odd], set[int]] = defaultdict(set)
-        for device, numbers in self._at.items():
-            if len(numbers) < max(numbers):
-                found[device, Odd.GAP] = set(_missing(numbers))
-        for device, forks in self._forks.items():
-            found[device, Odd.FORK] = forks
-        for device, n, odd in self._odd_prevs():
-            found[device, odd].add(n)
-        order = list(Odd)
-        ranked = sorted(found.items(), key=lambda item: (item[0][0], order.index(item[0][1])))
-        return [ChainFlag(device, odd, tuple(sorted(numbers))) for (device, odd), numbers in ranked]
+    def gaps(self) -> dict[str, list[tuple[int, int]]]:
+        """By device the first and last of each run of missing numbers, ascending."""
+        found = {device: list(_gaps(sorted(numbers))) for device, numbers in self._at.items()}
+        return {device: gaps for device, gaps in sorted(found.items()) if gaps}
 
-    def _odd_prevs(self) -> Iterator[tuple[str, int, Odd]]:
-        stray = [(device, n, prev) for device, n, prev in self._prevs if not self._follows(device, n, prev)]
-        if not stray:
-            return
-        known = {name for numbers in self._at.values() for ids in numbers.values() for name in ids}
-        for device, n, prev in stray:
+    def forks(self) -> dict[str, list[str]]:
+        """By device the entries that share their number with another one."""
+        found = {
+            device: [entry for entries in numbers.values() if len(entries) > 1 for entry in entries]
+            for device, numbers in self._at.items()
+        }
+        return {device: entries for device, entries in sorted(found.items()) if entries}
+
+    def flags(self) -> dict[str, list[Odd]]:
+        """What is odd about each entry, by its id, sorted."""
+        found: dict[str, list[Odd]] = defaultdict(list)
+        for entries in self.forks().values():
+            for entry in entries:
+                found[entry].append(Odd.FORK)
+        for entry, odd in self.odd_prevs():
+            found[entry].append(odd)
+        return dict(found)
+
+    def odd_prevs(self) -> Iterator[tuple[str, Odd]]:
+        """Entries that name another one before them than their device's last, and how."""
+        stray = [told for told in self._prevs if not self._follows(*told[1:])]
+        known = {name for names in self._named.values() for name in names} if stray else set()
+        for entry, _, n, prev in stray:
             if prev is None or n == 1:
-                yield device, n, Odd.PREV_MISSING
+                yield entry, Odd.PREV_MISSING
             else:
-                yield device, n, Odd.PREV_OTHER if prev in known else Odd.PREV_UNKNOWN
+                yield entry, Odd.PREV_OTHER if prev in known else Odd.PREV_UNKNOWN
 
     def _follows(self, device: str, n: int, prev: str | None) -> bool:
         """Whether an entry names the one before it, in either form."""
-        return prev is None if n == 1 else prev in self._at[device].get(n - 1, ())
+        return prev is None if n == 1 else prev in self._named.get((device, n - 1), ())
 
 
-def _missing(numbers: dict[int, set[str]], most: int = 100) -> Iterator[int]:
-    """The missing numbers below the largest, from 1 on, at most so many: `n` may be made huge."""
-    expected, told = 1, 0
-    for n in sorted(numbers):
-        while expected < n and told < most:
-            yield expected
-            expected, told = expected + 1, told + 1
+def _gaps(numbers: list[int]) -> Iterator[tuple[int, int]]:
+    expected = 1
+    for n in numbers:
+        if n > expected:
+            yield expected, n - 1
         expected = n + 1

@@ -4,13 +4,19 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from seamwalk.book.chain import ChainFlag, Chains, Odd
+from seamwalk.book.chain import Chains, Odd
 from seamwalk.book.entry import Entry, blobs_of
 from seamwalk.book.trust import Void
 
 _VOID = {
     Void.TWIN: "stand here a second time under another signature: they have no effect",
     Void.LET_IN_BY_TWIN: "were let in by such a second text alone: they have no effect",
+}
+
+_PREVS = {
+    Odd.PREV_UNKNOWN: "name one before them that is not here",
+    Odd.PREV_OTHER: "name one before them that is not their device's last one",
+    Odd.PREV_MISSING: "name none before them, or are a device's first and name one",
 }
 
 
@@ -50,8 +56,7 @@ class Oddities:
         if self.flawed:
             codes = ", ".join(f"{code} {count}" for code, count in sorted(self.flawed.items()))
             yield f"{self.flawed.total()} entries are older than the rules that would refuse them ({codes})"
-        for flag in self.chains.flags():
-            yield self._tell_chain(flag)
+        yield from self._tell_chains()
         if self.clocks:
             yield f"{self.clocks} entries carry a clock before 2020 or after 2037"
         if self.hidden:
@@ -62,17 +67,13 @@ class Oddities:
         if self.erased:
             yield f"{len(self.erased)} texts or photos were erased on purpose"
 
-    def _tell_chain(self, flag: ChainFlag) -> str:
-        if flag.odd is Odd.FORK:
-            why = "before and after a restore" if flag.device in self.restored else "was the phone copied?"
-            return f"device {flag.device} wrote two different entries under one number: {why}"
-        if flag.odd is Odd.GAP:
-            largest, here = self.chains.counted(flag.device)
-            return f"device {flag.device} counted to {largest}, {here} of these are here"
-        what = {
-            Odd.PREV_UNKNOWN: "name an entry before them that is not here",
-            Odd.PREV_OTHER: "name an entry before them that is not this device's last one",
-            Odd.PREV_MISSING: "name no entry before them, or one before the first",
-        }[flag.odd]
-        numbers = ", ".join(map(str, flag.numbers[:10]))
-        return f"device {flag.device}: {len(flag.numbers)} entries {what} (numbers {numbers})"
+    def _tell_chains(self) -> Iterator[str]:
+        for device in self.chains.forks():
+            why = "before and after a restore" if device in self.restored else "was the phone copied?"
+            yield f"device {device} wrote two different entries under one number: {why}"
+        for device in self.chains.gaps():
+            largest, here = self.chains.counted(device)
+            yield f"device {device} counted to {largest}, {here} of these are here"
+        counted = Counter(odd for _, odd in self.chains.odd_prevs())
+        for odd, count in sorted(counted.items()):
+            yield f"{count} entries {_PREVS[odd]}"

@@ -18,6 +18,7 @@ from seamwalk.errors import NotFound
 from seamwalk.store.adding_up import about, acts_by_entry, to_act
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plan, read_salted_text
+from seamwalk.store.naming import kept_ids
 from seamwalk.store.rows import among
 from seamwalk.store.tables import (
     ActCheck,
@@ -133,9 +134,9 @@ def sign_offs(session: Session, book_id: str, wall: str | None = None) -> list[S
 
 def describe_sign_off(session: Session, row: SignOff) -> SignOffState:
     """A sign-off with whether it holds now."""
-    plan = current_plan(session, row.book, row.wall)
+    plan, over = current_plan(session, row.book, row.wall), row.body["plan"]
     signed = Signed(
-        row.body["plan"],
+        kept_ids(session, row.book, [over]).get(over, over),
         frozenset(item["check"] for item in row.body["exceptions"]),
         _built(covered_states(session, row)),
     )
