@@ -27,7 +27,7 @@ class SimulatedPhone:
     book: str
     key: PrivateKey = field(default_factory=PrivateKey.generate)
     frontier: Frontier = field(default_factory=Frontier)
-    entries: list[Entry] = field(default_factory=list)
+    lines: list[Entry | str] = field(default_factory=list)  # entries, or leaf hashes of what it may not read
     pending: list[Entry] = field(default_factory=list)
     blobs: list[bytes] = field(default_factory=list)
     acknowledged: set[str] = field(default_factory=set)
@@ -35,6 +35,11 @@ class SimulatedPhone:
     head_key: PublicKey | None = None
     joined: bool = False
     _author: Author | None = None
+
+    @property
+    def entries(self) -> list[Entry]:
+        """What it reads of the book, in order."""
+        return [line for line in self.lines if isinstance(line, Entry)]
 
     def join(self, token: str, name: str) -> None:
         """Become a member by an invite."""
@@ -62,7 +67,7 @@ class SimulatedPhone:
         verdicts: list[str] = []
         more = True
         while more:
-            body = {"after": self.frontier.tree_size, "entries": texts, "head": self.head}
+            body = {"after": self.frontier.tree_size, "entries": texts, "head": self.head, "leaves": True}
             answer = _ok(self.client.post(f"/api/v1/books/{self.book}/sync", json=body, headers=_CALL))
             verdicts += [verdict["verdict"] for verdict in answer["verdicts"]]
             self.acknowledged |= {v["id"] for v in answer["verdicts"] if v["verdict"] in ("kept", "again")}
@@ -93,38 +98,41 @@ class SimulatedPhone:
         return self.client.post("/api/v1/session", json=body, headers=_CALL).status_code == 200
 
     def _take(self, answer: dict[str, Any]) -> None:
-        for jws in answer["entries"]:
-            entry = read_kept(jws)
-            if entry.type in ("book_opened", "head_key_changed", "restored"):
-                self.head_key = PublicKey(entry.body["head_jwk"])
-            self.frontier = self.frontier.append(bytes.fromhex(entry.id))
-            self.entries.append(entry)
+        for line in answer["entries"]:
+            made = read_kept(line) if isinstance(line, str) else str(line["leaf"])
+            if isinstance(made, Entry) and made.type in ("book_opened", "head_key_changed", "restored"):
+                self.head_key = PublicKey(made.body["head_jwk"])
+            self.frontier = self.frontier.append(_leaf(made))
+            self.lines.append(made)
         if not answer["more"] and self.head_key is not None:
             head = read_head(answer["head"], self.head_key)
             if (head.size, head.root) != (self.frontier.tree_size, self.frontier.root_hash.hex()):
                 raise NotAsExpected("the head does not fit the entries")
             self.head = answer["head"]
-        seen = {entry.id for entry in self.entries}
-        self.pending = [entry for entry in self.pending if entry.id not in seen]
+        seen = {entry.input for entry in self.entries}
+        self.pending = [entry for entry in self.pending if entry.input not in seen]
 
     def _cross(self, texts: list[str]) -> None:
         """Go on behind a restore: what stood after its base is sent again."""
         restores = [read_kept(jws).body for jws in texts]
         base = min(restores, key=lambda body: int(body["base_size"]))
-        kept, cut = self.entries[: base["base_size"]], self.entries[base["base_size"] :]
-        frontier = Frontier().extend(bytes.fromhex(entry.id) for entry in kept)
+        kept, cut = self.lines[: base["base_size"]], self.lines[base["base_size"] :]
+        frontier = Frontier().extend(map(_leaf, kept))
         if len(kept) == base["base_size"] and frontier.root_hash.hex() != base["base_root"]:
             raise NotAsExpected("the restore vouches for other entries than this phone has")
-        opened = kept[0].body["head_jwk"]
-        self.entries, self.frontier, self.head = kept, frontier, None
-        self.head_key = PublicKey(opened)
-        self.pending = [*cut, *self.pending]
+        self.lines, self.frontier, self.head = kept, frontier, None
+        self.head_key = PublicKey(self.entries[0].body["head_jwk"])
+        self.pending = [*(line for line in cut if isinstance(line, Entry)), *self.pending]
 
     def plan(self, wall: str) -> tuple[str, dict[str, Any]]:
         """The id and the checks file of a wall's newest plan."""
         entry = next(e for e in reversed(self.entries) if e.type == "plan_set" and e.body["wall"] == wall)
         response = self.client.get(f"/api/v1/books/{self.book}/blobs/{entry.body['checks_file']}")
         return entry.id, json.loads(response.data)
+
+
+def _leaf(line: Entry | str) -> bytes:
+    return bytes.fromhex(line.id if isinstance(line, Entry) else line)
 
 
 def _ok(response: Any) -> dict[str, Any]:

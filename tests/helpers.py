@@ -10,13 +10,16 @@ from flask import Flask
 from flask.testing import FlaskClient
 from seamwalk_demo.crew import SimulatedPhone
 
+from seamwalk.book.roles import Role
 from seamwalk.config import Settings
 from seamwalk.store import access
 from seamwalk.store.books import open_book, set_plan
 from seamwalk.store.engine import Store
+from seamwalk.store.readers import Reader
 from seamwalk.web import create_app
 from seamwalk.web.services import EXTENSION
 
+EVERYTHING = Reader(Role.OFFICE, frozenset())
 NOW = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
 TILE = {
     "key": "plover_500",

@@ -8,13 +8,14 @@ from typing import Any
 import pytest
 from sqlalchemy.exc import DBAPIError
 
-from helpers import NOW, make_site
+from helpers import EVERYTHING, NOW, make_site
 from seamwalk.book.verify import verify_export
 from seamwalk.cli import main
-from seamwalk.store import checking, ledger
+from seamwalk.store import checking
 from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.exporting import export_book
+from seamwalk.store.readers import page
 from seamwalk.store.states import sign_offs, wall_states
 from seamwalk.store.told import show_log
 
@@ -48,9 +49,9 @@ def served(file: Path) -> tuple[list[str], object]:
             lines = list(export_book(session, book))
             verify_export((line.encode() for line in lines), book.owner_fingerprint)
             states = wall_states(session, book.id, "A")
-            page = ledger.page(session, book.id, 0)
+            given = page(session, book.id, 0, EVERYTHING)
             told = show_log(session, book.id)
-            return lines, (states, page, sign_offs(session, book.id), told)
+            return lines, (states, given, sign_offs(session, book.id), told)
     finally:
         engine.dispose()
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from seamwalk_demo.crew import SimulatedPhone
 from sqlalchemy import inspect, select
 
-from helpers import NOW, Site
+from helpers import EVERYTHING, NOW, Site
 from seamwalk.book.entry import Author, format_at
 from seamwalk.book.jose import PrivateKey
 from seamwalk.book.verify import verify_export
@@ -19,6 +19,7 @@ from seamwalk.store.books import admit_device, find_book, set_plan, write_as_off
 from seamwalk.store.exporting import export_book
 from seamwalk.store.projected import PROJECTIONS
 from seamwalk.store.projections import rebuild
+from seamwalk.store.readers import page
 from seamwalk.store.states import wall_states
 
 CHECKS = [f"A/tile/{column}.{row}/condition:sound" for column in (1, 2, 3) for row in (1, 2)]
@@ -150,9 +151,9 @@ def test_a_page_ends_where_its_head_does(site: Site) -> None:
         ok(phone, [check])
     phone.sync()
     with site.store.read() as session:
-        first = ledger.page(session, site.book, 0, limit_bytes=1500)
+        first = page(session, site.book, 0, EVERYTHING, limit_bytes=1500)
         assert first.more
-        rest = ledger.page(session, site.book, len(first.entries), limit_bytes=10**6)
+        rest = page(session, site.book, len(first.entries), EVERYTHING, limit_bytes=10**6)
     assert not rest.more
     assert len(first.entries) + len(rest.entries) == 9
 

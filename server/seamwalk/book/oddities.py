@@ -35,7 +35,8 @@ class Oddities:
 
     def see(self, entry: Entry, void: Void | None, flaw: str | None) -> None:
         """Take a kept entry into account: why it has no effect, which test of the newest rules it fails."""
-        self.wanted.update(blobs_of(entry))
+        if void is None:
+            self.wanted.update(blobs_of(entry))
         if flaw is not None:
             self.flawed[flaw] += 1
         if void is not None:

@@ -2,19 +2,28 @@
 
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import Any
 
-from seamwalk.store import access, ledger, witness
+from seamwalk.errors import Conflict
+from seamwalk.store import access, ledger, readers, witness
 from seamwalk.store.engine import Store
 from seamwalk.store.ledger import Verdict
+from seamwalk.store.readers import Line, reader_of
 
 
 @dataclass(frozen=True)
 class Brought:
-    """What a phone brings: the size it has, its entries, the newest head it has checked (a JWS or None)."""
+    """What a phone brings: the size it has, its entries, the newest head it has checked (a JWS or None).
+
+    `texts` are indexes of which it has the leaves alone and asks for the texts; `leaves` tells that it takes
+    bare leaves.
+    """
 
     after: int
     entries: list[str] = field(default_factory=list)
     head: str | None = None
+    texts: list[int] = field(default_factory=list)
+    leaves: bool = False
 
 
 @dataclass(frozen=True)
@@ -27,10 +36,11 @@ class Given:
 
     reading: str
     verdicts: list[Verdict] = field(default_factory=list)
-    entries: list[str] | None = None
+    entries: list[Line] | None = None
     more: bool = False
     head: str | None = None
     held: int = 0
+    texts: list[dict[str, Any]] = field(default_factory=list)
     restored: list[str] = field(default_factory=list)
 
 
@@ -47,13 +57,18 @@ def exchange(store: Store, book_id: str, brought: Brought, device: str | None, n
         with store.write() as session:
             verdicts = ledger.ingest(session, book_id, brought.entries, now)
     with store.read() as session:
-        if access.admitted(session, book_id, device) is None:
+        admitted = access.admitted(session, book_id, device)
+        if admitted is None:
             return Given("sign_in", verdicts)
-        page = ledger.page(session, book_id, brought.after)
+        reader = reader_of(session, admitted)
+        if not (brought.leaves or reader.reads_all):
+            raise Conflict("this app is too old for its role", "Take the app's new version, then sync again.")
+        page = readers.page(session, book_id, brought.after, reader)
+        texts = readers.texts(session, book_id, reader, brought.texts) if brought.texts else []
         if brought.after > ledger.size(session, book_id):
             raise witness.lost_entries(book_id, f"after: {brought.after} is past its end")
         held = ledger.count_held(session, book_id)
-        return Given("ok", verdicts, page.entries, page.more, page.head, held)
+        return Given("ok", verdicts, page.entries, page.more, page.head, held, texts)
 
 
 def _compare(store: Store, book_id: str, head: str | None, now: datetime) -> list[str]:

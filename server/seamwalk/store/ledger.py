@@ -1,7 +1,6 @@
 """Take entries in, each judged on its own; give them out in pages with a signed head."""
 
 from collections.abc import Sequence
-from contextlib import closing
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -56,15 +55,6 @@ class Verdict:
     detail: str | None = None
     remedy: str | None = None
     fork: bool = False
-
-
-@dataclass(frozen=True)
-class Page:
-    """Entries from an index on, whether more follow, and the book's head."""
-
-    entries: list[str]
-    more: bool
-    head: str
 
 
 def lock_book(session: Session, book_id: str) -> Book:
@@ -253,22 +243,6 @@ def newest_head(session: Session, book_id: str) -> SignedHead:
 def size(session: Session, book_id: str) -> int:
     """How many entries a book has."""
     return newest_head(session, book_id).size
-
-
-def page(session: Session, book_id: str, after: int, limit_bytes: int = 1_000_000) -> Page:
-    """Entries under the newest head from index `after` on: about `limit_bytes`, at least one if any."""
-    head = newest_head(session, book_id)
-    where = (LedgerEntry.book == book_id, LedgerEntry.idx >= after, LedgerEntry.idx < head.size)
-    query = select(LedgerEntry.jws).where(*where).order_by(LedgerEntry.idx)
-    entries: list[str] = []
-    used = 0
-    with closing(session.scalars(query.execution_options(yield_per=200))) as rows:
-        for jws in rows:
-            if entries and used + len(jws) > limit_bytes:
-                return Page(entries, True, head.jws)
-            entries.append(jws)
-            used += len(jws)
-    return Page(entries, False, head.jws)
 
 
 def held_entries(session: Session, book_id: str) -> list[HeldEntry]:

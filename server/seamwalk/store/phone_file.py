@@ -12,6 +12,7 @@ from seamwalk.errors import BookError
 from seamwalk.store.blobs import keep_blob
 from seamwalk.store.ledger import Verdict, ingest
 
+_PASSED_OVER = {"head", "leaf", "seamwalk_export"}
 _REMEDY = "Let the phone save the file again; nothing of this one was taken in."
 
 
@@ -30,8 +31,8 @@ class TakenIn:
 def take_in(session: Session, book_id: str, lines: Iterable[str], now: datetime) -> TakenIn:
     """Take a phone's file in, whole or not at all; raise BookError naming the line that is wrong.
 
-    A line is `{"entry": jws}` or `{"blob": sha256, "data": base64url}`; an export's first line and its head
-    are passed over.
+    A line is `{"entry": jws}` or `{"blob": sha256, "data": base64url}`; an export's first line, its bare
+    leaves and its head are passed over.
     """
     entries: list[str] = []
     blobs = 0
@@ -44,7 +45,7 @@ def take_in(session: Session, book_id: str, lines: Iterable[str], now: datetime)
         elif set(value) == {"blob", "data"}:
             _keep_blob(session, book_id, number, value)
             blobs += 1
-        elif "head" not in value and "seamwalk_export" not in value:
+        elif not _PASSED_OVER & set(value):
             raise BookError(f"line {number}: neither an entry nor a text", _REMEDY)
     return TakenIn(ingest(session, book_id, entries, now), blobs)
 

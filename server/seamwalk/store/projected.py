@@ -9,9 +9,10 @@ from seamwalk.store.stock_tables import (
     TraceRow,
     TypeRow,
 )
-from seamwalk.store.tables import ActCheck, ActRow, CheckStateRow, Device, SignOff, ToldRow, WallPlan
+from seamwalk.store.tables import ActCheck, ActRow, BlobUse, CheckStateRow, Device, SignOff, ToldRow, WallPlan
 
 PROJECTIONS = (
+    BlobUse,
     TraceRow,
     ItemChange,
     TypeRow,

@@ -6,7 +6,7 @@ from typing import Any
 from sqlalchemy import delete, select, update
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import Entry
+from seamwalk.book.entry import Entry, blobs_of
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust, Void
 from seamwalk.store.adding_up import add_up, to_act
@@ -25,6 +25,7 @@ from seamwalk.store.stock_tables import (
 from seamwalk.store.tables import (
     ActCheck,
     ActRow,
+    BlobUse,
     Device,
     LedgerEntry,
     SignOff,
@@ -43,19 +44,23 @@ class Projector:
         self._acts: list[dict[str, Any]] = []
         self._act_checks: list[dict[str, Any]] = []
         self._traces: list[dict[str, Any]] = []
+        self._blob_uses: list[dict[str, Any]] = []
 
     def apply(self, idx: int, entry: Entry, author: str, kept_at: str | None) -> None:
         """Apply one entry by `author` that came in at `kept_at`; findings and traces wait until `finish`."""
         self._traces += traces_of(self._book, idx, entry, author, kept_at)
+        same = {"book": self._book, "idx": idx}
+        self._blob_uses += [same | {"sha256": name} for name in sorted(set(blobs_of(entry)))]
         handler = _HANDLERS.get(entry.type)
         if handler is not None:
             handler(self, idx, entry, author)
 
     def finish(self) -> None:
         """Write the traces and findings gathered and add up the checks that they touch."""
-        if self._traces:
-            insert_rows(self._session, TraceRow, self._traces)
-            self._traces = []
+        for table, rows in ((TraceRow, self._traces), (BlobUse, self._blob_uses)):
+            if rows:
+                insert_rows(self._session, table, rows)
+                rows.clear()
         if not self._acts:
             return
         self._name_targets()

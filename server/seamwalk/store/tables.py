@@ -137,6 +137,16 @@ class Blob(Base):
     data: Mapped[bytes | None] = mapped_column(LargeBinary)
 
 
+class BlobUse(Base):
+    """An entry that names a blob; a projection."""
+
+    __tablename__ = "blob_uses"
+    book: Mapped[str] = mapped_column(BOOK, primary_key=True)
+    sha256: Mapped[str] = mapped_column(HASH, primary_key=True)
+    idx: Mapped[int] = mapped_column(BigInteger, primary_key=True, autoincrement=False)
+    __table_args__ = ({"sqlite_with_rowid": False},)
+
+
 class BlobPart(Base):
     """The first bytes of a blob that is still coming in."""
 

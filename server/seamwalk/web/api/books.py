@@ -4,11 +4,16 @@ from dataclasses import asdict
 from typing import Any
 
 from flask import Response, make_response, request
+from sqlalchemy.orm import Session
 
+from seamwalk.book.export_reader import is_count
+from seamwalk.book.json_text import MAX_INTEGER
 from seamwalk.errors import BookError
 from seamwalk.store import access
 from seamwalk.store.blobs import MAX_BLOB_BYTES, forget_part, get_blob, keep_blob, received, take_part
 from seamwalk.store.exchange import Brought, exchange
+from seamwalk.store.readers import MAX_TEXTS, may_read_blob, reader_of
+from seamwalk.store.tables import Device
 from seamwalk.web.api import api
 from seamwalk.web.api.bodies import body
 from seamwalk.web.errors import ApiError
@@ -25,10 +30,18 @@ def sync(book: str) -> dict[str, Any]:
     head = data.get("head")
     if not isinstance(head, str | None):
         raise ApiError(400, "bad_field", "head: a text or null is needed", "Send the newest head.", "head")
+    texts = data.get("texts", [])
+    if (
+        not isinstance(texts, list)
+        or len(texts) > MAX_TEXTS
+        or not all(is_count(index) and index <= MAX_INTEGER for index in texts)
+    ):
+        message = f"texts: a list of at most {MAX_TEXTS} indexes is needed"
+        raise ApiError(400, "bad_field", message, "Ask for fewer at once.", "texts")
     now = services().now()
     with services().store.read() as session:
         device = access.session_device(session, request.cookies.get(DEVICE_COOKIE), now)
-    brought = Brought(data["after"], data["entries"], head)
+    brought = Brought(data["after"], data["entries"], head, texts, data.get("leaves") is True)
     return {"seamwalk": 1, **asdict(exchange(services().store, book, brought, device, now))}
 
 
@@ -79,7 +92,9 @@ def put_blob_part(book: str, name: str) -> dict[str, Any]:
 def read_blob(book: str, name: str) -> Response:
     """Give a blob's bytes."""
     with services().store.read() as session:
-        _require_device(session, book)
+        reader = reader_of(session, _require_device(session, book))
+        if not may_read_blob(session, book, reader, name):
+            raise ApiError(403, "not_yours", "blob: it is not for this role", "There is nothing to do.")
         data = get_blob(session, book, name)
     if data is None:
         raise ApiError(410, "erased", "blob: erased on purpose", "There is nothing to do.")
@@ -88,7 +103,9 @@ def read_blob(book: str, name: str) -> Response:
     return response
 
 
-def _require_device(session: Any, book: str) -> None:
+def _require_device(session: Session, book: str) -> Device:
     device = access.session_device(session, request.cookies.get(DEVICE_COOKIE), services().now())
-    if access.admitted(session, book, device) is None:
+    admitted = access.admitted(session, book, device)
+    if admitted is None:
         raise ApiError(401, "sign_in", "this device is not signed in to the book", "Sign a nonce first.")
+    return admitted

@@ -3,7 +3,8 @@
 Why: anybody can make a second valid signature of a first one, and a text under it was taken for a new entry.
 References to an entry may name either form, so the ledger knows both ids; what stands in a book twice, and
 what only such a second text let in, is marked as without effect. What a device names as its last entry is
-there to be compared. What is held is found by device and number.
+there to be compared. What is held is found by device and number. Which entries name a text or photo is
+written down, since whoever may not read the entry may not read them either.
 """
 
 from collections.abc import Iterator
@@ -35,6 +36,14 @@ def upgrade() -> None:
     with op.batch_alter_table("ledger") as ledger:
         ledger.alter_column("other", existing_type=hash_, nullable=False)
     op.create_index("ix_ledger_other", "ledger", ["book", "other"])
+    op.create_table(
+        "blob_uses",
+        sa.Column("book", sa.String(length=17), nullable=False),
+        sa.Column("sha256", hash_, nullable=False),
+        sa.Column("idx", sa.BigInteger(), autoincrement=False, nullable=False),
+        sa.PrimaryKeyConstraint("book", "sha256", "idx", name=op.f("pk_blob_uses")),
+        sqlite_with_rowid=False,
+    )
     op.create_index("ix_held_device_n", "held", ["book", "device", "n"])
     for table in ("acts", "plans", "bindings"):  # made again from the books
         op.execute(sa.text(f"DELETE FROM {table}"))  # noqa: S608
