@@ -1,70 +1,20 @@
 """What the first edition left is opened for ever: its database, exports, excerpts and seals."""
 
-import gzip
 import json
-from collections.abc import Iterator
-from datetime import datetime
-from pathlib import Path
-from shutil import copyfile
-from typing import Any
 
 import pytest
 from flask import Flask
+from opened import BOOKS, EXPECTED, HERE, export_lines, kept, states
 
-from seamwalk.book.entry import read_entry
 from seamwalk.book.excerpt import verify_excerpt
 from seamwalk.book.merkle import root_of
+from seamwalk.book.parsing import read_kept
 from seamwalk.book.seal import read_seal
 from seamwalk.book.verify import verify_export
-from seamwalk.config import load_settings
 from seamwalk.store import checking, projections
 from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store
-from seamwalk.store.tables import CheckStateRow, HeldEntry, LedgerEntry
-from seamwalk.web import create_app
-from seamwalk.web.services import EXTENSION
-
-HERE = Path(__file__).resolve().parent
-EXPECTED: dict[str, Any] = json.loads((HERE / "expected.json").read_text("utf-8"))
-BOOKS: dict[str, dict[str, Any]] = EXPECTED["books"]
-NOW = datetime.fromisoformat(EXPECTED["made_at"])
-
-
-def unpacked(name: str) -> bytes:
-    return gzip.decompress((HERE / name).read_bytes())
-
-
-def export_lines(slug: str) -> list[bytes]:
-    return unpacked(f"{slug}.export.jsonl.gz").splitlines(keepends=True)
-
-
-@pytest.fixture
-def app(tmp_path: Path) -> Iterator[Flask]:
-    """The first edition's folder, opened by the code of now."""
-    (tmp_path / "seamwalk.db").write_bytes(unpacked("seamwalk.db.gz"))
-    copyfile(HERE / "secret.key", tmp_path / "secret.key")
-    opened = create_app(load_settings({"SEAMWALK_DIR": str(tmp_path)}), now=lambda: NOW)
-    yield opened
-    opened.extensions[EXTENSION].store.engine.dispose()
-
-
-@pytest.fixture
-def store(app: Flask) -> Store:
-    made: Store = app.extensions[EXTENSION].store
-    return made
-
-
-def kept(store: Store, slug: str) -> list[str]:
-    """The texts of a book in their order."""
-    with store.read() as session:
-        rows = session.query(LedgerEntry.jws).filter(LedgerEntry.book == BOOKS[slug]["book"])
-        return [row.jws for row in rows.order_by(LedgerEntry.idx)]
-
-
-def states(store: Store, slug: str) -> dict[str, list[Any]]:
-    with store.read() as session:
-        rows = session.query(CheckStateRow).filter(CheckStateRow.book == BOOKS[slug]["book"])
-        return {row.check: [row.rank, sorted(row.standing)] for row in rows}
+from seamwalk.store.tables import HeldEntry, LedgerEntry
 
 
 @pytest.mark.parametrize("slug", BOOKS)
@@ -73,7 +23,7 @@ def test_a_book_keeps_its_entries_word_for_word(store: Store, slug: str) -> None
     texts = kept(store, slug)[: told["size"]]
     exported = [json.loads(line)["entry"] for line in export_lines(slug)[1 : told["size"] + 1]]
     assert texts == exported
-    assert root_of([bytes.fromhex(read_entry(jws).id) for jws in texts]).hex() == told["root"]
+    assert root_of([bytes.fromhex(read_kept(jws).id) for jws in texts]).hex() == told["root"]
 
 
 def test_no_named_entry_is_lost(store: Store) -> None:

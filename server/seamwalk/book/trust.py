@@ -143,7 +143,7 @@ class Trust:
         device = self.devices.get(entry.device)
         if device is None:
             return Held.UNKNOWN_DEVICE
-        if self.lets_in(entry):
+        if self.lets_in(entry) or (entry.type == "rules_begun" and self.is_owner(entry.device)):
             return None
         if device.revoked:
             return Held.REVOKED_DEVICE
@@ -266,7 +266,10 @@ class Trust:
         return max(self.rules, opened)
 
     def _apply_rules_begun(self, entry: Entry) -> None:
+        """Under rules 1 the owner could lock its own device out; from here on it writes again."""
         self.rules = max(self.rules, entry.body["rules"])
+        if self.owner is not None:
+            self.devices[self.owner.thumbprint] = Device(self.owner, "office", Role.OFFICE)
 
     def _apply_head_key_changed(self, entry: Entry) -> None:
         if entry.body["epoch"] == self.epoch:

@@ -189,18 +189,27 @@ class _Intake:
         held = self._held.over(entry)
         if held is not None:
             self._held.remove(entry, held)
-            where = (HeldEntry.book == self._book.id, HeldEntry.entry == held.id)
-            self._session.execute(delete(HeldEntry).where(*where))
+            self._drop(held.id)
+
+    def _drop(self, held_id: str) -> None:
+        where = (HeldEntry.book == self._book.id, HeldEntry.entry == held_id)
+        self._session.execute(delete(HeldEntry).where(*where))
 
     def _reconsider(self) -> None:
-        """Keep held entries that an admission has let in, in the order of their own numbers."""
-        query = select(HeldEntry).where(HeldEntry.book == self._book.id)
-        query = query.order_by(HeldEntry.device, HeldEntry.n, HeldEntry.entry)
-        waiting = [self._read(row.jws) for row in self._session.scalars(query).all()]
+        """Keep held entries that an admission has let in, in the order of their own numbers.
+
+        Second texts over what is kept or held, as rules 1 let them wait, go.
+        """
+        query = select(HeldEntry.jws).where(HeldEntry.book == self._book.id)
+        query = query.order_by(HeldEntry.device, HeldEntry.n, HeldEntry.received_at, HeldEntry.entry)
+        waiting = [self._read(jws) for jws in self._session.scalars(query).all()]
         entries = [entry for entry in waiting if isinstance(entry, Entry)]
         self._look_up(entries)
         for entry in entries:
-            if self._kept.over(entry) is None and self._judge(entry).kept:
+            held = self._held.over(entry)
+            if self._kept.over(entry) is not None or (held is not None and held.id != entry.id):
+                self._drop(entry.id)
+            elif self._judge(entry).kept:
                 self._keep(entry)
 
     def _write(self) -> None:
