@@ -1,8 +1,8 @@
 """Taking entries in over HTTP, against Kinto on PostgreSQL, a general-purpose sync server.
 
 Kinto is installed from PyPI into an environment of its own; the tiny size installs nothing, and measures
-without it where it is not here. Both serve on this machine and take the same texts in batches; Kinto keeps them
-as records, and neither checks nor chains them.
+without it where it is not here. Both serve on this machine and take the same texts in batches; Kinto keeps
+them as records, and neither checks nor chains them.
 """
 
 import json
