@@ -16,6 +16,7 @@ from seamwalk.book.entry import ENTRY_TYP, REMEDY, Entry, entry_id
 from seamwalk.book.jose import ALGORITHM, Jwk, PublicKey, base64url_decode, cut, public_members, scalars
 from seamwalk.book.json_text import MAX_INTEGER, read_json
 from seamwalk.book.rules import FIRST, NEWEST
+from seamwalk.book.types import filled
 from seamwalk.errors import BookError
 
 MAX_ENTRY_BYTES = 1_000_000
@@ -43,6 +44,7 @@ def read_entry(jws: str, rules: int = NEWEST) -> Entry:
         raise BookError(f"entry: over {MAX_ENTRY_BYTES} bytes", REMEDY, "too_long")
     read = _read_newest if rules >= NEWEST else _read_first
     device, jwk, payload = read(header, _coded("base64url", base64url_decode, payload_text), signature)
+    payload["body"] = filled(payload["type"], payload["v"], payload["body"])
     return Entry(jws, entry_id(jws), device, jwk, **payload)
 
 

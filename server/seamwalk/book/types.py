@@ -1,6 +1,8 @@
 """What entries hold: one pydantic model for each type and version, published as JSON Schema."""
 
-from typing import Annotated, Literal
+from collections.abc import Callable
+from functools import lru_cache, partial
+from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
@@ -236,6 +238,24 @@ LATER: dict[tuple[str, int], type[Body]] = {
 def body_model(entry_type: str, version: int) -> type[Body] | None:
     """The model of a type's version; None when it is unknown here."""
     return BODIES.get(entry_type) if version == 1 else LATER.get((entry_type, version))
+
+
+@lru_cache(maxsize=256)
+def _optional(entry_type: str, version: int) -> dict[str, Callable[[], Any]]:
+    """What a body may leave out, by the name that it has in the body, and how its default is made."""
+    model = body_model(entry_type, version)
+    fields = model.model_fields if model is not None else {}
+    return {
+        field.alias or name: partial(field.get_default, call_default_factory=True)
+        for name, field in fields.items()
+        if not field.is_required()
+    }
+
+
+def filled(entry_type: str, version: int, body: dict[str, Any]) -> dict[str, Any]:
+    """A body as it is read: what its writer left out stands at its default."""
+    optional = _optional(entry_type, version)
+    return body | {name: default() for name, default in optional.items() if name not in body}
 
 
 def newest_version(entry_type: str) -> int:

@@ -1,16 +1,19 @@
 """Text catalogues: YAML files of nested keys, one for each face and language."""
 
-from collections.abc import Callable
+import re
+from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import yaml
 
+# what XML 1.0 (section 2.2) and UTF-8 (RFC 3629) have no form for, and the marks that turn a line around
+_CONTROLS = "\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff"
+_TURNS = "\u202a-\u202e\u2066-\u2069"
+_NOT_SHOWN = re.compile(f"[{_CONTROLS}{_TURNS}]")
 PSEUDO = "pseudo"
 LANGUAGES = ("en", "de")
-
-Translate = Callable[..., str]
 
 
 @cache
@@ -22,14 +25,33 @@ def catalogue(face: str, language: str = "en") -> dict[str, str]:
     return dict(flatten("", yaml.safe_load(path.read_text("utf-8"))))
 
 
+class Translate:
+    """The texts of one face in one language."""
+
+    def __init__(self, texts: Mapping[str, str]) -> None:
+        self._texts = texts
+
+    def __call__(self, key: str, **parameters: object) -> str:
+        """The text of a key; an unknown key is a programming error."""
+        return self._texts[key].format(**parameters)
+
+    def word(self, group: str, value: object, **parameters: object) -> str:
+        """The word of a group for a value that comes from outside; the value as it is where there is none.
+
+        An entry may speak of what this edition has no word for, and is shown all the same.
+        """
+        text = self._texts.get(f"{group}.{value}")
+        return str(value) if text is None else text.format(**parameters)
+
+
 def translator(face: str, language: str = "en") -> Translate:
-    """A function from a key and its parameters to text; an unknown key is a programming error."""
-    texts = catalogue(face, language)
+    """The texts of a face in a language."""
+    return Translate(catalogue(face, language))
 
-    def t(key: str, **parameters: object) -> str:
-        return texts[key].format(**parameters)
 
-    return t
+def showable(text: str) -> str:
+    """A text from outside as every page and file can hold it: what none can is escaped."""
+    return _NOT_SHOWN.sub(lambda found: found[0].encode("unicode_escape").decode("ascii"), text)
 
 
 def flatten(prefix: str, value: Any) -> list[tuple[str, str]]:

@@ -12,6 +12,7 @@ from seamwalk.store.engine import Store, prepare_engine
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.tables import Base
 from seamwalk.store.upgrading import begin_newest_rules
+from seamwalk.texts import showable
 from seamwalk.web import errors, security, shell
 from seamwalk.web.api import api
 from seamwalk.web.office import office
@@ -22,6 +23,11 @@ MAX_BODY_BYTES = 4_000_000
 
 def _utc_now() -> datetime:
     return datetime.now(UTC)
+
+
+def _finalize(value: object) -> object:
+    """What a page shows of a value; markup is ours and stays as it is."""
+    return showable(value) if type(value) is str else value
 
 
 def create_app(settings: Settings, now: Callable[[], datetime] = _utc_now) -> Flask:
@@ -37,6 +43,7 @@ def create_app(settings: Settings, now: Callable[[], datetime] = _utc_now) -> Fl
         SESSION_COOKIE_SECURE=settings.is_https,
         SQLALCHEMY_DATABASE_URI=settings.database_url,
     )
+    app.jinja_env.finalize = _finalize
     database = SQLAlchemy(metadata=Base.metadata)
     database.init_app(app)
     with app.app_context():

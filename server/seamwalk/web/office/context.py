@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 from seamwalk.book.roles import RIGHTS, Role
 from seamwalk.domain.codes import parse_code
 from seamwalk.errors import CodeError
-from seamwalk.texts import PSEUDO, catalogue, translator
+from seamwalk.texts import PSEUDO, translator
 from seamwalk.web.office import office
 from seamwalk.web.services import services
 
@@ -31,7 +31,7 @@ def _context() -> dict[str, Any]:
     reasons = translator("procedures", language())
     return {
         "t": texts,
-        "reason": lambda key: reasons(f"reasons.{key}") if key else "",
+        "reason": lambda key: reasons.word("reasons", key) if key else "",
         "login": session.get("login"),
         "areas": areas,
         "company": services().settings.company,
@@ -47,6 +47,12 @@ def _code(text: str | None) -> str:
         return str(text)
 
 
+@office.app_template_filter("figure")
+def _figure(value: object) -> str:
+    """A figure as people read it; what is none as it is."""
+    return f"{value:g}" if isinstance(value, int | float) and not isinstance(value, bool) else str(value)
+
+
 @office.app_template_filter("moment")
 def _moment(at: str | None) -> str:
     """A moment as people read it, to the second, UTC; "" for none."""
@@ -58,8 +64,7 @@ def _part(part: str) -> str:
     """A part of a thing in words."""
     t = translator("office", language())
     group, _, which = part.partition(":")
-    named = f"which.{which}" in catalogue("office")
-    words = [t(f"parts.{group}"), t(f"which.{which}") if named else which]
+    words = [t.word("parts", group), t.word("which", which)]
     return ", ".join(word for word in words if word)
 
 

@@ -7,10 +7,12 @@ from flask import Response, abort
 
 from seamwalk.printing.table_pdf import stream_table
 from seamwalk.spreadsheets import XLSX_TYPE, write_csv, write_xlsx
+from seamwalk.texts import showable
 
 
 def download(rows: Sequence[Sequence[str]], fmt: str, name: str, title: str = "") -> Response:
     """Rows, their header first, as a file; 404 for a format that is none."""
+    rows = [[showable(cell) for cell in row] for row in rows]
     if fmt == "csv":
         answer = Response(write_csv(rows), mimetype="text/csv")
     elif fmt == "xlsx":
