@@ -80,6 +80,7 @@ def test_every_page_print_and_export_goes_on_whatever_entries_hold(site: Site, s
             hands.write(kind)
     unknown = [hands.write_unknown() for _ in range(5)]
     office = logged_in(site)
+    site.app.config["PROPAGATE_EXCEPTIONS"] = True
     failed = {path: code for path, code in every_page(office, site.store, "test-show") if code >= 500}
     assert failed == {}
     page = office.get("/office/shows/test-show/held").text

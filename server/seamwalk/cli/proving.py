@@ -65,6 +65,8 @@ def _tell_excerpt(proven: Proven) -> None:
     entry = proven.entry
     print(f"{entry.type} by device {entry.device}, at {entry.at} by its clock")
     print(json.dumps(entry.body, ensure_ascii=False))
+    if proven.void is not None:
+        print("look at: it has no effect: another text of the same entry stands before it, or let it in")
     print(f"stands as entry {proven.index + 1} of {proven.size} in book {proven.book}, epoch {proven.epoch}")
     _tell_owner(proven.owner_fingerprint, trusted=proven.trusted)
 

@@ -32,6 +32,7 @@ DEVICE = String(43)
 # the condition of an index: spell it the same way to use it
 CHANGES_TRUST = text(f"type IN ({', '.join(repr(name) for name in TRUST_TYPES)})")
 _TARGETS = text("target IS NOT NULL")
+_VOID = text("void IS NOT NULL")
 _EPOCH = BigInteger().with_variant(Integer, "sqlite")
 
 
@@ -87,6 +88,7 @@ class LedgerEntry(Base):
     __table_args__ = (
         UniqueConstraint("book", "entry", name="uq_ledger_entry"),
         Index("ix_ledger_other", "book", "other"),
+        Index("ix_ledger_void", "book", sqlite_where=_VOID, postgresql_where=_VOID),
         Index("ix_ledger_device_n", "book", "device", "n"),
         Index("ix_ledger_trust", "book", "idx", sqlite_where=CHANGES_TRUST, postgresql_where=CHANGES_TRUST),
     )

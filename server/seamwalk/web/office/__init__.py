@@ -14,6 +14,7 @@ from seamwalk.web.office import (  # noqa: E402
     labels,  # noqa: F401
     log,  # noqa: F401
     login,  # noqa: F401
+    odd,  # noqa: F401
     planning,  # noqa: F401
     prep,  # noqa: F401
     procedures,  # noqa: F401

@@ -1,16 +1,19 @@
 """Bringing phones in and out: invites, admissions, revocations, and entries that are held."""
 
+import json
+
 from flask import redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
+from seamwalk.book.entry import Entry
 from seamwalk.book.parsing import read_kept
 from seamwalk.errors import BookError, NotFound
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store import access, ledger, phone_file
 from seamwalk.store.books import admit_device, held_device_jwk, write_as_office
 from seamwalk.store.states import name_of, people
-from seamwalk.store.tables import Book
+from seamwalk.store.tables import Book, HeldEntry
 from seamwalk.texts import translator
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
@@ -45,11 +48,20 @@ def held(name: str) -> str:
     """Entries that have no place in the book yet, by device."""
     with services().store.read() as session:
         book = show_book(session, name)
-        rows = [(row, read_kept(row.jws)) for row in ledger.held_entries(session, book.id)]
+        rows = [(row, *_held(row)) for row in ledger.held_entries(session, book.id)]
         form = AdmitForm()
         form.person.choices = _people(session, book)
-    unknown = sorted({row.device for row, _ in rows if row.why == "unknown_device"})
+    unknown = sorted({row.device for row, *_ in rows if row.why == "unknown_device"})
     return render_template("office/held.html", book=book, rows=rows, unknown=unknown, admit=form)
+
+
+def _held(row: HeldEntry) -> tuple[Entry, str]:
+    """A held entry, and the beginning of what it says: its checks, or its body as it is."""
+    entry = read_kept(row.jws)
+    checks = entry.body.get("checks")
+    if isinstance(checks, list) and checks:
+        return entry, " ".join(map(str, checks[:3])) + (" …" if len(checks) > 3 else "")
+    return entry, json.dumps(entry.body, ensure_ascii=False)[:200]
 
 
 @office.post("/shows/<name>/devices/<device>/admit")

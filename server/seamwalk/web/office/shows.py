@@ -12,6 +12,7 @@ from seamwalk.errors import Conflict, NotFound
 from seamwalk.store import ledger
 from seamwalk.store.books import current_plans, find_book, list_books, open_book
 from seamwalk.store.editions import company_file, list_edition
+from seamwalk.store.odd import count_void
 from seamwalk.store.states import checks_file, count_states, name_of, sign_offs, standing_acts, wall_states
 from seamwalk.store.stock_tables import Item
 from seamwalk.store.tables import Book, Device, WallPlan
@@ -79,13 +80,22 @@ def show(name: str) -> str:
             devices=[(device, name_of(session, book.id, device.device)) for device in devices],
             held=ledger.count_held(session, book.id),
             lost=contradictions(session, book.id),
+            void=count_void(session, book.id),
             sign_offs=sign_offs(session, book.id),
         )
 
 
+def _planned_checks(session: Session, plan: WallPlan) -> list[str]:
+    """The checks that a wall is signed for; none while the plan's file is not here."""
+    try:
+        file = checks_file(session, plan)
+    except NotFound:
+        return []
+    return [check["id"] for check in file["checks"] if not is_of_strike(check["id"])]
+
+
 def _wall_row(session: Session, plan: WallPlan) -> dict[str, Any]:
-    ids = (check["id"] for check in checks_file(session, plan)["checks"])
-    checks = [check for check in ids if not is_of_strike(check)]
+    checks = _planned_checks(session, plan)
     states = wall_states(session, plan.book, plan.wall)
     stops = [act for act in standing_acts(session, plan.book, states) if act.weight == "stop"]
     return {"plan": plan, "counts": count_states(checks, states), "stops": stops}

@@ -36,6 +36,8 @@ def upgrade() -> None:
     with op.batch_alter_table("ledger") as ledger:
         ledger.alter_column("other", existing_type=hash_, nullable=False)
     op.create_index("ix_ledger_other", "ledger", ["book", "other"])
+    void = sa.text("void IS NOT NULL")
+    op.create_index("ix_ledger_void", "ledger", ["book"], sqlite_where=void, postgresql_where=void)
     op.create_table(
         "blob_uses",
         sa.Column("book", sa.String(length=17), nullable=False),
