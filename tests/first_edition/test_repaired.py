@@ -4,7 +4,7 @@ import json
 from typing import Any
 
 import pytest
-from opened import BOOKS, NOW, export_lines, kept, states
+from opened import BOOKS, HERE, NOW, export_lines, kept, states
 from sqlalchemy import select
 
 from seamwalk.book.jose import other_form
@@ -93,3 +93,19 @@ def test_its_own_new_export_verifies(store: Store) -> None:
             lines = list(export_book(session, find_book(session, slug)))
             assert json.loads(lines[0])["seamwalk_export"] == 2
             verify_export((line.encode() for line in lines), BOOKS[slug]["fingerprint"])
+
+
+ATTEMPTS: list[dict[str, Any]] = json.loads((HERE / "lax.json").read_text("utf-8"))
+
+
+def test_every_attempt_of_old_gets_its_verdict_and_none_is_new(store: Store) -> None:
+    """What rules 1 kept is here already; what they held or let fail is refused, or held for who wrote it."""
+    found, book = {}, "lax"
+    for attempt in ATTEMPTS:
+        if attempt.get("jws"):
+            with store.write() as session:
+                (verdict,) = ingest(session, BOOKS[book]["book"], [attempt["jws"]], NOW)
+            found[attempt["name"]] = (attempt["verdict"], verdict.verdict, verdict.why)
+    assert {name: told for name, told in found.items() if told[:2] == ("kept", "refused")} == {}
+    others = {name: told for name, told in found.items() if told[0] != "kept"}
+    assert {now for _, now, _ in others.values()} <= {"refused", "held", "again"}

@@ -11,7 +11,7 @@ from seamwalk.book.entry import Entry, format_at
 from seamwalk.book.head import Head, sign_head
 from seamwalk.book.jose import PrivateKey, sha256_hex
 from seamwalk.book.merkle import Frontier
-from seamwalk.book.parsing import read_entry
+from seamwalk.book.parsing import read_entry, read_kept
 from seamwalk.book.trust import Held, Judgement, Refused
 from seamwalk.errors import BookError, LostEntries, NotFound
 from seamwalk.store.naming import settle_targets
@@ -22,6 +22,8 @@ from seamwalk.store.texts import Text, Texts
 from seamwalk.store.trusting import load_trust
 from seamwalk.store.witness import bears_out, require_whole
 
+# what a column of 64 bits does not hold
+_PAST_DATABASE = 2**63
 _REMEDIES = {
     "unknown_device": "The office admits this phone; nothing is lost meanwhile.",
     "revoked_device": "The office decides about it; nothing is lost meanwhile.",
@@ -102,14 +104,23 @@ class _Intake:
             self._write()
         return verdicts
 
-    @staticmethod
-    def _read(text: str) -> Entry | Verdict:
+    def _read(self, text: str) -> Entry | Verdict:
         try:
             return read_entry(text)
         except BookError as error:
-            sha = sha256_hex(str(text).encode("utf-8", "surrogatepass"))
-            why = Refused.MALFORMED.value
-            return Verdict(sha, None, "refused", None, why, error.message, _REMEDIES[why])
+            return self._again_of_old(text) or _malformed(text, error)
+
+    def _again_of_old(self, text: str) -> Verdict | None:
+        """The verdict on a text that older rules let in and that comes again; None for any other."""
+        try:
+            entry = read_kept(text)
+        except BookError:
+            return None
+        if entry.n >= _PAST_DATABASE or not entry.device.isascii():
+            return None
+        self._look_up([entry])
+        kept = self._kept.over(entry)
+        return None if kept is None else self._again(entry, kept)
 
     def _look_up(self, entries: Sequence[Entry]) -> None:
         """Find what is here already under the devices and numbers of these entries."""
@@ -233,6 +244,11 @@ class _Intake:
         signed = sign_head(key, head)
         fields = {"epoch": signed.epoch, "size": signed.size, "root": signed.root, "jws": signed.jws}
         self._session.add(SignedHead(book=self._book.id, **fields))
+
+
+def _malformed(text: str, error: BookError) -> Verdict:
+    sha, why = sha256_hex(str(text).encode("utf-8", "surrogatepass")), Refused.MALFORMED.value
+    return Verdict(sha, None, "refused", None, why, error.message, _REMEDIES[why])
 
 
 def _not_kept(entry: Entry, verdict: str, judgement: Judgement, text_id: str | None = None) -> Verdict:
