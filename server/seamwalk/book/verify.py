@@ -3,9 +3,9 @@
 Every refusal has a code (`VerifyError.code`); FORMAT.md lists them in the order in which they are tried.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Protocol
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.export import READ_VERSIONS
@@ -20,9 +20,20 @@ from seamwalk.book.seal import Seal
 from seamwalk.book.trust import Trust, Void, read_at
 from seamwalk.errors import BookError, VerifyError
 
-Observer = Callable[[int, Entry, str], None]
-BlobObserver = Callable[[str, bytes], None]
 _HEADER = ("blobs", "book", "epoch", "seamwalk_export", "size")
+
+
+class Observer(Protocol):
+    """Whoever wants to know what a verified export holds; told in the order of the file."""
+
+    def entry(self, index: int, entry: Entry, author: str) -> None:
+        """Take an entry that has an effect, by its author."""
+
+    def leaf(self, index: int, leaf: str, *, hidden: bool) -> None:
+        """Take the leaf (hex) of an entry without effect, or of one whose text is `hidden`."""
+
+    def blob(self, name: str, data: bytes) -> None:
+        """Take a blob."""
 
 
 @dataclass(frozen=True)
@@ -44,17 +55,14 @@ def verify_export(
     lines: Iterable[bytes],
     trust_fingerprint: str | None = None,
     seals: Sequence[Seal] = (),
-    *,
-    observe: Observer | None = None,
-    observe_blob: BlobObserver | None = None,
+    observer: Observer | None = None,
 ) -> Report:
     """Verify an export's lines, and that it bears out the seals of prints.
 
-    `observe` is told every entry that has an effect, with its index and its author; `observe_blob` every
-    blob with its name. Raise VerifyError naming the first bad line, or the seal, and why.
+    Raise VerifyError naming the first bad line, or the seal, and why.
     """
     reader = ExportReader(lines)
-    verification = _Verification(reader, trust_fingerprint, bool(seals), observe, observe_blob)
+    verification = _Verification(reader, trust_fingerprint, bool(seals), observer)
     try:
         report = verification.run()
     except BookError as error:
@@ -70,14 +78,12 @@ class _Verification:
         reader: ExportReader,
         trust_fingerprint: str | None,
         names_both: bool,
-        observe: Observer | None,
-        observe_blob: BlobObserver | None,
+        observer: Observer | None,
     ) -> None:
         self._reader = reader
         self._fingerprint = trust_fingerprint
         self._names_both = names_both
-        self._observe = observe
-        self._observe_blob = observe_blob
+        self._observer = observer
         self._odd = Oddities()
         self._leaves: list[bytes] = []
         self._index: dict[str, int] = {}
@@ -143,6 +149,8 @@ class _Verification:
             raise BookError("leaf: 64 hex digits are needed", REMEDY, "leaf")
         self._place(text)
         self._odd.hidden += 1
+        if self._observer is not None:
+            self._observer.leaf(len(self._leaves) - 1, text, hidden=True)
 
     def _entry(self, text: Any) -> Entry:
         entry, rules = read_at(text, self._trust)
@@ -177,8 +185,12 @@ class _Verification:
         self._odd.see(entry, void, flaw)
         if void is not None:
             self._void.add(index)
-        if self._observe is not None and void is None:
-            self._observe(index, entry, self._trust.author_of(entry))
+        if self._observer is None:
+            return
+        if void is None:
+            self._observer.entry(index, entry, self._trust.author_of(entry))
+        else:
+            self._observer.leaf(index, entry.id, hidden=False)
 
     def _place(self, leaf: str) -> None:
         if leaf in self._index:
@@ -256,6 +268,6 @@ class _Verification:
             raise BookError("the bytes do not hash to their name", REMEDY, "blob_hash")
         if self._version > 1 and name not in self._odd.wanted:
             raise BookError("no entry speaks of this blob", REMEDY, "blob_unnamed")
-        if self._observe_blob is not None:
-            self._observe_blob(name, content)
+        if self._observer is not None:
+            self._observer.blob(name, content)
         return name

@@ -10,11 +10,12 @@ from pathlib import Path
 from seamwalk.book.excerpt import Proven, is_excerpt, verify_excerpt
 from seamwalk.book.seal import Seal, read_seal
 from seamwalk.book.types import entry_schemas
-from seamwalk.book.verify import Report, verify_export
+from seamwalk.book.verify import Report
 from seamwalk.cli.data import store_of
 from seamwalk.domain.plan import plan_json_schema
 from seamwalk.domain.sheet_model import sheet_json_schema
 from seamwalk.errors import BookError
+from seamwalk.signoffs.verifying import verify_with_claims
 from seamwalk.store.books import find_book
 from seamwalk.store.exporting import excerpt_of, export_book
 
@@ -58,7 +59,7 @@ def _verify_lines(lines: Iterable[bytes], trust: str | None, seals: list[Seal]) 
             raise BookError("--seal: an excerpt can not bear one out", "Give the whole exported book.")
         _tell_excerpt(verify_excerpt(first, trust))
     else:
-        _tell(verify_export(chain([first], lines), trust, seals))
+        _tell(verify_with_claims(chain([first], lines), trust, seals))
 
 
 def _tell_excerpt(proven: Proven) -> None:

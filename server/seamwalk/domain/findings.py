@@ -6,7 +6,7 @@ author withdrew it. It stands at a check while it is live and no live ok that co
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from enum import IntEnum
 from typing import Literal
@@ -99,11 +99,27 @@ class Fold:
     def state(self, check: str) -> CheckState:
         """Add up what stands at one check."""
         live = [act for act in self._at_check.get(check, ()) if self.is_live(act)]
-        oks = [act for act in live if act.kind == "ok"]
+        oks = [act for act in live if act.kind == "ok" and act.answers]
         standing = [act for act in live if not any(_answers(ok, act) for ok in oks)]
         if not standing:
             return CheckState()
         return CheckState(max(map(rank, standing)), tuple(sorted(act.id for act in standing)))
+
+    def states_with(self, acts: Collection[Act]) -> dict[str, CheckState]:
+        """The states of the checks that these acts may change, if they came too; the fold stays as it is."""
+        taken_back = [self._acts[act.target] for act in acts if act.target and act.target in self._acts]
+        changed = {check for act in (*acts, *taken_back) for check in act.checks}
+        here = {act.id: act for check in changed for act in self._at_check.get(check, ())}
+        fold = Fold()
+        for name in (name for act in (*here.values(), *acts) for name in names(act)):
+            fold._withdrawals[name] |= self._withdrawals.get(name, set())
+        fold.add((*here.values(), *acts))
+        return {check: fold.state(check) for check in changed}
+
+
+def names(act: Act) -> tuple[str, ...]:
+    """The references that mean an act."""
+    return (act.id, act.other) if act.other else (act.id,)
 
 
 def rank(act: Act) -> Rank:

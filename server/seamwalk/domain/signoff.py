@@ -1,6 +1,6 @@
 """Sign-off: what is in the way of it, and when it no longer holds."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -15,7 +15,7 @@ class InTheWay:
 
     check: str
     state: CheckState
-    why: Literal["not_ok", "vanished"]
+    why: Literal["not_ok", "same_hands", "vanished"]
 
 
 @dataclass(frozen=True)
@@ -35,18 +35,24 @@ class Lapse:
     worse: tuple[str, ...]
 
 
-def in_the_way(checks: Iterable[str], states: Mapping[str, CheckState]) -> tuple[InTheWay, ...]:
+def in_the_way(
+    checks: Iterable[str],
+    states: Mapping[str, CheckState],
+    is_same_hands: Callable[[str], bool] = lambda _check: False,
+) -> tuple[InTheWay, ...]:
     """List what is not ok: the plan's checks in their order, then faults of checks no longer planned.
 
-    `states` holds those of one wall only.
+    `states` holds those of one wall only. An ok second look by the same hands is in the way too.
     """
     planned = list(checks)
     known = set(planned)
-    not_ok = [
-        InTheWay(check, states.get(check, OPEN), "not_ok")
-        for check in planned
-        if states.get(check, OPEN).rank != Rank.OK
-    ]
+    not_ok = []
+    for check in planned:
+        state = states.get(check, OPEN)
+        if state.rank != Rank.OK:
+            not_ok.append(InTheWay(check, state, "not_ok"))
+        elif is_same_hands(check):
+            not_ok.append(InTheWay(check, state, "same_hands"))
     vanished = [
         InTheWay(check, state, "vanished")
         for check, state in sorted(states.items())

@@ -1,0 +1,69 @@
+"""One sign-off's exceptions, measured against what stood in its way over exactly what it covers.
+
+Every statement, whoever makes it, is over all checks that a wall is signed for.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from seamwalk.domain.covered import Covered
+from seamwalk.domain.second_look import is_same_hands
+from seamwalk.domain.signoff import InTheWay, in_the_way
+from seamwalk.signoffs.frozen_checks import FrozenChecks, read_frozen_checks
+
+
+class Unknown(StrEnum):
+    """Why it can not be worked out what stood in the way of a sign-off."""
+
+    PLAN_MISSING = "plan_missing"
+    PLAN_OF_OTHER_WALL = "plan_of_other_wall"
+    FILE_MISSING = "file_missing"
+    FILE_ERASED = "file_erased"
+    FILE_UNREADABLE = "file_unreadable"
+    OTHER_ENTRIES = "other_entries"
+    ENTRIES_MISSING = "entries_missing"
+
+
+@dataclass(frozen=True)
+class Claim:
+    """What became of a sign-off's exceptions, checks in the order of the plan.
+
+    `left_out` stood in the way and is not named; `unnamed` are structural exceptions without the competent
+    person's name; `needless` is named and was not in the way. All empty when it is `unknown` why.
+    """
+
+    left_out: tuple[InTheWay, ...] = ()
+    unnamed: tuple[str, ...] = ()
+    needless: tuple[str, ...] = ()
+    unknown: Unknown | None = None
+
+    @property
+    def flagged(self) -> bool:
+        """Whether the sign-off claims more than it may."""
+        return bool(self.left_out or self.unnamed)
+
+
+def read_file(data: bytes | None, *, erased: bool) -> FrozenChecks | Unknown:
+    """Read the checks file that a sign-off's plan names; `data` is None where it is not here."""
+    if data is None:
+        return Unknown.FILE_ERASED if erased else Unknown.FILE_MISSING
+    return read_frozen_checks(data) or Unknown.FILE_UNREADABLE
+
+
+def claim_of(body: Mapping[str, Any], file: FrozenChecks | Unknown, covered: Covered) -> Claim:
+    """Measure a sign-off's body against what it covers."""
+    if isinstance(file, Unknown):
+        return Claim(unknown=file)
+    states = {check: state for check, state in covered.of_wall(body["wall"]).items() if file.signs_for(check)}
+    found = in_the_way(file.ids, states, lambda check: is_same_hands(check, states, covered.acts))
+    excepted = {item["check"] for item in body["exceptions"]}
+    named = {item["check"] for item in body["exceptions"] if (item.get("person") or "").strip()}
+    unnamed = (file.structural & excepted) - named
+    there = {item.check for item in found}
+    return Claim(
+        tuple(item for item in found if item.check not in excepted),
+        tuple(item.check for item in found if item.check in unnamed),
+        tuple(sorted(excepted - there)),
+    )
