@@ -10,6 +10,7 @@ from seamwalk_demo.warehouse import spare, tile
 from seamwalk.book.verify import verify_export
 from seamwalk.config import Settings
 from seamwalk.errors import VerifyError
+from seamwalk.signoffs.verifying import verify_with_claims
 from seamwalk.store.benching import bench_states
 from seamwalk.store.books import find_book
 from seamwalk.store.custody import custody
@@ -17,7 +18,8 @@ from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.exporting import export_book
 from seamwalk.store.ledger import held_entries
 from seamwalk.store.rounds import missing_of, rounds
-from seamwalk.store.states import sign_offs, wall_states
+from seamwalk.store.signed import sign_offs
+from seamwalk.store.states import wall_states
 
 BOOKS = ["company", "hafenfest", "wintergala"]
 
@@ -42,7 +44,7 @@ def exported(store: Store, name: str) -> tuple[list[bytes], str]:
 @pytest.mark.parametrize("name", BOOKS)
 def test_an_export_holds(store: Store, name: str) -> None:
     lines, owner = exported(store, name)
-    report = verify_export(lines, owner)
+    report = verify_with_claims(lines, owner)
     assert report.trusted
     assert report.flags == ()
     assert report.size > 50

@@ -16,7 +16,8 @@ from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.exporting import export_book
 from seamwalk.store.readers import page
-from seamwalk.store.states import sign_offs, wall_states
+from seamwalk.store.signed import sign_offs
+from seamwalk.store.states import wall_states
 from seamwalk.store.told import show_log
 
 FLIPS = 150

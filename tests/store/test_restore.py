@@ -11,7 +11,8 @@ from seamwalk.errors import Conflict, LostEntries
 from seamwalk.store.books import current_plan, find_book, restore_book, set_plan, write_as_office
 from seamwalk.store.engine import copy_database
 from seamwalk.store.exporting import export_book
-from seamwalk.store.states import sign_offs, wall_states
+from seamwalk.store.signed import sign_offs
+from seamwalk.store.states import wall_states
 from seamwalk.store.witness import contradictions
 
 CHECK, OTHER, THIRD = (f"A/tile/{column}.1/condition:sound" for column in (1, 2, 3))

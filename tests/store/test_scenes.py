@@ -16,7 +16,8 @@ from seamwalk.store.books import admit_device, current_plans, open_book
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.ledger import ingest
 from seamwalk.store.migrations import upgrade
-from seamwalk.store.states import sign_offs, wall_states
+from seamwalk.store.signed import sign_offs
+from seamwalk.store.states import wall_states
 from seamwalk.store.tables import Key
 from seamwalk.store.witness import root_at
 

@@ -5,7 +5,7 @@ acts of the check are added up anew.
 """
 
 from collections import defaultdict
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any
 
 from sqlalchemy import ColumnElement, Select, delete, or_, select
@@ -93,6 +93,12 @@ def load_fold(session: Session, book: str, checks: Collection[str]) -> Fold:
     named = select(ActCheck.idx).where(ActCheck.book == book, among(session, ActCheck.check, checks))
     acts = session.execute(select(*_COLUMNS).where(ActRow.book == book, about(book, named))).all()
     return Fold(map(_act, acts))
+
+
+def placed_acts(session: Session, book: str, named: Select[Any]) -> Iterator[tuple[int, Act]]:
+    """The acts at these places of a book and those that take one of them back, each with its place."""
+    rows = session.execute(select(ActRow.idx, *_COLUMNS).where(ActRow.book == book, about(book, named)))
+    return ((idx, _act(columns)) for idx, *columns in rows)
 
 
 def about(book: str, named: Select[Any]) -> ColumnElement[bool]:

@@ -1,4 +1,4 @@
-"""Questions about walls: how their checks stand, what faults stand, which sign-offs hold."""
+"""Questions about walls: how their checks stand, what faults stand."""
 
 import json
 from collections import Counter
@@ -6,30 +6,23 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Select, or_, select
+from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
-from seamwalk.domain.checks import is_of_strike
-from seamwalk.domain.findings import CheckState, Fold, Rank
+from seamwalk.domain.findings import CheckState, Rank
 from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.signoff import Lapse, Signed, lapse
 from seamwalk.domain.wall import Wall, build_wall
 from seamwalk.errors import NotFound
-from seamwalk.store.adding_up import about, acts_by_entry, to_act
+from seamwalk.store.adding_up import acts_by_entry
 from seamwalk.store.blobs import read_blob
-from seamwalk.store.books import current_plan, read_salted_text
-from seamwalk.store.naming import kept_ids
-from seamwalk.store.rows import among
+from seamwalk.store.books import read_salted_text
 from seamwalk.store.tables import (
     ActCheck,
     ActRow,
     CheckStateRow,
     Device,
-    LedgerEntry,
-    SignOff,
     WallPlan,
 )
-from seamwalk.store.trusting import load_trust
 
 STATES = ("fault", "reopened", "open", "not_reached", "ok")
 
@@ -46,17 +39,6 @@ class StandingAct:
     note: str | None
     by: str
     at: str
-
-
-@dataclass(frozen=True)
-class SignOffState:
-    """A sign-off and whether it still holds."""
-
-    entry: str
-    by: str
-    at: str
-    body: dict[str, Any]
-    lapsed: Lapse | None
 
 
 def checks_file(session: Session, plan: WallPlan) -> dict[str, Any]:
@@ -123,47 +105,6 @@ def _describe(session: Session, row: ActRow, check: str) -> StandingAct:
     note = read_salted_text(read_blob(session, row.book, row.note_blob))
     by = name_of(session, row.book, row.device)
     return StandingAct(row.entry, check, row.kind, row.weight, row.reason, note, by, row.at)
-
-
-def sign_offs(session: Session, book_id: str, wall: str | None = None) -> list[SignOffState]:
-    """Sign-offs of a book or of one wall, newest first, each standing or lapsed."""
-    query = select(SignOff).where(SignOff.book == book_id).order_by(SignOff.idx.desc())
-    rows = session.scalars(query.where(SignOff.wall == wall) if wall else query)
-    return [describe_sign_off(session, row) for row in rows]
-
-
-def describe_sign_off(session: Session, row: SignOff) -> SignOffState:
-    """A sign-off with whether it holds now."""
-    plan, over = current_plan(session, row.book, row.wall), row.body["plan"]
-    signed = Signed(
-        kept_ids(session, row.book, [over]).get(over, over),
-        frozenset(item["check"] for item in row.body["exceptions"]),
-        _built(covered_states(session, row)),
-    )
-    now = _built(wall_states(session, row.book, row.wall))
-    lapsed = lapse(signed, plan.entry if plan else None, now)
-    return SignOffState(row.entry, name_of(session, row.book, row.device), row.at, row.body, lapsed)
-
-
-def _built(states: dict[str, CheckState]) -> dict[str, CheckState]:
-    """What a wall is signed for as built: what is found while it is taken down is no part of it."""
-    return {check: state for check, state in states.items() if not is_of_strike(check)}
-
-
-def covered_states(session: Session, row: SignOff) -> dict[str, CheckState]:
-    """The states of a wall's checks over exactly the entries that a sign-off covers.
-
-    After a restore that changed their order, only those before it count as covered.
-    """
-    book, wall = row.book, row.wall
-    size = load_trust(session, book).agreed_size(row.body["epoch"], row.body["size"])
-    names = row.body["own"]
-    named = or_(among(session, LedgerEntry.entry, names), among(session, LedgerEntry.other, names))
-    own = select(LedgerEntry.idx).where(LedgerEntry.book == book, named)
-    covered = or_(ActRow.idx < size, ActRow.idx.in_(own))
-    query = select(ActRow).where(ActRow.book == book, covered, about(book, acts_of_wall(book, wall)))
-    fold = Fold(to_act(act) for act in session.scalars(query))
-    return {check: fold.state(check) for check in fold.checks() if check.startswith(f"{wall}/")}
 
 
 def acts_of_wall(book_id: str, wall: str) -> Select[Any]:

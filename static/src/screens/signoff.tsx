@@ -1,21 +1,15 @@
 /** Signing a wall off: what is in the way, exceptions with reasons, the statement. */
 
 import { useState } from "preact/hooks";
-import { type InTheWay, inTheWay, statementsOf } from "../book/signoff";
+import { type InTheWay, statementsOf } from "../book/signoff";
 import { append, statuses, texts } from "../ui/app";
 import { clock, Page, Shape } from "../ui/parts";
-import { type Check, type ChecksFile, signable } from "../walk/checks";
+import type { Check, ChecksFile } from "../walk/checks";
+import { type Exception, standsInTheWay, withoutPerson } from "../walk/in_the_way";
 import { checkPlaceInWords } from "../walk/places";
 import { tooFast } from "../walk/progress";
-import { isSameHands } from "../walk/second_look";
 import type { Show, SignOff as Signed } from "../walk/show";
 import { checkInWords, whoOf } from "./check";
-
-interface Exception {
-  check: string;
-  reason: string;
-  person: string | null;
-}
 
 export function SignOffLines({ show, wall }: { show: Show; wall: string }) {
   return (
@@ -52,11 +46,10 @@ export function SignOff({ show, wall, file }: { show: Show; wall: string; file: 
   const [statement, setStatement] = useState(statements[0] ?? "");
   const [exceptions, setExceptions] = useState<Map<string, Exception>>(new Map());
   const [sure, setSure] = useState(false);
-  const checks = signable(file).map((check) => check.id);
-  const items = inTheWay(checks, show.states(wall), (check) => isSameHands(show.fold, check));
+  const items = standsInTheWay(file, show.states(wall), show.fold);
   const left = items.filter((item) => !exceptions.has(item.check));
   const byId = new Map(file.checks.map((check) => [check.id, check]));
-  const wrong = problem([...exceptions.values()], byId);
+  const wrong = problem([...exceptions.values()], file);
   const fast = tooFast([...show.entries.values()]);
 
   async function sign() {
@@ -159,10 +152,9 @@ export function SignOff({ show, wall, file }: { show: Show; wall: string; file: 
   );
 }
 
-function problem(exceptions: Exception[], byId: Map<string, Check>): string | null {
+function problem(exceptions: Exception[], file: ChecksFile): string | null {
   if (exceptions.some((item) => !item.reason.trim())) return "sign.reason_needed";
-  const unnamed = exceptions.some((item) => byId.get(item.check)?.structural && !item.person?.trim());
-  return unnamed ? "sign.person_needed" : null;
+  return withoutPerson(file, exceptions).length > 0 ? "sign.person_needed" : null;
 }
 
 function Line({

@@ -8,8 +8,9 @@ import { Stock, type StockFile } from "../scan/stock";
 import type { Membership } from "../writer/protocol";
 import { Bindings } from "./bindings";
 import { Cases } from "./cases";
-import { type ChecksFile, isOfStrike } from "./checks";
+import type { ChecksFile } from "./checks";
 import type { Edition } from "./edition";
+import { built } from "./in_the_way";
 import type { Asked } from "./progress";
 import { Records } from "./records";
 import type { Part } from "./sharing";
@@ -267,9 +268,4 @@ export class Show {
     this.covered.set(signOff.id, states);
     return states;
   }
-}
-
-/** The states of what a built wall is signed for. */
-function built(states: Map<string, CheckState>): Map<string, CheckState> {
-  return new Map([...states].filter(([check]) => !isOfStrike(check)));
 }

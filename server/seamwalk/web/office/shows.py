@@ -13,7 +13,8 @@ from seamwalk.store import ledger
 from seamwalk.store.books import current_plans, find_book, list_books, open_book
 from seamwalk.store.editions import company_file, list_edition
 from seamwalk.store.odd import count_void
-from seamwalk.store.states import checks_file, count_states, name_of, sign_offs, standing_acts, wall_states
+from seamwalk.store.signed import sign_offs
+from seamwalk.store.states import checks_file, count_states, name_of, standing_acts, wall_states
 from seamwalk.store.stock_tables import Item
 from seamwalk.store.tables import Book, Device, WallPlan
 from seamwalk.store.witness import contradictions

@@ -1,18 +1,20 @@
-"""A sign-off as a print page: what was stated, by whom, over what, and whether it holds."""
+"""A sign-off as a print page: what was stated, by whom, over what, whether it holds and what it left out."""
 
 from flask import render_template
 from sqlalchemy import select
+from sqlalchemy.orm import Session
 
 from seamwalk.book.seal import Seal
 from seamwalk.domain.checks import built_checks
 from seamwalk.errors import NotFound
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.ledger import newest_head
-from seamwalk.store.states import covered_states, describe_sign_off, planned_wall
+from seamwalk.store.signed import SignOffState, describe, find_plan
+from seamwalk.store.states import planned_wall
 from seamwalk.store.tables import SignOff, WallPlan
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area
-from seamwalk.web.office.drawing import draw
+from seamwalk.web.office.drawing import Drawing, draw
 from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
 
@@ -26,17 +28,27 @@ def sign_off(name: str, entry: str) -> str:
         row = session.scalars(select(SignOff).where(SignOff.book == book.id, SignOff.entry == entry)).first()
         if row is None:
             raise NotFound(f"sign-off {entry} is not in {book.title}", "Choose one from the show's page.")
-        plan = session.get_one(WallPlan, (book.id, row.body["plan"]))
-        built = planned_wall(session, plan)
+        plan = find_plan(session, row)
         head = newest_head(session, book.id)
         seal = Seal(book.id, head.epoch, head.size, head.root, entry)
-        states = covered_states(session, row)
+        (state,) = describe(session, book.id, [row])
         return render_template(
             "print/sign_off.html",
             book=book,
             plan=plan,
-            state=describe_sign_off(session, row),
+            state=state,
             seal=seal,
             qr=qr_symbol(seal.text),
-            drawing=draw(built, built_checks(built), row.wall, states, rear=False),
+            drawing=_drawn(session, plan, state),
         )
+
+
+def _drawn(session: Session, plan: WallPlan | None, state: SignOffState) -> Drawing | None:
+    """The wall as it was signed; None where its plan is not here."""
+    if plan is None or plan.wall != state.body["wall"]:
+        return None
+    try:
+        built = planned_wall(session, plan)
+    except NotFound:
+        return None
+    return draw(built, built_checks(built), plan.wall, state.states, rear=False)

@@ -9,12 +9,12 @@ from seamwalk.domain.checks import built_checks, is_of_strike
 from seamwalk.errors import NotFound
 from seamwalk.store.books import current_plan
 from seamwalk.store.reasons import Reason, reasons
+from seamwalk.store.signed import sign_offs
 from seamwalk.store.standing_tiles import standing_tiles
 from seamwalk.store.states import (
     checks_file,
     count_states,
     planned_wall,
-    sign_offs,
     standing_acts,
     wall_states,
 )
