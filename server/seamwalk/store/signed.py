@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from seamwalk.book.entry import read_entry
 from seamwalk.book.head import Head
 from seamwalk.book.trust import Trust
 from seamwalk.domain.checks import is_of_strike
@@ -17,10 +18,11 @@ from seamwalk.domain.signoff import Lapse, Signed, lapse
 from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
 from seamwalk.signoffs.frozen_checks import FrozenChecks
 from seamwalk.store.adding_up import placed_acts
+from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plan
 from seamwalk.store.rows import among
 from seamwalk.store.states import acts_of_wall, name_of, wall_states
-from seamwalk.store.tables import Blob, LedgerEntry, SignOff, WallPlan
+from seamwalk.store.tables import LedgerEntry, SignOff, WallPlan
 from seamwalk.store.trusting import load_trust
 from seamwalk.store.witness import bears_out
 
@@ -117,10 +119,16 @@ class _Files:
             return Unknown.PLAN_OF_OTHER_WALL
         name = plan.checks_file
         if name not in self._read:
-            blob = self._session.get(Blob, (self._book, name))
-            erased = blob is not None and blob.data is None
-            self._read[name] = read_file(blob.data if blob else None, erased=erased)
+            data = read_blob(self._session, self._book, name)
+            erased = data is None and self._is_erased(name)
+            self._read[name] = read_file(data, erased=erased)
         return self._read[name]
+
+    def _is_erased(self, name: str) -> bool:
+        """Whether an entry of the book says that a blob is gone on purpose."""
+        where = (LedgerEntry.book == self._book, LedgerEntry.type == "blob_erased")
+        texts = self._session.scalars(select(LedgerEntry.jws).where(*where))
+        return any(read_entry(jws).body["blob"] == name for jws in texts)
 
 
 def find_plan(session: Session, row: SignOff) -> WallPlan | None:

@@ -1,0 +1,33 @@
+import { describe, expect, it } from "vitest";
+import { readChecksFile } from "../../static/src/walk/checks";
+import { standsInTheWay, withoutPerson } from "../../static/src/walk/in_the_way";
+import { Show } from "../../static/src/walk/show";
+import claims from "../vectors/claims.json";
+import { type Any, entriesOf, me } from "./scenes";
+
+/** What the signer's phone has when it signs: what its head covers, and its own entries beyond. */
+function atSigning(scene: Any, signOff: Any): Show {
+  const { size, own } = signOff.body;
+  const show = new Show(me);
+  show.add(entriesOf(scene).filter((entry) => (entry.index ?? 0) < size || own.includes(entry.id)));
+  return show;
+}
+
+describe("what sign-offs claim", () => {
+  for (const scene of claims.scenes) {
+    it(scene.description, () => {
+      for (const signOff of entriesOf(scene).filter(({ type }) => type === "signed_off")) {
+        const expected = (scene.expect as Any)[signOff.id];
+        if (expected.unknown) continue;
+        const { body } = signOff;
+        const plan = entriesOf(scene).find(({ id }) => id === body.plan);
+        const file = readChecksFile(JSON.stringify((claims.files as Any)[plan?.body.checks_file.slice(1)]));
+        const show = atSigning(scene, signOff);
+        const way = standsInTheWay(file, show.states(body.wall), show.fold);
+        expect(way.map(({ check, why }) => [check, why])).toEqual(expected.in_the_way);
+        const used = body.exceptions.filter((item: Any) => way.some(({ check }) => check === item.check));
+        expect(withoutPerson(file, used)).toEqual(expected.unnamed);
+      }
+    });
+  }
+});

@@ -1,0 +1,82 @@
+"""What sign-offs claim: the server and verify say of every written-down book what the vectors say."""
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlalchemy.orm import Session
+
+from scene_book import Played
+from seamwalk.book.verify import verify_export
+from seamwalk.domain.checks import KINDS, STRIKE, is_of_strike
+from seamwalk.signoffs.book_claims import BookClaims
+from seamwalk.signoffs.claim import Claim
+from seamwalk.signoffs.frozen_checks import FrozenChecks
+from seamwalk.store.books import find_book
+from seamwalk.store.engine import Store, make_engine
+from seamwalk.store.exporting import export_book
+from seamwalk.store.migrations import upgrade
+from seamwalk.store.signed import sign_offs
+
+VECTORS = json.loads((Path(__file__).parent.parent / "vectors" / "claims.json").read_text())
+
+
+@pytest.fixture
+def session(database_url: str) -> Iterator[Session]:
+    engine = make_engine(database_url)
+    upgrade(engine)
+    with Store(engine).write() as session:
+        yield session
+    engine.dispose()
+
+
+def claims_of_export(session: Session, book: str) -> dict[str, Claim]:
+    claims = BookClaims()
+    lines = (line.encode() for line in export_book(session, find_book(session, book)))
+    verify_export(lines, observe=claims.entry, observe_blob=claims.blob)
+    return {made.entry: made.claim for made in claims.work_out()}
+
+
+def expected(sign_off: dict[str, Any], expect: dict[str, Any]) -> dict[str, Any]:
+    """What a claim must say, from what was in the way and the exceptions."""
+    if "unknown" in expect:
+        return {"left_out": [], "unnamed": [], "needless": [], "unknown": expect["unknown"]}
+    excepted = {item["check"] for item in sign_off["body"]["exceptions"]}
+    way = expect["in_the_way"]
+    return {
+        "left_out": [item for item in way if item[0] not in excepted],
+        "unnamed": expect["unnamed"],
+        "needless": sorted(excepted - {check for check, _ in way}),
+        "unknown": None,
+    }
+
+
+def said(claim: Claim) -> dict[str, Any]:
+    left_out = [[item.check, item.why] for item in claim.left_out]
+    lists = {"unnamed": list(claim.unnamed), "needless": list(claim.needless)}
+    return {"left_out": left_out, **lists, "unknown": claim.unknown}
+
+
+def test_every_scene_on_the_server_and_in_its_export(session: Session) -> None:
+    for number, scene in enumerate(VECTORS["scenes"]):
+        check_scene(session, scene, f"scene-{number}")
+
+
+def check_scene(session: Session, scene: dict[str, Any], slug: str) -> None:
+    played = Played(session, scene, VECTORS["files"], slug)
+    on_server = {state.entry: state.claim for state in sign_offs(session, played.book)}
+    wanted = {}
+    for entry in scene["entries"]:
+        if entry["type"] == "signed_off":
+            wanted[played.made[entry["id"]].id] = expected(entry, scene["expect"][entry["id"]])
+    assert {name: said(claim) for name, claim in on_server.items()} == wanted, scene["description"]
+    assert claims_of_export(session, played.book) == on_server, scene["description"]
+
+
+def test_kinds_of_taking_down_are_those_that_version_1_says() -> None:
+    file = FrozenChecks(1, (), frozenset())
+    for kind, known in KINDS.items():
+        check = f"A/tile/1.1/{kind}:x"
+        assert file.signs_for(check) == (not is_of_strike(check)) == (known.walk != STRIKE)
