@@ -56,13 +56,15 @@ class Played:
         self.made[entry["id"]] = made
 
     def _filled(self, value: Any) -> Any:
-        """Names as ids."""
+        """Names as ids; `~` stands before one that is meant by its other form."""
         if isinstance(value, dict):
             return {key: self._filled(inner) for key, inner in value.items()}
         if isinstance(value, list):
             return [self._filled(inner) for inner in value]
         if isinstance(value, str) and value.startswith("%"):
             return sha256_hex(self.files[value[1:]])
+        if isinstance(value, str) and value.startswith("~"):
+            return self.made[value[1:]].other_id
         return self.made[value[1:]].id if isinstance(value, str) and value.startswith("@") else value
 
     def _send(self, name: str) -> None:

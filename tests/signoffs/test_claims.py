@@ -35,7 +35,7 @@ def session(database_url: str) -> Iterator[Session]:
 def claims_of_export(session: Session, book: str) -> dict[str, Claim]:
     claims = BookClaims()
     lines = (line.encode() for line in export_book(session, find_book(session, book)))
-    verify_export(lines, observe=claims.entry, observe_blob=claims.blob)
+    verify_export(lines, observer=claims)
     return {made.entry: made.claim for made in claims.work_out()}
 
 

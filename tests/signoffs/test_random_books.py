@@ -1,6 +1,7 @@
 """Random books: the server and verify say of each sign-off what a second, slow and obvious check says."""
 
 import itertools
+import json
 import random
 from collections.abc import Iterator
 from typing import Any
@@ -56,6 +57,10 @@ class Chance:
     def some(self, values: list[str], most: int) -> list[str]:
         return self.random.sample(values, self.random.randint(0, min(most, len(values))))
 
+    def reference(self, name: str) -> str:
+        """An entry's name in either form."""
+        return f"{self.random.choice('@@@~')}{name}"
+
     def plan(self) -> None:
         file = self.random.choice(["file", "older", "more"])
         fields = {"wall": "A", "title": "W", "replaces": None, "plan_file": NO_ENTRY}
@@ -67,14 +72,14 @@ class Chance:
 
     def act(self) -> None:
         device = self.random.choice(["a", *DEVICES])
-        earlier = [f"@{name}" for name in self.made]
+        earlier = [self.reference(name) for name in self.made]
         kind = self.random.choice(
             ["ok"] * 6 + ["fault", "fault", "not_reached", "swapped"] + ["withdrawn"] * 4
         )
         checks = self.some(CHECKS, 4) or [self.random.choice(CHECKS)]
         found: dict[str, Any] = {"plan": "@e0", "checks": checks, "result": kind}
         if kind == "withdrawn":
-            own = [f"@{name}" for name, entry in self.made.items() if who(entry) == DEVICES[device]]
+            own = [self.reference(name) for name, entry in self.made.items() if who(entry) == DEVICES[device]]
             self.add("withdrawn", device, {"entry": self.random.choice(own or earlier)})
         elif kind == "swapped":
             part = {"plan": "@e0", "part": "tile", "where": "A/1.1"}
@@ -88,12 +93,12 @@ class Chance:
             self.add("found", device, found)
 
     def sign(self) -> None:
-        plans = [f"@{name}" for name, entry in self.made.items() if entry["type"] == "plan_set"]
+        plans = [self.reference(name) for name, entry in self.made.items() if entry["type"] == "plan_set"]
         exceptions = [
             {"check": check, "reason": "agreed", "person": self.random.choice([None, " ", "Ilse Adler"])}
             for check in self.some(CHECKS, 6)
         ]
-        own = [f"@{name}" for name in self.unsent if self.random.random() < 0.9]
+        own = [self.reference(name) for name in self.unsent if self.random.random() < 0.9]
         own += [NO_ENTRY] if self.random.random() < 0.03 else []
         size = self.random.randint(max(0, len(self.book) - 8), len(self.book))
         over = {"plan": self.random.choice(plans), "over": size, "own": own}
@@ -161,6 +166,11 @@ def answers(ok: dict[str, Any], entry: EntryOf) -> bool:
     return f"@{entry['id']}" in ok.get("answers", ()) and one_by_one
 
 
+def one_form(value: Any) -> Any:
+    """The same with every reference in one form."""
+    return json.loads(json.dumps(value).replace('"~', '"@'))
+
+
 def slow_claim(scene: Scene, sign_off: EntryOf) -> dict[str, Any]:
     """What the claim of a sign-off must come to."""
     body = sign_off["body"]
@@ -192,8 +202,9 @@ def said(claim: Claim) -> dict[str, Any]:
 def check_scene(session: Session, scene: Scene) -> None:
     played = Played(session, scene, FILES, f"random-{next(_numbers)}")
     on_server = {state.entry: state.claim for state in sign_offs(session, played.book)}
-    signed = [entry for entry in scene["entries"] if entry["type"] == "signed_off"]
-    wanted = {played.made[entry["id"]].id: slow_claim(scene, entry) for entry in signed}
+    plain = one_form(scene)
+    signed = [entry for entry in plain["entries"] if entry["type"] == "signed_off"]
+    wanted = {played.made[entry["id"]].id: slow_claim(plain, entry) for entry in signed}
     assert {entry: said(claim) for entry, claim in on_server.items()} == wanted
     assert claims_of_export(session, played.book) == on_server
 

@@ -5,11 +5,11 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
-from seamwalk.book.entry import read_entry
 from seamwalk.book.head import Head
+from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust
 from seamwalk.domain.checks import is_of_strike
 from seamwalk.domain.covered import Extent, cover
@@ -20,6 +20,7 @@ from seamwalk.signoffs.frozen_checks import FrozenChecks
 from seamwalk.store.adding_up import placed_acts
 from seamwalk.store.blobs import read_blob
 from seamwalk.store.books import current_plan
+from seamwalk.store.naming import kept_ids, of_type
 from seamwalk.store.rows import among
 from seamwalk.store.states import acts_of_wall, name_of, wall_states
 from seamwalk.store.tables import LedgerEntry, SignOff, WallPlan
@@ -66,10 +67,10 @@ def _of_wall(session: Session, trust: Trust, rows: Sequence[SignOff]) -> Iterato
     files = _Files(session, book)
     acts = placed_acts(session, book, acts_of_wall(book, wall))
     for number, covered in cover(acts, [_extent(trust, row) for row in rows]):
-        row = rows[number]
-        states = covered.of_wall(wall)
-        lapsed = lapse(_signed(row, states), plan.entry if plan else None, now)
-        claim = claim_of(row.body, _unknown_entries(session, row) or files.of(row), covered)
+        row, states = rows[number], covered.of_wall(wall)
+        named = find_plan(session, row)
+        lapsed = lapse(_signed(row, named, states), plan.entry if plan else None, now)
+        claim = claim_of(row.body, _unknown_entries(session, row) or files.of(row, named), covered)
         by = name_of(session, book, row.device)
         yield SignOffState(row.entry, by, row.at, row.body, states, lapsed, claim)
 
@@ -79,9 +80,9 @@ def _extent(trust: Trust, row: SignOff) -> Extent:
     return Extent(trust.agreed_size(row.body["epoch"], row.body["size"]), frozenset(row.body["own"]))
 
 
-def _signed(row: SignOff, states: Mapping[str, CheckState]) -> Signed:
+def _signed(row: SignOff, named: WallPlan | None, states: Mapping[str, CheckState]) -> Signed:
     excepted = frozenset(item["check"] for item in row.body["exceptions"])
-    return Signed(row.body["plan"], excepted, _built(states))
+    return Signed(named.entry if named else row.body["plan"], excepted, _built(states))
 
 
 def _built(states: Mapping[str, CheckState]) -> dict[str, CheckState]:
@@ -98,8 +99,10 @@ def _unknown_entries(session: Session, row: SignOff) -> Unknown | None:
 
 def _here(session: Session, book: str, references: Collection[str]) -> set[str]:
     """Those of some references that mean an entry which is in a book."""
-    query = select(LedgerEntry.entry).where(LedgerEntry.book == book)
-    return set(session.scalars(query.where(among(session, LedgerEntry.entry, references))))
+    named = or_(*(among(session, id_, references) for id_ in (LedgerEntry.entry, LedgerEntry.other)))
+    where = (LedgerEntry.book == book, LedgerEntry.void.is_(None), named)
+    ids = session.execute(select(LedgerEntry.entry, LedgerEntry.other).where(*where))
+    return {name for both in ids for name in both if name in references}
 
 
 class _Files:
@@ -110,9 +113,8 @@ class _Files:
         self._book = book
         self._read: dict[str, FrozenChecks | Unknown] = {}
 
-    def of(self, row: SignOff) -> FrozenChecks | Unknown:
+    def of(self, row: SignOff, plan: WallPlan | None) -> FrozenChecks | Unknown:
         """The checks file of the plan that a sign-off names."""
-        plan = find_plan(self._session, row)
         if plan is None:
             return Unknown.PLAN_MISSING
         if plan.wall != row.wall:
@@ -126,11 +128,11 @@ class _Files:
 
     def _is_erased(self, name: str) -> bool:
         """Whether an entry of the book says that a blob is gone on purpose."""
-        where = (LedgerEntry.book == self._book, LedgerEntry.type == "blob_erased")
-        texts = self._session.scalars(select(LedgerEntry.jws).where(*where))
-        return any(read_entry(jws).body["blob"] == name for jws in texts)
+        texts = self._session.scalars(select(LedgerEntry.jws).where(of_type(self._book, "blob_erased")))
+        return any(read_kept(jws).body["blob"] == name for jws in texts)
 
 
 def find_plan(session: Session, row: SignOff) -> WallPlan | None:
     """The plan that a sign-off names."""
-    return session.get(WallPlan, (row.book, row.body["plan"]))
+    plan = row.body["plan"]
+    return session.get(WallPlan, (row.book, kept_ids(session, row.book, [plan]).get(plan, plan)))
