@@ -60,7 +60,8 @@ let n = 0;
 function bound(tile: string, item: string, replaces: string[] = [], device = "me"): KeptEntry {
   n += 1;
   const body = { plan: "p", wall: "A", tile, item, tag: null, replaces };
-  return { id: `b${n}`, jws: "", book: "b", type: "tile_bound", device, n, at: "", body, index: null };
+  const ids = { id: `b${n}`, otherId: `b${n}'`, prev: null };
+  return { ...ids, jws: "", book: "b", type: "tile_bound", device, n, at: "", body, index: null, void: null };
 }
 
 describe("bindings", () => {
@@ -82,7 +83,7 @@ describe("bindings", () => {
     const moved = bound("2.1", TILE, [first.id]);
     for (const entry of [first, moved]) bindings.add(entry);
     expect(bindings.of(TILE).map(({ tile }) => tile)).toEqual(["2.1"]);
-    bindings.add({ ...moved, id: "w", type: "withdrawn", body: { entry: moved.id } });
+    bindings.add({ ...moved, id: "w", otherId: "w'", type: "withdrawn", body: { entry: moved.id } });
     expect(bindings.of(TILE).map(({ tile }) => tile)).toEqual(["1.1"]);
   });
 
@@ -91,7 +92,7 @@ describe("bindings", () => {
     const bindings = new Bindings((device) => people.get(device) ?? device);
     const made = bound("1.1", TILE);
     bindings.add(made);
-    bindings.add({ ...made, id: "w3", type: "withdrawn", device: "my new phone", body: { entry: made.id } });
+    bindings.add({ ...made, id: "w3", otherId: "w3'", type: "withdrawn", device: "my new phone", body: { entry: made.id } });
     expect(bindings.of(TILE)).toHaveLength(1);
     people.set("me", "mika").set("my new phone", "mika");
     bindings.addUpAnew();
@@ -107,7 +108,7 @@ describe("bindings", () => {
   it("are the same in any order of arrival, and a stranger takes nothing back", () => {
     const made = [bound("1.1", TILE), bound("1.1", UNKNOWN, [], "other")];
     const third = bound("2.1", TILE, [made[0]?.id as string]);
-    const stranger = { ...third, id: "w2", type: "withdrawn", device: "other", body: { entry: third.id } } as KeptEntry;
+    const stranger = { ...third, id: "w2", otherId: "w2'", type: "withdrawn", device: "other", body: { entry: third.id } } as KeptEntry;
     const entries = [...made, third, stranger];
     const standing = (order: KeptEntry[]) => {
       const bindings = new Bindings();

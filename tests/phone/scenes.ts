@@ -27,5 +27,6 @@ export function entriesOf(scene: Any): KeptEntry[] {
 }
 
 function kept(type: EntryType, id: string, device: string, index: number): KeptEntry {
-  return { id, jws: "", book: BOOK, type, device, n: 1, at: "", body: {}, index };
+  const ids = { id, otherId: `${id}'`, prev: null };
+  return { ...ids, jws: "", book: BOOK, type, device, n: 1, at: "", body: {}, index, void: null };
 }

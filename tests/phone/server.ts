@@ -2,7 +2,7 @@
 
 import { fromHex, fromUtf8, hex, sha256, utf8 } from "../../static/src/book/bytes";
 import { entryId } from "../../static/src/book/entry";
-import { type DeviceKey, makeDeviceKey, sign, split } from "../../static/src/book/jws";
+import { type DeviceKey, makeDeviceKey, sign, signingInput, split } from "../../static/src/book/jws";
 import { EMPTY, extend, rootHash } from "../../static/src/book/merkle";
 import { type Api, type Joined, NoAnswer, Refusal, type SyncAnswer, type Verdict } from "../../static/src/sync/api";
 
@@ -13,6 +13,10 @@ export class FakeServer implements Api {
   blobs = new Map<string, Uint8Array<ArrayBuffer>>();
   /** What happens to the next calls: the reply is lost, there is no network, the body is too large. */
   troubles: ("lost" | "down" | "413")[] = [];
+  /** A server from before the repair: a second text over a signing input is another entry to it. */
+  keepsTwins = false;
+  /** Texts that wait for the office. */
+  held: string[] = [];
   verdictFor = new Map<string, "held" | "refused">();
   signedIn = true;
   pageSize = 3;
@@ -54,7 +58,8 @@ export class FakeServer implements Api {
   }
 
   async join(_token: string, name: string, key: DeviceKey): Promise<Joined> {
-    await this.write("device_admitted", { device: key.thumbprint, jwk: key.jwk, person: "p1", name_blob: "n" });
+    const who = { device: key.thumbprint, jwk: key.jwk, person: "p1", name_blob: "n", role: "crew" };
+    await this.write("device_admitted", who);
     const owner = this.owner.thumbprint;
     return { book: BOOK, title: name, owner_fingerprint: owner, device: key.thumbprint, person: "p1", role: "crew" };
   }
@@ -83,12 +88,22 @@ export class FakeServer implements Api {
   }
 
   private async take(text: string) {
-    const id = await entryId(text);
     const other = this.verdictFor.get(text);
-    const known = this.entries.includes(text);
-    if (!known && !other) this.entries.push(text);
-    const verdict = other ?? (known ? "again" : "kept");
-    return { sha256: hex(await sha256(utf8(text))), id, verdict, why: other ? "role" : null, remedy: null } as const;
+    const same = [...this.entries, ...this.held].find((known) => this.isSame(known, text));
+    if (same === undefined && !other) this.entries.push(text);
+    const verdict = other ?? (same === undefined ? "kept" : this.held.includes(same) ? "held" : "again");
+    const why = other || verdict === "held" ? "role" : null;
+    const id = await entryId(same ?? text);
+    return { sha256: hex(await sha256(utf8(text))), id, verdict, why, remedy: null } as const;
+  }
+
+  private isSame(known: string, text: string): boolean {
+    return this.keepsTwins ? known === text : signingInput(known) === signingInput(text);
+  }
+
+  /** A text comes in from anybody. */
+  async push(text: string): Promise<void> {
+    await this.take(text);
   }
 
   async signedHead(): Promise<string> {

@@ -24,7 +24,8 @@ let n = 0;
 function entry(type: KeptEntry["type"], body: object, more: Partial<KeptEntry> = {}): KeptEntry {
   n += 1;
   const at = "2026-11-20T22:00:00.000Z";
-  return { id: `e${n}`, jws: "", book: "b1", type, device: "me", n, at, body, index: null, ...more };
+  const ids = { id: `e${n}`, otherId: `e${n}'` };
+  return { ...ids, jws: "", book: "b1", type, device: "me", n, prev: null, at, body, index: null, void: null, ...more };
 }
 
 const weights = fc.array(fc.nat(9), { maxLength: 60 });

@@ -26,7 +26,8 @@ let n = 0;
 function made(type: EntryType, body: object, device = "me"): KeptEntry {
   n += 1;
   const at = new Date(Date.UTC(2026, 10, 20, 8, n)).toISOString();
-  return { id: `e${n}`, jws: "", book: "b", type, device, n, at, body, index: n };
+  const ids = { id: `e${n}`, otherId: `e${n}'` };
+  return { ...ids, jws: "", book: "b", type, device, n, prev: null, at, body, index: n, void: null };
 }
 
 function seen(items: string[], where: string | null, stage: Stage = "return", device = "me", replaces: string[] = []) {

@@ -1,8 +1,9 @@
 /** Entries of a book: their types, and how one is read from its compact JWS. */
 
-import { fromUtf8, hex, utf8 } from "./bytes";
-import { split } from "./jws";
+import { hex, utf8 } from "./bytes";
+import { otherForm, readJson, signingInput, split } from "./jws";
 import { leafHash } from "./merkle";
+import type { Named } from "./names";
 
 export const ENTRY_TYPES = [
   "book_opened",
@@ -54,52 +55,97 @@ export type Statement = "built" | "suspension" | "supply" | "picture" | "handove
 // biome-ignore lint/suspicious/noExplicitAny: bodies differ by type; readers narrow them by `type`.
 export type Body = Record<string, any>;
 
-/** One entry as this phone keeps it; `jws` is the exact text that was signed. */
-export interface KeptEntry {
-  /** Hex of the leaf hash: SHA-256(0x00 || jws). */
-  id: string;
+/**
+ * Why a leaf of the book has no effect: it is a second text over a signing input that stands before it, or an entry
+ * that only such a text let in.
+ */
+export type Void = "twin" | "let_in_by_twin";
+
+/** One entry as this phone keeps it; `jws` is the exact text that was signed, its id the leaf hash of that. */
+export interface KeptEntry extends Named {
   jws: string;
   book: string;
   type: EntryType;
   device: string;
   n: number;
+  prev: string | null;
   /** Device clock, UTC: a claim. */
   at: string;
   body: Body;
   /** Place in the book, or null while no checked head covers it. */
   index: number | null;
+  void: Void | null;
 }
 
 export const ENTRY_TYP = "seamwalk-entry";
+
+/** What stands for the type of an entry that can not be read: a leaf that the head covers all the same. */
+export const UNREADABLE = "unreadable";
 
 /** Hex of the leaf hash of a JWS: the entry's id. */
 export async function entryId(jws: string): Promise<string> {
   return hex(await leafHash(utf8(jws)));
 }
 
-/** Read an entry from its JWS; throws when it is none. Its signature is judged elsewhere. */
-export async function readEntry(jws: string, index: number | null): Promise<KeptEntry> {
-  return parseEntry(jws, await entryId(jws), index);
+/** The ids of both forms of an entry; one that has no other form has one id. */
+export async function bothIds(jws: string): Promise<Named> {
+  let other = jws;
+  try {
+    other = otherForm(jws);
+  } catch {
+    // What is no ES256 signature has one form.
+  }
+  return { id: await entryId(jws), otherId: await entryId(other) };
 }
 
-/** Read an entry whose id is known already. */
-export function parseEntry(jws: string, id: string, index: number | null): KeptEntry {
+/** Read an entry from its JWS; throws when it is none. Its signature is judged elsewhere. */
+export async function readEntry(jws: string, index: number | null): Promise<KeptEntry> {
+  return parseEntry(jws, await bothIds(jws), index);
+}
+
+/** Read an entry whose ids are known already; throws when it is none. */
+export function parseEntry(jws: string, { id, otherId }: Named, index: number | null): KeptEntry {
   const { header, payload } = split(jws);
-  const { type, book, n, at, body } = JSON.parse(fromUtf8(payload));
-  if (header.typ !== ENTRY_TYP || typeof type !== "string" || typeof book !== "string") {
+  const { type, book, n, prev, at, body } = readJson(payload) as Body;
+  const texts = [header.kid, type, book, at].every((member) => typeof member === "string");
+  if (
+    header.typ !== ENTRY_TYP ||
+    !texts ||
+    typeof n !== "number" ||
+    typeof body !== "object" ||
+    body === null
+  ) {
     throw new Error("not an entry");
   }
   return {
     id,
+    otherId,
     jws,
     book,
-    type: type as EntryType,
+    type,
     device: header.kid,
     n,
+    prev: prev ?? null,
     at,
     body,
     index,
+    void: null,
   };
+}
+
+/** Read a leaf of a book, whatever it holds: what is no entry changes nothing, and the root covers it. */
+export function parseLeaf(jws: string, named: Named, book: string, index: number | null): KeptEntry {
+  try {
+    return parseEntry(jws, named, index);
+  } catch {
+    const nothing = { type: UNREADABLE as EntryType, device: "", n: 0, prev: null, at: "", body: {} };
+    return { ...named, ...nothing, jws, book, index, void: null };
+  }
+}
+
+/** Whether two texts say the same: one entry, whatever their signatures. */
+export function isSame(one: KeptEntry, other: KeptEntry): boolean {
+  return signingInput(one.jws) === signingInput(other.jws);
 }
 
 const BLOB_FIELDS = [

@@ -4,17 +4,17 @@
  */
 
 import type { KeptEntry, Weight } from "./entry";
+import { ByName, isAmong, type Named, Withdrawals } from "./names";
 
 export type ActKind = "ok" | "fault" | "not_reached" | "reopened" | "withdrawn";
 export type State = "open" | "not_reached" | "ok" | "reopened" | "fault";
 
-export interface Act {
-  id: string;
+export interface Act extends Named {
   author: string;
   kind: ActKind;
   checks: string[];
   weight: Weight | null;
-  answers: string[];
+  answers: ReadonlySet<string>;
   target: string | null;
 }
 
@@ -25,6 +25,7 @@ export interface CheckState {
   standing: string[];
 }
 
+const NONE: ReadonlySet<string> = new Set();
 const RANK = { open: 0, not_reached: 1, ok: 2, reopened: 3, cosmetic: 4, show: 5, stop: 6 } as const;
 
 /** How bad a state is; stop is worst. */
@@ -34,7 +35,8 @@ export function rank(state: CheckState): number {
 
 /** Read an entry as an act; null when it changes no check. */
 export function actOf(entry: KeptEntry, author: string): Act | null {
-  const base = { id: entry.id, author, checks: [], weight: null, answers: [], target: null };
+  const { id, otherId } = entry;
+  const base = { id, otherId, author, checks: [], weight: null, answers: NONE, target: null };
   const { body } = entry;
   switch (entry.type) {
     case "found":
@@ -43,7 +45,7 @@ export function actOf(entry: KeptEntry, author: string): Act | null {
         kind: body.result,
         checks: body.checks,
         weight: body.weight ?? null,
-        answers: body.answers ?? [],
+        answers: new Set<string>(body.answers ?? []),
       };
     case "swapped":
       return { ...base, kind: "reopened", checks: body.reopens };
@@ -54,11 +56,11 @@ export function actOf(entry: KeptEntry, author: string): Act | null {
   }
 }
 
-/** Findings added up, act by act; adding an act twice changes nothing. */
+/** Findings added up, act by act; adding an act twice, by whichever of its ids, changes nothing. */
 export class Fold {
-  readonly acts = new Map<string, Act>();
+  readonly acts = new ByName<Act>();
   private readonly atCheck = new Map<string, Act[]>();
-  private readonly withdrawals = new Map<string, Set<string>>();
+  private readonly withdrawals = new Withdrawals();
   private readonly known = new Map<string, CheckState>();
 
   /** Take acts into account; returns the checks whose state may have changed. */
@@ -66,7 +68,7 @@ export class Fold {
     const changed = new Set<string>();
     for (const act of acts) {
       if (this.acts.has(act.id)) continue;
-      this.acts.set(act.id, act);
+      this.acts.set(act);
       if (act.kind === "withdrawn" && act.target !== null) this.withdraw(act, act.target, changed);
       for (const check of act.checks) {
         const own = this.atCheck.get(check);
@@ -80,9 +82,7 @@ export class Fold {
   }
 
   private withdraw(act: Act, target: string, changed: Set<string>): void {
-    const authors = this.withdrawals.get(target) ?? new Set();
-    authors.add(act.author);
-    this.withdrawals.set(target, authors);
+    this.withdrawals.add(target, act.author);
     for (const check of this.acts.get(target)?.checks ?? []) changed.add(check);
   }
 
@@ -96,7 +96,7 @@ export class Fold {
   }
 
   isLive(act: Act): boolean {
-    return !this.withdrawals.get(act.id)?.has(act.author);
+    return !this.withdrawals.of(act).includes(act.author);
   }
 
   /** A check's state; worked out once, until an act changes it. */
@@ -111,7 +111,7 @@ export class Fold {
 
   private addUp(check: string): CheckState {
     const live = this.actsAt(check).filter((act) => this.isLive(act));
-    const oks = live.filter((act) => act.kind === "ok" && act.answers.length > 0);
+    const oks = live.filter((act) => act.kind === "ok" && act.answers.size > 0);
     const standing = live.filter((act) => !oks.some((ok) => answers(ok, act)));
     let worst: CheckState = { state: "open", weight: null, standing: [] };
     for (const act of standing) {
@@ -123,5 +123,5 @@ export class Fold {
 }
 
 export function answers(ok: Act, act: Act): boolean {
-  return ok.answers.includes(act.id) && (act.kind !== "fault" || ok.checks.length === 1);
+  return isAmong(act, ok.answers) && (act.kind !== "fault" || ok.checks.length === 1);
 }

@@ -1,13 +1,13 @@
 /** Sign-off: what is in the way of it, and when it no longer holds. Rules as in server/seamwalk/domain/signoff.py. */
 
 import { type CheckState, rank } from "./findings";
-import roles from "./roles.json";
+import { RIGHTS } from "./trust";
 
 export const OPEN: CheckState = { state: "open", weight: null, standing: [] };
 
 /** The statements that a role may sign. */
 export function statementsOf(role: string): string[] {
-  return (roles as Record<string, string[]>)[role] ?? [];
+  return RIGHTS[role]?.statements ?? [];
 }
 
 export interface InTheWay {

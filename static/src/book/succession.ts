@@ -1,7 +1,8 @@
 /** Which plan of a wall stands. Rules as in server/seamwalk/domain/succession.py. */
 
-export interface PlanSet {
-  id: string;
+import { ByName, type Named } from "./names";
+
+export interface PlanSet extends Named {
   replaces: string | null;
   /** Place in the book; null, for one that is on its way back after a restore, comes last. */
   index: number | null;
@@ -10,9 +11,12 @@ export interface PlanSet {
 /** The id of the plan that stands among those of one wall, null when there is none. */
 export function standingPlan(plans: Iterable<PlanSet>): string | null {
   const place = (plan: PlanSet) => plan.index ?? Number.POSITIVE_INFINITY;
+  const sorted = [...plans].sort((a, b) => (place(a) === place(b) ? 0 : place(a) - place(b)));
+  const known = new ByName(sorted);
   const successor = new Map<string | null, string>();
-  for (const plan of [...plans].sort((a, b) => (place(a) === place(b) ? 0 : place(a) - place(b)))) {
-    if (!successor.has(plan.replaces)) successor.set(plan.replaces, plan.id);
+  for (const { id, replaces } of sorted) {
+    const replaced = replaces === null ? null : (known.get(replaces)?.id ?? replaces);
+    if (!successor.has(replaced)) successor.set(replaced, id);
   }
   let stands: string | null = null;
   for (let next = successor.get(null); next !== undefined; next = successor.get(stands)) {

@@ -1,6 +1,7 @@
 /** Why a check stands as it does. Rules as in server/seamwalk/domain/why.py. */
 
 import { type Act, type Fold, rank } from "./findings";
+import { isAmong } from "./names";
 
 export type WhyKey =
   | "open"
@@ -32,8 +33,8 @@ export function why(fold: Fold, check: string): Why {
     case "not_reached":
       return tell("not_reached", standing, []);
     case "ok": {
-      const answered = new Set(oks.flatMap((ok) => ok.answers));
-      const mended = here.filter((act) => answered.has(act.id) && fold.isLive(act) && asks(act));
+      const answered = new Set(oks.flatMap((ok) => [...ok.answers]));
+      const mended = here.filter((act) => isAmong(act, answered) && fold.isLive(act) && asks(act));
       return tell(mended.length > 0 ? "mended" : "ok", standing, mended);
     }
     case "reopened":
@@ -44,7 +45,7 @@ export function why(fold: Fold, check: string): Why {
 }
 
 function whyFault(fold: Fold, here: readonly Act[], standing: Act[], oks: Act[]): Why {
-  const names = (ok: Act) => standing.some((act) => ok.answers.includes(act.id));
+  const names = (ok: Act) => standing.some((act) => isAmong(act, ok.answers));
   const shared = oks.filter((ok) => ok.checks.length > 1 && names(ok));
   if (shared.length > 0) return tell("fault_shared", standing, shared);
   if (oks.length > 0) return tell("fault_unseen", standing, oks);

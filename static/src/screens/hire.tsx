@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import type { KeptEntry } from "../book/entry";
+import { names } from "../book/names";
 import { append, textOf, texts } from "../ui/app";
 import { clock, Page } from "../ui/parts";
 import { Photo } from "../ui/photos";
@@ -14,7 +15,7 @@ export function Hire({ show, id }: { show: Show; id: string }) {
   const t = texts();
   const { book, role } = show.membership;
   const all = show.records.all("hire_handed_over");
-  const one = all.find((entry) => entry.id === id);
+  const one = all.find((entry) => names(entry, id));
   if (id === "new" && mayHandOver(role)) return <HandOver show={show} />;
   if (one) {
     return (
@@ -53,14 +54,9 @@ function titleOf({ book, body }: KeptEntry): string {
   });
 }
 
-/** The other side's words about a handover, newest first. */
-function answersTo(show: Show, { id }: KeptEntry): KeptEntry[] {
-  return show.records.all("countersigned").filter(({ body }) => body.entry === id);
-}
-
 function signedInWords(show: Show, entry: KeptEntry): string {
   const t = texts();
-  const [answer] = answersTo(show, entry);
+  const [answer] = show.records.answersTo(entry);
   if (!answer) return t("hire.unsigned");
   return t(answer.body.agrees ? "hire.agreed" : "hire.disagreed", {
     who: textOf(answer.book, answer.body.name_blob) || "…",
@@ -95,7 +91,7 @@ function Handover({ show, entry }: { show: Show; entry: KeptEntry }) {
       </div>
       {body.note_blob && <p>{textOf(book, body.note_blob)}</p>}
       <ul class="lines" data-test="answers">
-        {answersTo(show, entry).map((answer) => (
+        {show.records.answersTo(entry).map((answer) => (
           <li key={answer.id}>
             <strong>
               {t(answer.body.agrees ? "hire.agreed" : "hire.disagreed", {
@@ -143,7 +139,7 @@ export function differences(entry: KeptEntry, all: KeptEntry[]): Difference[] {
   for (const other of all) {
     for (const field of ["firmware", "configuration"] as const) {
       const [before, now] = [other.body[field], entry.body[field]];
-      if (other.id !== entry.id && before && now && before !== now)
+      if (!names(entry, other.id) && before && now && before !== now)
         found.set(`${field}${before}`, { field, before, now });
     }
   }

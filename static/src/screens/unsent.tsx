@@ -48,10 +48,10 @@ export function Unsent({ show }: { show: Show }) {
   );
 }
 
-/** What a phone says when its sync has stopped, or has gone on behind a restore. */
+/** What a phone says when its sync has stopped or has gone on behind a restore, and what is wrong with the book. */
 function Stopped({ status }: { status: BookStatus }) {
   const t = texts();
-  const { sync, why, restores } = status;
+  const { sync, why, restores, copies, forked, missing } = status;
   return (
     <>
       {(sync === "forked" || sync === "lost" || sync === "trouble") && (
@@ -59,6 +59,17 @@ function Stopped({ status }: { status: BookStatus }) {
           <p>{t(`unsent.${sync}`)}</p>
           <p class="fine">{t("unsent.found", { why })}</p>
         </div>
+      )}
+      {forked && (
+        <p class="notice alarm" role="alert" data-test="copied-key">
+          {t("unsent.copied_key")}
+        </p>
+      )}
+      {missing > 0 && <p class="notice">{t("unsent.missing", { n: missing })}</p>}
+      {copies > 0 && (
+        <p class="notice" data-test="copies">
+          {t("unsent.copies", { n: copies })}
+        </p>
       )}
       {restores > 0 && <p class="notice">{t("unsent.restores", { n: restores })}</p>}
     </>

@@ -56,6 +56,7 @@ export class IndexedDbStorage implements Storage {
       if (puts.key) writes.push(tx.objectStore("single").put(puts.key, "key"));
       if (puts.procedures !== undefined)
         writes.push(tx.objectStore("single").put(puts.procedures, "procedures"));
+      for (const { book, id } of puts.gone ?? []) writes.push(tx.objectStore("entries").delete([book, id]));
       for (const item of puts.memberships ?? []) writes.push(tx.objectStore("memberships").put(item));
       for (const item of puts.books ?? []) writes.push(tx.objectStore("books").put(item));
       for (const item of puts.entries ?? []) writes.push(tx.objectStore("entries").put(item));

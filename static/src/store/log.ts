@@ -8,6 +8,7 @@ import type { Membership } from "../writer/protocol";
 
 export type LogRecord =
   | { kind: "member"; membership: Membership }
+  /** An entry made here; of several texts over one signing input the last is the one that is kept. */
   | { kind: "entry"; book: string; jws: string }
   /** A text that an entry names, written before it. Photos have files of their own. */
   | { kind: "text"; book: string; sha256: string; data: string }

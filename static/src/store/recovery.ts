@@ -1,7 +1,8 @@
 /** Compare database, log and high-water marks at start, and put right what either has lost. */
 
 import { base64url, fromBase64url, hex, sha256 } from "../book/bytes";
-import { parseEntry, readEntry, textsOf } from "../book/entry";
+import { bothIds, parseEntry, textsOf } from "../book/entry";
+import { signingInput } from "../book/jws";
 import type { Membership, Recovery } from "../writer/protocol";
 import type { Log, LogRecord } from "./log";
 import type { PhotoFiles } from "./photo_files";
@@ -18,6 +19,7 @@ export async function recover(
 ): Promise<{ contents: Contents; recovery: Recovery }> {
   const contents = await storage.load();
   const records = log.read();
+  await nameBoth(storage, contents);
   const memberships = missingMemberships(contents, records);
   const entries = await missingEntries(contents, records);
   const blobs = entries.length > 0 ? await missingTexts(storage, records) : [];
@@ -51,16 +53,25 @@ function missingMemberships(contents: Contents, records: LogRecord[]): Membershi
   return [...found.values()];
 }
 
+/** Entries that were stored before they had two ids get the second one. */
+async function nameBoth(storage: Storage, contents: Contents): Promise<void> {
+  const old = contents.entries.filter((entry) => entry.otherId === undefined);
+  for (const entry of old) entry.otherId = (await bothIds(entry.jws)).otherId;
+  if (old.length > 0) await storage.put({ entries: old });
+}
+
+/** One entry for each signing input of which the database has no text: the text that was logged last is the kept one. */
 async function missingEntries(contents: Contents, records: LogRecord[]): Promise<StoredEntry[]> {
-  const known = new Set(contents.entries.map((entry) => entry.jws));
-  const found = new Map<string, StoredEntry>();
+  const known = new Set(contents.entries.map((entry) => signingInput(entry.jws)));
+  const last = new Map<string, { book: string; jws: string }>();
   for (const record of records) {
-    if (record.kind !== "entry" || known.has(record.jws)) continue;
-    const { id } = await readEntry(record.jws, null);
-    const { book, jws } = record;
-    found.set(id, { book, id, jws, index: null, mine: true, sending: "unsent" });
+    if (record.kind !== "entry" || known.has(signingInput(record.jws))) continue;
+    last.set(signingInput(record.jws), record);
   }
-  return [...found.values()];
+  const found = [...last.values()].map(async ({ book, jws }): Promise<StoredEntry> => {
+    return { book, ...(await bothIds(jws)), jws, index: null, mine: true, sending: "unsent" };
+  });
+  return Promise.all(found);
 }
 
 /** Texts that only the log has; where entries were lost, so were they. */
@@ -132,24 +143,35 @@ function countLost(contents: Contents, records: LogRecord[], highWater: Record<s
   return lost;
 }
 
-/** Keep what is not seen yet and the newest thousand; count the rest as dropped. */
+/** Keep what is not seen yet and the newest thousand; count the rest as dropped, each entry once. */
 function compact(log: Log, contents: Contents, records: LogRecord[]): void {
   const seen = new Set(
-    contents.entries.filter((entry) => entry.sending === "seen").map((entry) => entry.jws),
+    contents.entries.filter((entry) => entry.sending === "seen").map((entry) => signingInput(entry.jws)),
   );
-  const droppable = records.filter((record) => record.kind === "entry" && seen.has(record.jws));
+  const kept = withoutGivenUp(records);
+  const droppable = kept.filter((record) => record.kind === "entry" && seen.has(signingInput(record.jws)));
   const going = new Set(droppable.slice(0, -KEEP_NEWEST));
-  const named = new Set(records.filter((record) => !going.has(record)).flatMap(textsNamed));
-  for (const record of records) if (record.kind === "text" && !named.has(record.sha256)) going.add(record);
+  const named = new Set(kept.filter((record) => !going.has(record)).flatMap(textsNamed));
+  for (const record of kept) if (record.kind === "text" && !named.has(record.sha256)) going.add(record);
   const counts = new Map<string, number>();
   for (const record of going) {
     if (record.kind === "entry") counts.set(record.book, (counts.get(record.book) ?? 0) + 1);
   }
   const dropped = [...counts].map(([book, count]): LogRecord => ({ kind: "dropped", book, count }));
-  log.replace([...records.filter((record) => !going.has(record)), ...dropped]);
+  log.replace([...kept.filter((record) => !going.has(record)), ...dropped]);
 }
+
+/** The records without texts that were given up for a later one over the same signing input. */
+function withoutGivenUp(records: LogRecord[]): LogRecord[] {
+  const last = new Map(
+    records.flatMap((record) => (record.kind === "entry" ? [[signingInput(record.jws), record]] : [])),
+  );
+  return records.filter((record) => record.kind !== "entry" || last.get(signingInput(record.jws)) === record);
+}
+
+const NAMELESS = { id: "", otherId: "" };
 
 /** The texts that a logged entry names. */
 function textsNamed(record: LogRecord): string[] {
-  return record.kind === "entry" ? textsOf(parseEntry(record.jws, "", null)) : [];
+  return record.kind === "entry" ? textsOf(parseEntry(record.jws, NAMELESS, null)) : [];
 }

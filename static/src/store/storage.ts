@@ -10,6 +10,8 @@ export type Sending = "unsent" | "sent" | "held" | "refused" | "seen";
 export interface StoredEntry {
   book: string;
   id: string;
+  /** Its id by the other form of its signature; entries from before this was kept have none. */
+  otherId?: string;
   jws: string;
   index: number | null;
   /** Made on this phone. */
@@ -52,8 +54,10 @@ export interface Contents {
   entries: StoredEntry[];
 }
 
-/** What one transaction puts; all of it or nothing. */
+/** What one transaction takes out and then puts; all of it or nothing. */
 export interface Puts {
+  /** Entries whose text was given up for another one over the same signing input. */
+  gone?: Pick<StoredEntry, "book" | "id">[];
   key?: DeviceKey;
   memberships?: Membership[];
   books?: StoredBook[];
@@ -93,6 +97,7 @@ export class MemoryStorage implements Storage {
   async put(puts: Puts): Promise<void> {
     if (puts.key) this.key = puts.key;
     if (puts.procedures !== undefined) this.procedureText = puts.procedures;
+    for (const { book, id } of puts.gone ?? []) this.entries.delete(`${book}/${id}`);
     for (const item of puts.memberships ?? []) this.memberships.set(item.book, item);
     for (const item of puts.books ?? []) this.books.set(item.book, item);
     for (const item of puts.entries ?? []) this.entries.set(`${item.book}/${item.id}`, item);

@@ -6,6 +6,7 @@ import { sign } from "../book/jws";
 
 export interface Verdict {
   sha256: string;
+  /** The id of the text that is kept: another one than was sent, where another text over its signing input came first. */
   id: string | null;
   verdict: "kept" | "again" | "held" | "refused";
   why: string | null;

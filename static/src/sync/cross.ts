@@ -39,7 +39,8 @@ export async function cross(
     throw new Forked("the restore vouches for other entries than this phone has seen");
   }
   let keys: Keys = { ownerJwk: null, headKey: null, epoch: 1 };
-  for (const entry of kept) keys = await keysAfter(keys, entry, ownerFingerprint);
+  for (const entry of kept.filter((one) => one.void === null))
+    keys = await keysAfter(keys, entry, ownerFingerprint);
   const leastEpoch = Math.max(...restores.map((entry) => entry.body.epoch));
   const oldHeads = known.head === null ? known.oldHeads : [...known.oldHeads, known.head];
   return { book: { ...known, ...keys, frontier, leastEpoch, oldHeads, head: null }, cut: seen.slice(base) };

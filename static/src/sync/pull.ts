@@ -1,7 +1,7 @@
 /** Taking a page of a book in: every entry read, the root recomputed, the signed head compared. */
 
 import { fromHex, hex } from "../book/bytes";
-import { type KeptEntry, readEntry } from "../book/entry";
+import { bothIds, isSame, type KeptEntry, parseLeaf } from "../book/entry";
 import { readHead } from "../book/head";
 import { type Jwk, thumbprint, verifies } from "../book/jws";
 import { extend, rootHash } from "../book/merkle";
@@ -16,7 +16,8 @@ export interface Pulled {
 }
 
 /**
- * Extend what is known of a book by the entries that follow it. `head` is null while more pages come.
+ * Extend what is known of a book by the entries that follow it. `head` is null while more pages come; `isHere` says
+ * whether another text over an entry's signing input came before.
  * Throws Forked when owner, epoch, head or root are not what they must be.
  */
 export async function pull(
@@ -24,12 +25,15 @@ export async function pull(
   ownerFingerprint: string,
   texts: string[],
   head: string | null,
+  isHere: (entry: KeptEntry) => boolean = () => false,
 ): Promise<Pulled> {
   let keys: Keys = known;
   const entries: KeptEntry[] = [];
+  const isTwin = (entry: KeptEntry) => isHere(entry) || entries.some((other) => isSame(other, entry));
   for (const [offset, jws] of texts.entries()) {
-    const entry = await readEntry(jws, known.frontier.size + offset);
-    keys = await keysAfter(keys, entry, ownerFingerprint);
+    const entry = parseLeaf(jws, await bothIds(jws), known.book, known.frontier.size + offset);
+    if (!CHANGES_KEYS.includes(entry.type) || !isTwin(entry))
+      keys = await keysAfter(keys, entry, ownerFingerprint);
     entries.push(entry);
   }
   const frontier = await extend(
@@ -41,6 +45,8 @@ export async function pull(
   if (head !== null) await checkHead(book, head);
   return { book: head === null ? book : { ...book, head }, entries };
 }
+
+const CHANGES_KEYS = ["book_opened", "head_key_changed", "restored"];
 
 /** Whose book it is, in which epoch, and who signs its heads. */
 export type Keys = Pick<StoredBook, "ownerJwk" | "headKey" | "epoch">;

@@ -108,7 +108,7 @@ function onEvent(event: Event): void {
       phase.value = "elsewhere";
       break;
     case "entries":
-      takeEntries(event.book, event.entries);
+      takeEntries(event.book, event.entries, event.gone);
       break;
     case "status":
       statuses.value = { ...statuses.value, [event.status.book]: event.status };
@@ -118,8 +118,8 @@ function onEvent(event: Event): void {
   }
 }
 
-function takeEntries(book: string, entries: KeptEntry[]): void {
-  shows.get(book)?.add(entries);
+function takeEntries(book: string, entries: KeptEntry[], gone: string[]): void {
+  shows.get(book)?.add(entries, gone);
   changes.value += 1;
 }
 

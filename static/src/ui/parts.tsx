@@ -131,6 +131,8 @@ export function Strip({ book }: { book: string }) {
       <a href={`#unsent/${book}`} aria-live="polite" data-test="strip" data-unsent={status.unsent}>
         <strong>{status.unsent > 0 ? t("strip.unsent", { n: status.unsent }) : t("strip.all_sent")}</strong>
         {status.held > 0 && <span>{t("strip.held", { n: status.held })}</span>}
+        {status.forked && <strong>{t("strip.copied_key")}</strong>}
+        {status.copies > 0 && <span>{t("strip.copies", { n: status.copies })}</span>}
         {status.refused.length > 0 && <span>{t("strip.refused", { n: status.refused.length })}</span>}
         <span>{standing}</span>
       </a>

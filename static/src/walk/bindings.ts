@@ -4,9 +4,9 @@
  */
 
 import type { KeptEntry } from "../book/entry";
+import { ByName, isAmong, type Named, Withdrawals } from "../book/names";
 
-export interface Binding {
-  id: string;
+export interface Binding extends Named {
   device: string;
   at: string;
   wall: string;
@@ -23,22 +23,21 @@ interface Standing {
 }
 
 export class Bindings {
-  private readonly all = new Map<string, Binding>();
-  private readonly withdrawn = new Map<string, Set<string>>();
+  private readonly all = new ByName<Binding>();
+  private readonly withdrawn = new Withdrawals();
   private now: Standing | null = null;
 
   /** Who is behind a device may become known later: call `addUpAnew` then. */
   constructor(private readonly authorOf: (device: string) => string = (device) => device) {}
 
   add(entry: KeptEntry): void {
-    const { id, device, at, type, body } = entry;
+    const { id, otherId, device, at, type, body } = entry;
     this.now = null;
     if (type === "tile_bound") {
       const { wall, tile, item, tag, replaces } = body;
-      this.all.set(id, { id, device, at, wall, tile, name: item ?? tag, replaces });
+      this.all.set({ id, otherId, device, at, wall, tile, name: item ?? tag, replaces });
     } else if (type === "withdrawn") {
-      const by = this.withdrawn.get(body.entry) ?? new Set();
-      this.withdrawn.set(body.entry, by.add(device));
+      this.withdrawn.add(body.entry, device);
     }
   }
 
@@ -68,9 +67,9 @@ export class Bindings {
   }
 
   /** By its author only, on whichever phone. */
-  private isTakenBack({ id, device }: Binding): boolean {
-    const author = this.authorOf(device);
-    return [...(this.withdrawn.get(id) ?? [])].some((by) => this.authorOf(by) === author);
+  private isTakenBack(binding: Binding): boolean {
+    const author = this.authorOf(binding.device);
+    return this.withdrawn.of(binding).some((by) => this.authorOf(by) === author);
   }
 
   private sorted(): Standing {
@@ -85,7 +84,7 @@ export class Bindings {
   private addUp(): Binding[] {
     const live = [...this.all.values()].filter((binding) => !this.isTakenBack(binding));
     const replaced = new Set(live.flatMap(({ replaces }) => replaces));
-    return live.filter(({ id }) => !replaced.has(id));
+    return live.filter((binding) => !isAmong(binding, replaced));
   }
 }
 

@@ -5,6 +5,7 @@
  */
 
 import type { KeptEntry } from "../book/entry";
+import { ByName, isAmong, Withdrawals } from "../book/names";
 
 export const STAGES = ["prep", "load_in", "load_out", "return"] as const;
 export type Stage = (typeof STAGES)[number];
@@ -27,13 +28,13 @@ interface Standing {
   ofItem: ByStage<KeptEntry[]>;
   inCase: ByStage<Set<string>>;
   closings: KeptEntry[];
-  /** Entry, stage and item, of those that a live sighting of that stage names. */
-  replaced: Set<string>;
+  /** What live sightings name, by stage and item. */
+  replaced: Map<string, Set<string>>;
 }
 
 export class Cases {
-  private readonly made = new Map<string, KeptEntry>();
-  private readonly withdrawn = new Map<string, Set<string>>();
+  private readonly made = new ByName<KeptEntry>();
+  private readonly withdrawn = new Withdrawals();
   private now: Standing | null = null;
 
   /** Who is behind a device may become known later: call `addUpAnew` then. */
@@ -42,11 +43,10 @@ export class Cases {
   add(entry: KeptEntry): void {
     if (entry.type === "item_seen" || entry.type === "case_closed") {
       const isNew = !this.made.has(entry.id);
-      this.made.set(entry.id, entry);
+      this.made.set(entry);
       if (isNew && this.now !== null && this.isLive(entry)) take(this.now, entry);
     } else if (entry.type === "withdrawn") {
-      const { entry: target } = entry.body;
-      this.withdrawn.set(target, (this.withdrawn.get(target) ?? new Set()).add(entry.device));
+      this.withdrawn.add(entry.body.entry, entry.device);
       this.now = null;
     }
   }
@@ -104,14 +104,14 @@ export class Cases {
     return this.addedUp().ofItem.get(stage)?.get(item) ?? [];
   }
 
-  private isLive({ id, device }: KeptEntry): boolean {
-    const author = this.authorOf(device);
-    return ![...(this.withdrawn.get(id) ?? [])].some((by) => this.authorOf(by) === author);
+  private isLive(entry: KeptEntry): boolean {
+    const author = this.authorOf(entry.device);
+    return !this.withdrawn.of(entry).some((by) => this.authorOf(by) === author);
   }
 
   private addedUp(): Standing {
     if (this.now === null) {
-      const now: Standing = { ofItem: new Map(), inCase: new Map(), closings: [], replaced: new Set() };
+      const now: Standing = { ofItem: new Map(), inCase: new Map(), closings: [], replaced: new Map() };
       for (const entry of this.made.values()) if (this.isLive(entry)) take(now, entry);
       this.now = now;
     }
@@ -129,9 +129,12 @@ function take(now: Standing, entry: KeptEntry): void {
   const ofItem = ofStage(now.ofItem, stage);
   const inCase = ofStage(now.inCase, stage);
   for (const item of items as string[]) {
-    for (const name of (replaces ?? []) as string[]) now.replaced.add(`${name}/${stage}/${item}`);
+    const place = `${stage}/${item}`;
+    const replaced = now.replaced.get(place) ?? new Set<string>();
+    now.replaced.set(place, replaced);
+    for (const name of (replaces ?? []) as string[]) replaced.add(name);
     const known = [...(ofItem.get(item) ?? []), entry];
-    const standing = known.filter(({ id }) => !now.replaced.has(`${id}/${stage}/${item}`));
+    const standing = known.filter((one) => !isAmong(one, replaced));
     ofItem.set(item, standing);
     const boxes = new Set(standing.map(({ body }) => body.case ?? ""));
     for (const name of new Set([...known.map(({ body }) => body.case ?? ""), box ?? ""])) {

@@ -1,6 +1,7 @@
 /** Entries of which the newest holds, and those that are simply told one after another. */
 
 import type { EntryType, KeptEntry } from "../book/entry";
+import { ByName, names, Withdrawals } from "../book/names";
 
 const NEWEST: EntryType[] = [
   "stock_listed",
@@ -21,23 +22,24 @@ const TOLD = [
 export type ToldType = (typeof TOLD)[number];
 
 export class Records {
-  private readonly listed = new Map<string, Map<string, KeptEntry>>();
-  private readonly told = new Map<string, KeptEntry>();
-  private readonly withdrawn = new Map<string, string[]>();
+  private readonly listed = new Map<string, ByName<KeptEntry>>();
+  private readonly told = new ByName<KeptEntry>();
+  private readonly withdrawn = new Withdrawals();
 
   /** Who is behind a device may become known later. */
   constructor(private readonly authorOf: (device: string) => string) {}
 
   add(entry: KeptEntry): void {
-    const { id, type, body } = entry;
+    const { type, body } = entry;
     if (NEWEST.includes(type)) {
       const key = type === "work_shared" ? `${type}/${body.wall}/${body.walk}` : type;
-      const all = this.listed.get(key) ?? new Map<string, KeptEntry>();
-      this.listed.set(key, all.set(id, entry));
+      const all = this.listed.get(key) ?? new ByName<KeptEntry>();
+      all.set(entry);
+      this.listed.set(key, all);
     } else if (TOLD.includes(type as ToldType)) {
-      this.told.set(id, entry);
+      this.told.set(entry);
     } else if (type === "withdrawn") {
-      this.withdrawn.set(body.entry, [...(this.withdrawn.get(body.entry) ?? []), entry.device]);
+      this.withdrawn.add(body.entry, entry.device);
     }
   }
 
@@ -58,8 +60,13 @@ export class Records {
     return live.sort((a, b) => b.at.localeCompare(a.at));
   }
 
-  private isLive({ id, device }: KeptEntry): boolean {
-    const author = this.authorOf(device);
-    return !(this.withdrawn.get(id) ?? []).some((by) => this.authorOf(by) === author);
+  /** The other side's words about a handover, newest first. */
+  answersTo(handover: KeptEntry): KeptEntry[] {
+    return this.all("countersigned").filter(({ body }) => names(handover, body.entry));
+  }
+
+  private isLive(entry: KeptEntry): boolean {
+    const author = this.authorOf(entry.device);
+    return !this.withdrawn.of(entry).some((by) => this.authorOf(by) === author);
   }
 }

@@ -2,6 +2,7 @@
 
 import type { KeptEntry } from "../book/entry";
 import { type Act, actOf, type CheckState, Fold } from "../book/findings";
+import { ByName } from "../book/names";
 import { type Lapse, lapse } from "../book/signoff";
 import { standingPlan } from "../book/succession";
 import { Stock, type StockFile } from "../scan/stock";
@@ -14,6 +15,7 @@ import { built } from "./in_the_way";
 import type { Asked } from "./progress";
 import { Records } from "./records";
 import type { Part } from "./sharing";
+import { SignOffs } from "./sign_offs";
 import type { PrepFile } from "./warehouse";
 
 export interface Plan {
@@ -30,44 +32,77 @@ export interface SignOff {
 
 export class Show {
   fold = new Fold();
-  readonly entries = new Map<string, KeptEntry>();
+  /** What has an effect in this book; of leaves that have none the phone's status tells the number. */
+  readonly entries = new ByName<KeptEntry>();
   /** The plan of each wall that stands. */
   readonly plans = new Map<string, Plan>();
   /** Checks files that are on this phone, by blob name. */
   readonly files = new Map<string, ChecksFile>();
   /** What lies in cases, as people wrote it down. */
-  readonly cases = new Cases((device) => this.authorOf(device));
+  cases = new Cases((device) => this.authorOf(device));
   /** What this show takes out, as the office listed it last, once it is on this phone. */
   prep: PrepFile | null = null;
-  readonly bindings = new Bindings((device) => this.authorOf(device));
+  bindings = new Bindings((device) => this.authorOf(device));
   /** The stock list that was given last and is on this phone. */
   stock: Stock | null = null;
-  readonly records = new Records((device) => this.authorOf(device));
+  records = new Records((device) => this.authorOf(device));
   /** The edition of the procedures that the office listed for this show and that is on this phone. */
   edition: Edition | null = null;
   private stockHere = "";
   private prepHere = "";
   private readonly people = new Map<string, { person: string; nameBlob: string }>();
-  private readonly planSets = new Map<string, Map<string, KeptEntry>>();
-  private readonly restores = new Map<string, KeptEntry>();
-  private readonly signed = new Map<string, KeptEntry>();
-  private readonly covered = new Map<string, Map<string, CheckState>>();
+  private readonly planSets = new Map<string, ByName<KeptEntry>>();
+  private signed = new SignOffs((device) => this.authorOf(device));
   private readonly byWall = new Map<string, Map<string, CheckState>>();
   private readonly stopped = new Set<string>();
   /** Own acts, by their count; those that were taken back leave it at its end. */
-  private readonly own: KeptEntry[] = [];
+  private own: KeptEntry[] = [];
 
   constructor(readonly membership: Membership) {}
 
-  /** Take entries into account, in any order; one that comes again only gets its index. */
-  add(entries: KeptEntry[]): void {
+  /**
+   * Take entries into account, in any order; one that comes again only gets its index. `gone` are ids of texts that
+   * others stand for; when one goes or turns out to have no effect, all is added up anew.
+   */
+  add(entries: KeptEntry[], gone: string[] = []): void {
+    const leaving = [...gone, ...entries.filter((entry) => entry.void !== null).map(({ id }) => id)];
+    const left = leaving.map((id) => this.leave(id)).some((was) => was);
+    const taken = entries.filter((entry) => entry.void === null);
+    const renewed = taken.filter(({ id }) => this.entries.has(id) && this.entries.get(id)?.id !== id);
+    for (const { id } of renewed) this.leave(id);
+    if (left || renewed.length > 0) this.begin([...this.entries.values(), ...taken]);
+    else this.take(taken);
+  }
+
+  /** Let an entry go by exactly this id; says whether it was here. */
+  private leave(id: string): boolean {
+    const known = this.entries.get(id);
+    if (known?.id !== id) return false;
+    this.entries.delete(id);
+    return true;
+  }
+
+  /** Begin from nothing with these entries. */
+  private begin(entries: KeptEntry[]): void {
+    this.fold = new Fold();
+    this.cases = new Cases((device) => this.authorOf(device));
+    this.bindings = new Bindings((device) => this.authorOf(device));
+    this.records = new Records((device) => this.authorOf(device));
+    this.signed = new SignOffs((device) => this.authorOf(device));
+    this.own = [];
+    const sums = [this.plans, this.people, this.planSets, this.byWall, this.stopped, this.entries];
+    for (const sum of sums) sum.clear();
+    this.take(entries);
+  }
+
+  private take(entries: KeptEntry[]): void {
     const fresh: KeptEntry[] = [];
     let renamed = false;
     for (const entry of entries) {
       const isNew = !this.entries.has(entry.id);
-      this.entries.set(entry.id, entry);
+      this.entries.set(entry);
       renamed ||= entry.type === "device_admitted" && this.authorOf(entry.body.device) !== entry.body.person;
-      this.take(entry, isNew);
+      this.takeOne(entry, isNew);
       if (isNew) fresh.push(entry);
     }
     if (renamed && this.fold.acts.size > 0) this.addUpAnew();
@@ -86,12 +121,12 @@ export class Show {
   /** Who is behind a device has become known: what it did before is that person's. */
   private addUpAnew(): void {
     this.fold = new Fold();
-    this.covered.clear();
+    this.signed.addUpAnew();
     this.addUp(this.entries.values());
   }
 
-  private take(entry: KeptEntry, isNew: boolean): void {
-    const { id, type, body } = entry;
+  private takeOne(entry: KeptEntry, isNew: boolean): void {
+    const { type, body } = entry;
     this.records.add(entry);
     this.cases.add(entry);
     if (type === "device_admitted") {
@@ -102,15 +137,8 @@ export class Show {
       this.takePlan(entry);
     } else if (type === "tile_bound" || type === "withdrawn") {
       this.bindings.add(entry);
-    } else if (type === "signed_off") {
-      this.signed.set(id, entry);
-    } else if (type === "restored") {
-      this.restores.set(id, entry);
-      this.covered.clear();
     }
-    for (const signOff of this.signed.values()) {
-      if (this.covers(signOff, entry)) this.covered.delete(signOff.id);
-    }
+    this.signed.add(entry);
     if (isNew && entry.device === this.membership.device && (type === "found" || type === "swapped")) {
       this.own.push(entry);
       this.own.sort((a, b) => a.n - b.n);
@@ -119,9 +147,10 @@ export class Show {
 
   private takePlan(entry: KeptEntry): void {
     const { wall } = entry.body;
-    const plans = this.planSets.get(wall) ?? new Map<string, KeptEntry>();
-    this.planSets.set(wall, plans.set(entry.id, entry));
-    const sets = [...plans.values()].map(({ id, index, body }) => ({ id, index, replaces: body.replaces }));
+    const plans = this.planSets.get(wall) ?? new ByName<KeptEntry>();
+    plans.set(entry);
+    this.planSets.set(wall, plans);
+    const sets = [...plans.values()].map(({ body, ...entry }) => ({ ...entry, replaces: body.replaces }));
     const stands = plans.get(standingPlan(sets) ?? "");
     if (stands === undefined) return;
     const { title, checks_file: checksFile } = stands.body;
@@ -229,43 +258,11 @@ export class Show {
   signOffs(wall: string): SignOff[] {
     const plan = this.plans.get(wall)?.id ?? null;
     const states = built(this.states(wall));
-    const place = (entry: KeptEntry) => entry.index ?? Number.MAX_SAFE_INTEGER;
-    return [...this.signed.values()]
-      .filter((entry) => entry.body.wall === wall)
-      .sort((a, b) => place(b) - place(a) || b.n - a.n)
-      .map((entry) => {
-        const excepted = new Set<string>(entry.body.exceptions.map((item: { check: string }) => item.check));
-        const signed = { plan: entry.body.plan, excepted, states: built(this.coveredStates(entry)) };
-        return { entry, lapse: lapse(signed, plan, states) };
-      });
-  }
-
-  private covers(signOff: KeptEntry, entry: KeptEntry): boolean {
-    const { size, own } = signOff.body;
-    return (entry.index !== null && entry.index < size) || own.includes(entry.id);
-  }
-
-  /** How many of the entries that a sign-off covers stand in their order after later restores. */
-  private agreedSize({ body }: KeptEntry): number {
-    const later = [...this.restores.values()].filter((entry) => entry.body.epoch > body.epoch);
-    return Math.min(body.size, ...later.map((entry) => entry.body.base_size));
-  }
-
-  /** The states over exactly the entries that a sign-off covers. */
-  private coveredStates(signOff: KeptEntry): Map<string, CheckState> {
-    const known = this.covered.get(signOff.id);
-    if (known) return known;
-    const { wall, own } = signOff.body;
-    const size = this.agreedSize(signOff);
-    const ownIds = new Set<string>(own);
-    const found = [...this.entries.values()].filter(
-      (entry) => (entry.index !== null && entry.index < size) || ownIds.has(entry.id),
-    );
-    const fold = new Fold();
-    fold.add(found.map((entry) => actOf(entry, this.authorOf(entry.device))).filter((act) => act !== null));
-    const checks = fold.checks().filter((check) => check.startsWith(`${wall}/`));
-    const states = new Map(checks.map((check) => [check, fold.state(check)]));
-    this.covered.set(signOff.id, states);
-    return states;
+    return this.signed.of(wall).map((entry) => {
+      const excepted = new Set<string>(entry.body.exceptions.map((item: { check: string }) => item.check));
+      const over = this.planSets.get(wall)?.get(entry.body.plan)?.id ?? entry.body.plan;
+      const covered = this.signed.covered(entry, this.entries.values());
+      return { entry, lapse: lapse({ plan: over, excepted, states: built(covered) }, plan, states) };
+    });
   }
 }

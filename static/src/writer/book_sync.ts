@@ -1,22 +1,28 @@
 /** One sync of one book: batches go up, pages come down, a restore is crossed. */
 
 import { hex, sha256, utf8 } from "../book/bytes";
-import { blobsOf } from "../book/entry";
-import type { DeviceKey } from "../book/jws";
+import { blobsOf, isSame, type KeptEntry, readEntry } from "../book/entry";
+import { type DeviceKey, otherForm } from "../book/jws";
+import { names } from "../book/names";
 import type { StoredEntry } from "../store/storage";
 import { NoAnswer, Refusal, type SyncAnswer, type Verdict } from "../sync/api";
 import { cross } from "../sync/cross";
 import { pull } from "../sync/pull";
 import type { OpenBook } from "./open_book";
+import { OurTexts, replacements, seen } from "./our_texts";
 import type { Surroundings } from "./phone";
 
 export class BookSync {
+  private readonly ours: OurTexts;
+
   constructor(
     private readonly around: Surroundings,
     private readonly key: DeviceKey,
     private readonly ownerFingerprint: string,
     private readonly open: OpenBook,
-  ) {}
+  ) {
+    this.ours = new OurTexts(around, key, open);
+  }
 
   /** Go on until everything is sent and pulled; throws when the network is gone or the book is another one. */
   async run(): Promise<void> {
@@ -76,18 +82,30 @@ export class BookSync {
     const { open } = this;
     const byHash = new Map(verdicts.map((verdict) => [verdict.sha256, verdict]));
     const changed: StoredEntry[] = [];
+    const others: { entry: StoredEntry; text: string }[] = [];
     for (const entry of batch) {
       const verdict = byHash.get(hex(await sha256(utf8(entry.jws))));
       if (verdict === undefined) throw new NoAnswer();
-      const { why, remedy } = verdict;
-      if (verdict.verdict === "held" || verdict.verdict === "refused") {
-        changed.push({ ...entry, sending: verdict.verdict, why: why ?? "", remedy: remedy ?? "" });
-      } else {
-        changed.push({ ...entry, sending: "sent" });
-      }
+      const marked = markedBy(entry, verdict);
+      const isOther = verdict.id !== entry.id && names(open.entry(entry.id), verdict.id);
+      if (isOther) others.push({ entry: marked, text: otherForm(entry.jws) });
+      else changed.push(marked);
     }
     await this.around.storage.put({ entries: changed });
     for (const entry of changed) open.mark(entry);
+    for (const { entry, text } of others) await this.takeOther(entry, await readEntry(text, null));
+  }
+
+  /** Let another text stand for an entry that no head covers yet: the server had it first. */
+  private async takeOther(old: StoredEntry, entry: KeptEntry): Promise<void> {
+    const { open } = this;
+    const { book, id, otherId, jws } = entry;
+    const stored: StoredEntry = { ...old, id, otherId, jws };
+    await this.ours.check([{ old, entry }]);
+    this.ours.log([{ old, entry }]);
+    await this.around.storage.put({ gone: [{ book, id: old.id }], entries: [stored] });
+    open.replace(old.id, stored, entry);
+    this.around.tell({ tell: "entries", book, entries: [entry], gone: [old.id] });
   }
 
   /**
@@ -104,25 +122,30 @@ export class BookSync {
       this.ownerFingerprint,
       answer.entries,
       answer.more ? null : answer.head,
+      (entry) => open.hasPlace(entry) || from.entries.some((other) => isSame(other, entry)),
     );
     for (const entry of pulled.entries) from.entries.push(entry);
     open.ahead = answer.more ? { record: pulled.book, entries: from.entries } : null;
     if (answer.more) return;
     const record = { ...pulled.book, lastSyncAt: this.around.now().toISOString() };
-    const entries = from.entries.map((entry): StoredEntry => {
-      const mine = open.stored(entry.id)?.mine ?? false;
-      return { book, id: entry.id, jws: entry.jws, index: entry.index, mine, sending: "seen" };
-    });
-    const covered = new Set(entries.map((entry) => entry.id));
+    const replaced = replacements(open, from.entries);
+    await this.ours.check(replaced);
+    const entries = seen(open, from.entries, replaced);
+    const gone = replaced.map(({ old }) => old.id);
+    const covered = new Set([...gone, ...entries.map((entry) => entry.id)]);
     const lost = open.unseenOf("sent").filter((entry) => !covered.has(entry.id));
     const again = lost.map((entry): StoredEntry => ({ ...entry, sending: "unsent" }));
-    await this.around.storage.put({ books: [record], entries: [...entries, ...again] });
+    this.ours.log(replaced);
+    const puts = { gone: gone.map((id) => ({ book, id })), entries: [...entries, ...again] };
+    await this.around.storage.put({ books: [record], ...puts });
+    for (const id of gone) open.forget(id);
     for (const entry of again) open.mark(entry);
     open.record = record;
     open.heldAtOffice = answer.held;
     [open.sync, open.stopped, open.why] = ["idle", null, ""];
     for (const [i, entry] of from.entries.entries()) open.keep(entries[i] as StoredEntry, entry);
-    if (entries.length > 0) this.around.tell({ tell: "entries", book, entries: from.entries });
+    open.lookAtChain(this.key.thumbprint);
+    if (entries.length > 0) this.around.tell({ tell: "entries", book, entries: from.entries, gone });
   }
 
   /** Go on behind a restore: keep everything, and send again what may be missing on the server. */
@@ -131,23 +154,34 @@ export class BookSync {
     const { book } = open;
     open.ahead = null;
     const crossing = await cross(open.record, open.inOrder(), this.ownerFingerprint, texts);
-    const cut = crossing.cut.map((entry) => {
-      const stored = open.stored(entry.id) as StoredEntry;
-      const order = entry.index as number;
-      return {
-        stored: { ...stored, index: null, sending: "unsent", order } satisfies StoredEntry,
-        entry: { ...entry, index: null },
-      };
-    });
+    const twins = crossing.cut.filter((entry) => entry.void === "twin").map(({ id }) => id);
+    const cut = crossing.cut
+      .filter((entry) => entry.void !== "twin")
+      .map((entry) => {
+        const stored = open.stored(entry.id) as StoredEntry;
+        const order = entry.index as number;
+        return {
+          stored: { ...stored, index: null, sending: "unsent", order } satisfies StoredEntry,
+          entry: { ...entry, index: null, void: null },
+        };
+      });
     const found = crossing.cut.flatMap(blobsOf).map((name) => this.around.storage.blob(book, name));
     const blobs = (await Promise.all(found)).filter((blob) => blob !== undefined);
     const told = open.unseenOf("sent", "held").map((entry): StoredEntry => ({ ...entry, sending: "unsent" }));
     const puts = { books: [crossing.book], entries: [...cut.map(({ stored }) => stored), ...told] };
-    await this.around.storage.put({ ...puts, blobs: blobs.map((blob) => ({ ...blob, unsent: true })) });
+    const gone = twins.map((id) => ({ book, id }));
+    await this.around.storage.put({ ...puts, gone, blobs: blobs.map((blob) => ({ ...blob, unsent: true })) });
     open.record = crossing.book;
     open.stopped = null;
+    for (const id of twins) open.forget(id);
     open.cutOff(cut);
     for (const entry of told) open.mark(entry);
-    this.around.tell({ tell: "entries", book, entries: cut.map(({ entry }) => entry) });
+    this.around.tell({ tell: "entries", book, entries: cut.map(({ entry }) => entry), gone: twins });
   }
+}
+
+/** An entry as the server's verdict leaves it. */
+function markedBy(entry: StoredEntry, { verdict, why, remedy }: Verdict): StoredEntry {
+  if (verdict !== "held" && verdict !== "refused") return { ...entry, sending: "sent" };
+  return { ...entry, sending: verdict, why: why ?? "", remedy: remedy ?? "" };
 }

@@ -2,8 +2,11 @@
  * however long the book is. */
 
 import { type Bytes, base64url, hex } from "../book/bytes";
-import { type KeptEntry, parseEntry, textsOf } from "../book/entry";
+import { chains } from "../book/chain";
+import { isSame, type KeptEntry, parseLeaf, textsOf } from "../book/entry";
+import type { Jwk } from "../book/jws";
 import { rootHash } from "../book/merkle";
+import { Voids } from "../book/trust";
 import type { Sending, StoredBook, StoredEntry } from "../store/storage";
 import type { BookStatus } from "./protocol";
 
@@ -36,8 +39,12 @@ export class OpenBook {
     held: new Set(),
     refused: new Set(),
   };
+  private readonly byNumber = new Map<string, KeptEntry[]>();
   private readonly newest = new Map<string, KeptEntry>();
-  private readonly admitted = new Map<string, boolean>();
+  private voids = new Voids();
+  private judged = 0;
+  private copies = 0;
+  private chain = { forked: false, missing: 0 };
   private readonly named = new Set<string>();
   private mine = 0;
 
@@ -69,27 +76,78 @@ export class OpenBook {
     this.mine += Number(stored.mine) - Number(before?.mine ?? false);
     this.entries.set(stored.id, stored);
     this.read.set(stored.id, entry);
-    if (entry.n > (this.newest.get(entry.device)?.n ?? 0)) this.newest.set(entry.device, entry);
+    this.number(entry);
     for (const name of textsOf(entry)) if (!this.blobs.has(name)) this.named.add(name);
-    this.admit(entry);
+    if (entry.index !== null && entry.index >= this.judged) this.judge(entry);
   }
 
-  private admit(entry: KeptEntry): void {
-    if (entry.index === null) return;
-    if (entry.type === "device_admitted") this.admitted.set(entry.body.device, true);
-    if (entry.type === "device_revoked") this.admitted.set(entry.body.device, false);
+  private number(entry: KeptEntry): void {
+    const number = numberOf(entry);
+    const others = (this.byNumber.get(number) ?? []).filter(({ id }) => id !== entry.id);
+    this.byNumber.set(number, [...others, entry]);
+    if (entry.n >= (this.newest.get(entry.device)?.n ?? 0)) this.newest.set(entry.device, entry);
+  }
+
+  /** Say of the next entry of the book whether it has an effect. */
+  private judge(entry: KeptEntry): void {
+    entry.void = this.voids.judge(entry);
+    this.copies += Number(entry.void !== null);
+    this.judged = (entry.index as number) + 1;
+  }
+
+  /** What is here over the same signing input under another id; the one that came first, if there are several. */
+  sameAs(entry: KeptEntry): KeptEntry | null {
+    const others = (this.byNumber.get(numberOf(entry)) ?? []).filter(
+      (other) => other.id !== entry.id && isSame(other, entry),
+    );
+    const place = ({ index }: KeptEntry) => index ?? Number.POSITIVE_INFINITY;
+    return others.reduce<KeptEntry | null>(
+      (first, other) => (first !== null && place(first) <= place(other) ? first : other),
+      null,
+    );
+  }
+
+  /** Whether another text over an entry's signing input has a place in the book. */
+  hasPlace(entry: KeptEntry): boolean {
+    const same = this.sameAs(entry);
+    return same !== null && same.index !== null;
+  }
+
+  /** Give an entry's text up: another one over the same signing input stands for it. */
+  forget(id: string): void {
+    const [stored, entry] = [this.entries.get(id) as StoredEntry, this.entry(id)];
+    if (stored.sending !== "seen") this.waiting[stored.sending].delete(id);
+    this.mine -= Number(stored.mine);
+    this.entries.delete(id);
+    this.read.delete(id);
+    const number = numberOf(entry);
+    this.byNumber.set(
+      number,
+      (this.byNumber.get(number) ?? []).filter((other) => other.id !== id),
+    );
+  }
+
+  /** Another text over the same signing input stands for an entry from now on. */
+  replace(old: string, stored: StoredEntry, entry: KeptEntry): void {
+    this.forget(old);
+    this.keep(stored, entry);
+  }
+
+  /** An entry that was seen or made here. */
+  entry(id: string): KeptEntry {
+    return this.read.get(id) as KeptEntry;
   }
 
   /** Put entries back among those that have no place in the book, to be sent again in their old order. */
   cutOff(cut: { stored: StoredEntry; entry: KeptEntry }[]): void {
+    [this.voids, this.judged, this.copies] = [new Voids(), 0, 0];
     for (const { stored, entry } of cut) this.keep(stored, entry);
-    this.admitted.clear();
-    for (const entry of this.inOrder()) this.admit(entry);
+    for (const entry of this.inOrder()) this.judge(entry);
   }
 
   /** What a server has said of an entry. */
   mark(stored: StoredEntry): void {
-    this.keep(stored, this.read.get(stored.id) as KeptEntry);
+    this.keep(stored, this.entry(stored.id));
   }
 
   stored(id: string): StoredEntry | undefined {
@@ -139,7 +197,20 @@ export class OpenBook {
 
   /** Whether the book, as far as it was seen, admits a device now. */
   admits(device: string): boolean {
-    return this.admitted.get(device) ?? false;
+    return this.voids.trust.admits(device);
+  }
+
+  /** The key of a device that the book admits or has admitted. */
+  keyOf(device: string): Jwk | null {
+    return this.voids.trust.keyOf(device);
+  }
+
+  /** See whether a device's own entries follow each other; nothing that is made here changes that. */
+  lookAtChain(device: string): void {
+    const own = [...this.read.values()].filter((entry) => entry.device === device && entry.void !== "twin");
+    const { flags, gaps } = chains(own);
+    const missing = (gaps.get(device) ?? []).reduce((sum, [first, last]) => sum + last - first + 1, 0);
+    this.chain = { forked: [...flags.values()].some((found) => found.includes("fork")), missing };
   }
 
   /** The head that the server is shown; a book that stopped behind a crossing shows the one from before it. */
@@ -195,14 +266,24 @@ export class OpenBook {
       restores: record.oldHeads.length,
       lastSyncAt: record.lastSyncAt,
       admitted: this.admits(device),
+      copies: this.copies,
+      ...this.chain,
     };
   }
+}
+
+/** The entry of a device's count: several where somebody else has its key, or where a text was signed anew. */
+function numberOf({ device, n }: KeptEntry): string {
+  return `${device}/${n}`;
 }
 
 /** Stored entries as they were made: those with a place in the book in its order, then the others. */
 export function inOrder(stored: StoredEntry[]): { stored: StoredEntry; entry: KeptEntry }[] {
   const place = (entry: KeptEntry) => entry.index ?? Number.MAX_SAFE_INTEGER;
   return stored
-    .map((item) => ({ stored: item, entry: parseEntry(item.jws, item.id, item.index) }))
+    .map((item) => {
+      const { id, otherId = id } = item;
+      return { stored: item, entry: parseLeaf(item.jws, { id, otherId }, item.book, item.index) };
+    })
     .sort((a, b) => place(a.entry) - place(b.entry) || a.entry.n - b.entry.n);
 }

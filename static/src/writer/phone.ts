@@ -50,6 +50,7 @@ export class Phone {
     }
     for (const record of contents.books) this.open(record.book).record = record;
     for (const { stored, entry } of inOrder(contents.entries)) this.open(stored.book).remember(stored, entry);
+    for (const open of this.books.values()) open.lookAtChain(this.key.thumbprint);
     return {
       memberships: [...this.memberships.values()],
       ...(await this.all()),
@@ -101,13 +102,14 @@ export class Phone {
     };
     const jws = await sign(this.key, ENTRY_TYP, payload, !open.admits(this.key.thumbprint));
     const entry = await readEntry(jws, null);
-    const stored: StoredEntry = { book, id: entry.id, jws, index: null, mine: true, sending: "unsent" };
+    const { id, otherId } = entry;
+    const stored: StoredEntry = { book, id, otherId, jws, index: null, mine: true, sending: "unsent" };
     for (const blob of blobs) this.around.log.append(textRecord(blob));
     this.around.log.append({ kind: "entry", book, jws });
     await this.around.storage.put({ entries: [stored], blobs });
     open.keep(stored, entry);
     this.around.tell({ tell: "high_water", book, n: open.madeHere() });
-    this.around.tell({ tell: "entries", book, entries: [entry] });
+    this.around.tell({ tell: "entries", book, entries: [entry], gone: [] });
     await this.tellStatus(book);
     return entry;
   }

@@ -37,6 +37,12 @@ export interface BookStatus {
   lastSyncAt: string | null;
   /** False once the office has revoked this device or while it is not yet admitted. */
   admitted: boolean;
+  /** Leaves of the book that have no effect: second texts of an entry, and what only those let in. */
+  copies: number;
+  /** Whether somebody else signs with this phone's key. */
+  forked: boolean;
+  /** How many of this phone's own entries are neither here nor in the book. */
+  missing: number;
 }
 
 /** What was found when the phone's two stores were compared at start. */
@@ -93,7 +99,8 @@ export interface Replies {
 
 /** Told without being asked. */
 export type Event =
-  | { tell: "entries"; book: string; entries: KeptEntry[] }
+  /** `gone` are ids of entries whose text was given up: another one over the same signing input is among these. */
+  | { tell: "entries"; book: string; entries: KeptEntry[]; gone: string[] }
   | { tell: "status"; status: BookStatus }
   | { tell: "high_water"; book: string; n: number }
   | { tell: "ready" }

@@ -1,0 +1,112 @@
+/**
+ * Who may write in a book, so far as a phone must know: whether the office admits a phone, and which entries only a
+ * twin let in. Rules as in server/seamwalk/book/trust.py, where they decide; signatures are judged there.
+ */
+
+import { isSame, type KeptEntry } from "./entry";
+import type { Jwk } from "./jws";
+import { isAmong } from "./names";
+import roles from "./roles.json";
+
+interface Rights {
+  writes: string[];
+  statements: string[];
+}
+
+export const RIGHTS: Record<string, Rights> = roles;
+const KNOWN = new Set(Object.values(RIGHTS).flatMap(({ writes }) => writes));
+const OWNER = "office";
+
+interface Device {
+  key: Jwk;
+  role: string;
+  revoked: boolean;
+}
+
+/** The devices of a book after the entries applied so far. */
+export class Trust {
+  private constructor(
+    private readonly devices: Map<string, Device>,
+    private readonly letIn: Set<string>,
+  ) {}
+
+  static empty(): Trust {
+    return new Trust(new Map(), new Set());
+  }
+
+  copy(): Trust {
+    return new Trust(
+      new Map([...this.devices].map(([id, device]) => [id, { ...device }])),
+      new Set(this.letIn),
+    );
+  }
+
+  /** Whether an entry may have a place in the book, given all that was applied before it. */
+  takes(entry: KeptEntry): boolean {
+    const device = this.devices.get(entry.device);
+    if (entry.type === "book_opened") return this.devices.size === 0;
+    if (device === undefined) return false;
+    if (isAmong(entry, this.letIn)) return true;
+    return !device.revoked && mayWrite(device.role, entry);
+  }
+
+  apply({ type, device, body }: KeptEntry): void {
+    if (type === "book_opened") this.admit(device, body.owner_jwk, OWNER);
+    else if (type === "device_admitted") this.admit(body.device, body.jwk, body.role);
+    else if (type === "entry_admitted") this.letIn.add(body.entry);
+    const known = this.devices.get(body.device);
+    if (type === "device_revoked" && known) known.revoked = true;
+  }
+
+  private admit(device: string, key: Jwk, role: string): void {
+    this.devices.set(device, { key, role, revoked: false });
+  }
+
+  admits(device: string): boolean {
+    return this.devices.get(device)?.revoked === false;
+  }
+
+  keyOf(device: string): Jwk | null {
+    return this.devices.get(device)?.key ?? null;
+  }
+
+  /** A device's role, null while the book does not know it. */
+  roleOf(device: string): string | null {
+    return this.devices.get(device)?.role ?? null;
+  }
+}
+
+/** A type that nobody here knows was judged by a newer server. */
+function mayWrite(role: string, { type, body }: KeptEntry): boolean {
+  const rights = RIGHTS[role];
+  if (!KNOWN.has(type)) return true;
+  if (!rights?.writes.includes(type)) return false;
+  return type !== "signed_off" || rights.statements.includes(body.statement);
+}
+
+/** Which entries of a book have no effect, told one after the other in the order of the book. */
+export class Voids {
+  /** By all that has an effect. */
+  trust = Trust.empty();
+  /** By everything, as a server that did not know of twins took it; null until there is one. */
+  private fooled: Trust | null = null;
+  private readonly byNumber = new Map<string, KeptEntry[]>();
+
+  /** Take the next entry into account; says whether and why it is void. */
+  judge(entry: KeptEntry): KeptEntry["void"] {
+    const found = this.why(entry);
+    if (found !== null) this.fooled ??= this.trust.copy();
+    this.fooled?.apply(entry);
+    if (found === null) this.trust.apply(entry);
+    return found;
+  }
+
+  private why(entry: KeptEntry): KeptEntry["void"] {
+    const number = `${entry.device}/${entry.n}`;
+    const before = this.byNumber.get(number) ?? [];
+    if (before.some((other) => isSame(other, entry))) return "twin";
+    this.byNumber.set(number, [...before, entry]);
+    if (this.fooled === null || this.trust.takes(entry)) return null;
+    return this.fooled.takes(entry) ? "let_in_by_twin" : null;
+  }
+}
