@@ -23,8 +23,14 @@ interface Device {
   revoked: boolean;
 }
 
+/** From these rules on a server takes no second text for another entry. */
+const KNOWS_TWINS = 2;
+
 /** The devices of a book after the entries applied so far. */
 export class Trust {
+  /** The number of the rules that hold. */
+  rules = 1;
+
   private constructor(
     private readonly devices: Map<string, Device>,
     private readonly letIn: Set<string>,
@@ -51,6 +57,7 @@ export class Trust {
   }
 
   apply({ type, device, body }: KeptEntry): void {
+    if (type === "book_opened" || type === "rules_begun") this.rules = Math.max(this.rules, body.rules ?? 1);
     if (type === "book_opened") this.admit(device, body.owner_jwk, OWNER);
     else if (type === "device_admitted") this.admit(body.device, body.jwk, body.role);
     else if (type === "entry_admitted") this.letIn.add(body.entry);
@@ -106,7 +113,7 @@ export class Voids {
     const before = this.byNumber.get(number) ?? [];
     if (before.some((other) => isSame(other, entry))) return "twin";
     this.byNumber.set(number, [...before, entry]);
-    if (this.fooled === null || this.trust.takes(entry)) return null;
+    if (this.fooled === null || this.trust.rules >= KNOWS_TWINS || this.trust.takes(entry)) return null;
     return this.fooled.takes(entry) ? "let_in_by_twin" : null;
   }
 }
