@@ -4,7 +4,16 @@ import { fromHex, fromUtf8, hex, sha256, utf8 } from "../../static/src/book/byte
 import { entryId } from "../../static/src/book/entry";
 import { type DeviceKey, makeDeviceKey, sign, signingInput, split } from "../../static/src/book/jws";
 import { EMPTY, extend, rootHash } from "../../static/src/book/merkle";
-import { type Api, type Joined, NoAnswer, Refusal, type SyncAnswer, type Verdict } from "../../static/src/sync/api";
+import {
+  type Api,
+  type Joined,
+  NoAnswer,
+  type PageLeaf,
+  Refusal,
+  type SyncAnswer,
+  type SyncRequest,
+  type Verdict,
+} from "../../static/src/sync/api";
 
 export const BOOK = "b0000000000000001";
 
@@ -15,6 +24,12 @@ export class FakeServer implements Api {
   troubles: ("lost" | "down" | "413")[] = [];
   /** A server from before the repair: a second text over a signing input is another entry to it. */
   keepsTwins = false;
+  /** What the phone's role does not read. */
+  hidden: (text: string) => boolean = () => false;
+  deniedBlobs = new Set<string>();
+  /** Leaves whose texts were asked for, call by call; blobs that were. */
+  asked: number[][] = [];
+  askedBlobs: string[] = [];
   /** Texts that wait for the office. */
   held: string[] = [];
   verdictFor = new Map<string, "held" | "refused">();
@@ -68,8 +83,9 @@ export class FakeServer implements Api {
     if (!this.signedIn) throw new Refusal(403, "not_admitted", "not admitted", "");
   }
 
-  async sync(_book: string, after: number, texts: string[], head: string | null): Promise<SyncAnswer> {
+  async sync(_book: string, { after, entries: texts, head, texts: asked }: SyncRequest): Promise<SyncAnswer> {
     this.lastSent = texts;
+    this.asked.push(asked);
     const trouble = this.troubles.shift();
     if (trouble === "down") throw new NoAnswer();
     if (trouble === "413") throw new Refusal(413, "too_large", "too large", "");
@@ -82,9 +98,17 @@ export class FakeServer implements Api {
     if (trouble === "lost") throw new NoAnswer();
     if (after > this.entries.length) throw new Refusal(409, "lost_entries", "shorter", "");
     if (!this.signedIn) return { verdicts, entries: null, more: false, head: null, held: 0, reading: "sign_in" };
-    const entries = this.entries.slice(after, after + this.pageSize);
-    const more = after + entries.length < this.entries.length;
-    return { verdicts, entries, more, head: await this.signedHead(), held: 2, reading: "ok" };
+    const page = this.entries.slice(after, after + this.pageSize);
+    const more = after + page.length < this.entries.length;
+    const entries = await Promise.all(page.map((text) => this.shown(text)));
+    const given = asked.map((index) => ({ index, entry: this.entries[index] as string }));
+    const answer = { verdicts, entries, more, head: await this.signedHead(), held: 2, reading: "ok" as const };
+    return asked.length > 0 ? { ...answer, texts: given.filter(({ entry }) => !this.hidden(entry)) } : answer;
+  }
+
+  /** A text, or its hash alone where this phone may not read it. */
+  private async shown(text: string): Promise<PageLeaf> {
+    return this.hidden(text) ? { leaf: await entryId(text) } : text;
   }
 
   private async take(text: string) {
@@ -113,6 +137,8 @@ export class FakeServer implements Api {
   }
 
   async getBlob(_book: string, name: string): Promise<Uint8Array<ArrayBuffer>> {
+    this.askedBlobs.push(name);
+    if (this.deniedBlobs.has(name)) throw new Refusal(403, "forbidden", "not for this role", "");
     const bytes = this.blobs.get(name);
     if (!bytes) throw new Refusal(404, "notfound", "not here", "");
     return bytes;

@@ -27,7 +27,7 @@ describe.each(kinds)("storage in %s", (_name, make) => {
   });
 
   it("starts empty", async () => {
-    expect(await storage.load()).toEqual({ key: null, memberships: [], books: [], entries: [] });
+    expect(await storage.load()).toEqual({ key: null, memberships: [], books: [], entries: [], leaves: [] });
     expect(await storage.procedures()).toBeNull();
     expect(await storage.blob(BOOK, "x")).toBeUndefined();
   });
@@ -40,6 +40,21 @@ describe.each(kinds)("storage in %s", (_name, make) => {
       [BOOK, 4],
       ["b2", null],
     ]);
+  });
+
+  it("takes entries out and puts others in at once", async () => {
+    await storage.put({ entries: [ENTRY, { ...ENTRY, id: "2" }] });
+    await storage.put({ gone: [{ book: BOOK, id: "1" }, { book: BOOK, id: "2" }], entries: [{ ...ENTRY, id: "2", index: 7 }] });
+    expect((await storage.load()).entries.map(({ id, index }) => [id, index])).toEqual([["2", 7]]);
+  });
+
+  it("keeps a bare leaf until its text takes its place", async () => {
+    const leaf = { book: BOOK, id: "1", index: 3, role: "client" };
+    await storage.put({ leaves: [leaf], entries: [{ ...ENTRY, id: "2" }] });
+    const { entries, leaves } = await storage.load();
+    expect([entries.map(({ id }) => id), leaves]).toEqual([["2"], [leaf]]);
+    await storage.put({ entries: [ENTRY] });
+    expect((await storage.load()).leaves).toEqual([]);
   });
 
   it("keeps a key that signs after it was loaded", async () => {

@@ -79,6 +79,13 @@ export interface KeptEntry extends Named {
 
 export const ENTRY_TYP = "seamwalk-entry";
 
+/** A leaf of the book whose text this phone was not shown: it counts for the root alone. */
+export interface BareLeaf {
+  book: string;
+  id: string;
+  index: number;
+}
+
 /** What stands for the type of an entry that can not be read: a leaf that the head covers all the same. */
 export const UNREADABLE = "unreadable";
 

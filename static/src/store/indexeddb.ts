@@ -3,10 +3,19 @@
 import { type DBSchema, type IDBPDatabase, openDB } from "idb";
 import type { DeviceKey } from "../book/jws";
 import type { Membership } from "../writer/protocol";
-import type { Contents, Puts, Storage, StoredBlob, StoredBook, StoredEntry } from "./storage";
+import {
+  apart,
+  type Contents,
+  type Puts,
+  type Storage,
+  type StoredBlob,
+  type StoredBook,
+  type StoredEntry,
+  type StoredLeaf,
+} from "./storage";
 
 interface Schema extends DBSchema {
-  entries: { key: [string, string]; value: StoredEntry };
+  entries: { key: [string, string]; value: StoredEntry | StoredLeaf };
   books: { key: string; value: StoredBook };
   memberships: { key: string; value: Membership };
   blobs: { key: [string, string]; value: IndexedBlob; indexes: { unsent_of: string; sent_photo: number } };
@@ -39,13 +48,13 @@ export class IndexedDbStorage implements Storage {
   load(): Promise<Contents> {
     return this.retried(async (db) => {
       const tx = db.transaction(STORES, "readonly");
-      const [key, memberships, books, entries] = await Promise.all([
+      const [key, memberships, books, rows] = await Promise.all([
         tx.objectStore("single").get("key"),
         tx.objectStore("memberships").getAll(),
         tx.objectStore("books").getAll(),
         tx.objectStore("entries").getAll(),
       ]);
-      return { key: (key as DeviceKey | undefined) ?? null, memberships, books, entries };
+      return { key: (key as DeviceKey | undefined) ?? null, memberships, books, ...apart(rows) };
     });
   }
 
@@ -59,7 +68,8 @@ export class IndexedDbStorage implements Storage {
       for (const { book, id } of puts.gone ?? []) writes.push(tx.objectStore("entries").delete([book, id]));
       for (const item of puts.memberships ?? []) writes.push(tx.objectStore("memberships").put(item));
       for (const item of puts.books ?? []) writes.push(tx.objectStore("books").put(item));
-      for (const item of puts.entries ?? []) writes.push(tx.objectStore("entries").put(item));
+      for (const item of [...(puts.entries ?? []), ...(puts.leaves ?? [])])
+        writes.push(tx.objectStore("entries").put(item));
       for (const item of puts.blobs ?? []) writes.push(tx.objectStore("blobs").put(indexed(item)));
       await Promise.all([...writes, tx.done]);
     });

@@ -1,6 +1,7 @@
 /** What the writer keeps. Two implementations (IndexedDB, memory) pass one contract suite. */
 
 import type { Bytes } from "../book/bytes";
+import type { BareLeaf } from "../book/entry";
 import type { DeviceKey, Jwk } from "../book/jws";
 import type { Membership } from "../writer/protocol";
 
@@ -21,6 +22,12 @@ export interface StoredEntry {
   order?: number;
   why?: string;
   remedy?: string;
+}
+
+/** It lies with the entries, under its id; its text, if it ever comes, takes its place. */
+export interface StoredLeaf extends BareLeaf {
+  /** The role in which this phone last asked for its text. */
+  role: string;
 }
 
 export interface StoredBook {
@@ -52,6 +59,7 @@ export interface Contents {
   memberships: Membership[];
   books: StoredBook[];
   entries: StoredEntry[];
+  leaves: StoredLeaf[];
 }
 
 /** What one transaction takes out and then puts; all of it or nothing. */
@@ -62,6 +70,7 @@ export interface Puts {
   memberships?: Membership[];
   books?: StoredBook[];
   entries?: StoredEntry[];
+  leaves?: StoredLeaf[];
   blobs?: StoredBlob[];
   procedures?: string;
 }
@@ -77,8 +86,18 @@ export interface Storage {
   procedures(): Promise<string | null>;
 }
 
+/** The rows of the entries' table, told apart. */
+export function apart(rows: (StoredEntry | StoredLeaf)[]): Pick<Contents, "entries" | "leaves"> {
+  const found: Pick<Contents, "entries" | "leaves"> = { entries: [], leaves: [] };
+  for (const row of rows) {
+    if ("jws" in row) found.entries.push(row);
+    else found.leaves.push(row);
+  }
+  return found;
+}
+
 export class MemoryStorage implements Storage {
-  private readonly entries = new Map<string, StoredEntry>();
+  private readonly entries = new Map<string, StoredEntry | StoredLeaf>();
   private readonly books = new Map<string, StoredBook>();
   private readonly memberships = new Map<string, Membership>();
   private readonly blobs = new Map<string, StoredBlob>();
@@ -90,7 +109,7 @@ export class MemoryStorage implements Storage {
       key: this.key,
       memberships: [...this.memberships.values()],
       books: [...this.books.values()],
-      entries: [...this.entries.values()],
+      ...apart([...this.entries.values()]),
     };
   }
 
@@ -100,7 +119,8 @@ export class MemoryStorage implements Storage {
     for (const { book, id } of puts.gone ?? []) this.entries.delete(`${book}/${id}`);
     for (const item of puts.memberships ?? []) this.memberships.set(item.book, item);
     for (const item of puts.books ?? []) this.books.set(item.book, item);
-    for (const item of puts.entries ?? []) this.entries.set(`${item.book}/${item.id}`, item);
+    for (const item of [...(puts.entries ?? []), ...(puts.leaves ?? [])])
+      this.entries.set(`${item.book}/${item.id}`, item);
     for (const item of puts.blobs ?? []) this.blobs.set(`${item.book}/${item.sha256}`, item);
   }
 

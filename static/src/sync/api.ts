@@ -13,9 +13,14 @@ export interface Verdict {
   remedy: string | null;
 }
 
+/** An entry's text, or the leaf hash alone of one that this phone's role does not read. */
+export type PageLeaf = string | { leaf: string };
+
 export interface SyncAnswer {
   verdicts: Verdict[];
-  entries: string[] | null;
+  entries: PageLeaf[] | null;
+  /** Texts of leaves that were asked for, as far as this phone may read them. */
+  texts?: { index: number; entry: string }[];
   more: boolean;
   head: string | null;
   /** Entries of anybody that wait at the office. */
@@ -23,6 +28,15 @@ export interface SyncAnswer {
   reading: "ok" | "sign_in" | "restored";
   /** With reading `restored`: the restores that are to be crossed. */
   restored?: string[];
+}
+
+export interface SyncRequest {
+  after: number;
+  entries: string[];
+  /** The newest one that this phone has checked: the server compares it with what it has. */
+  head: string | null;
+  /** Places of leaves whose texts this phone asks for. */
+  texts: number[];
 }
 
 export interface Joined {
@@ -56,8 +70,7 @@ export class Refusal extends Error {
 export interface Api {
   join(token: string, name: string, key: DeviceKey): Promise<Joined>;
   signIn(key: DeviceKey): Promise<void>;
-  /** `head` is the newest one that this phone has checked: the server compares it with what it has. */
-  sync(book: string, after: number, entries: string[], head: string | null): Promise<SyncAnswer>;
+  sync(book: string, request: SyncRequest): Promise<SyncAnswer>;
   getBlob(book: string, sha256: string): Promise<Bytes>;
   /** A large one goes in parts, from where the last attempt ended. */
   putBlob(book: string, sha256: string, bytes: Bytes): Promise<void>;
@@ -85,8 +98,9 @@ export class HttpApi implements Api {
     await this.post("/session", { device: key.thumbprint, proof });
   }
 
-  async sync(book: string, after: number, entries: string[], head: string | null): Promise<SyncAnswer> {
-    return (await this.post(`/books/${book}/sync`, { after, entries, head })) as unknown as SyncAnswer;
+  async sync(book: string, request: SyncRequest): Promise<SyncAnswer> {
+    const body = { ...request, leaves: true };
+    return (await this.post(`/books/${book}/sync`, body)) as unknown as SyncAnswer;
   }
 
   async getBlob(book: string, sha256: string): Promise<Bytes> {

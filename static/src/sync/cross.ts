@@ -1,16 +1,16 @@
 /** Going on behind a restore: the owner says that the server came back from an older copy. */
 
 import { fromHex, hex } from "../book/bytes";
-import { type KeptEntry, readEntry } from "../book/entry";
+import { type BareLeaf, type KeptEntry, readEntry } from "../book/entry";
 import { EMPTY, extend, rootHash } from "../book/merkle";
 import type { StoredBook } from "../store/storage";
-import { checkOwners, Forked, type Keys, keysAfter } from "./pull";
+import { checkOwners, Forked, isText, type Keys, keysAfter } from "./pull";
 
 export interface Crossing {
   /** The book as it is up to the restore's base; its head waits for the next page. */
   book: StoredBook;
-  /** What this phone has seen behind the base, in its old order: it is sent again. */
-  cut: KeptEntry[];
+  /** What this phone has seen behind the base, in its old order: its texts are sent again. */
+  cut: (KeptEntry | BareLeaf)[];
 }
 
 /**
@@ -19,7 +19,7 @@ export interface Crossing {
  */
 export async function cross(
   known: StoredBook,
-  seen: KeptEntry[],
+  seen: (KeptEntry | BareLeaf)[],
   ownerFingerprint: string,
   texts: string[],
 ): Promise<Crossing> {
@@ -39,7 +39,7 @@ export async function cross(
     throw new Forked("the restore vouches for other entries than this phone has seen");
   }
   let keys: Keys = { ownerJwk: null, headKey: null, epoch: 1 };
-  for (const entry of kept.filter((one) => one.void === null))
+  for (const entry of kept.filter(isText).filter((one) => one.void === null))
     keys = await keysAfter(keys, entry, ownerFingerprint);
   const leastEpoch = Math.max(...restores.map((entry) => entry.body.epoch));
   const oldHeads = known.head === null ? known.oldHeads : [...known.oldHeads, known.head];

@@ -1,11 +1,12 @@
 /** Taking a page of a book in: every entry read, the root recomputed, the signed head compared. */
 
 import { fromHex, hex } from "../book/bytes";
-import { bothIds, isSame, type KeptEntry, parseLeaf } from "../book/entry";
+import { type BareLeaf, bothIds, isSame, type KeptEntry, parseLeaf } from "../book/entry";
 import { readHead } from "../book/head";
 import { type Jwk, thumbprint, verifies } from "../book/jws";
 import { extend, rootHash } from "../book/merkle";
 import type { StoredBook } from "../store/storage";
+import type { PageLeaf } from "./api";
 
 /** The book a phone is offered is not the one it has seen: it stops, keeps everything and says so. */
 export class Forked extends Error {}
@@ -13,40 +14,53 @@ export class Forked extends Error {}
 export interface Pulled {
   book: StoredBook;
   entries: KeptEntry[];
+  leaves: BareLeaf[];
 }
 
 /**
- * Extend what is known of a book by the entries that follow it. `head` is null while more pages come; `isHere` says
+ * Extend what is known of a book by the leaves that follow it. `head` is null while more pages come; `isHere` says
  * whether another text over an entry's signing input came before.
  * Throws Forked when owner, epoch, head or root are not what they must be.
  */
 export async function pull(
   known: StoredBook,
   ownerFingerprint: string,
-  texts: string[],
+  page: PageLeaf[],
   head: string | null,
   isHere: (entry: KeptEntry) => boolean = () => false,
 ): Promise<Pulled> {
   let keys: Keys = known;
-  const entries: KeptEntry[] = [];
-  const isTwin = (entry: KeptEntry) => isHere(entry) || entries.some((other) => isSame(other, entry));
-  for (const [offset, jws] of texts.entries()) {
-    const entry = parseLeaf(jws, await bothIds(jws), known.book, known.frontier.size + offset);
-    if (!CHANGES_KEYS.includes(entry.type) || !isTwin(entry))
+  const read = await Promise.all(page.map((leaf, i) => readLeaf(leaf, known.book, known.frontier.size + i)));
+  const entries = read.filter(isText);
+  for (const [i, entry] of entries.entries()) {
+    const isTwin = () => isHere(entry) || entries.slice(0, i).some((other) => isSame(other, entry));
+    if (entry.index === 0 || (CHANGES_KEYS.includes(entry.type) && !isTwin()))
       keys = await keysAfter(keys, entry, ownerFingerprint);
-    entries.push(entry);
   }
   const frontier = await extend(
     known.frontier,
-    entries.map((entry) => fromHex(entry.id)),
+    read.map(({ id }) => fromHex(id)),
   );
   const { ownerJwk, headKey, epoch } = keys;
   const book: StoredBook = { ...known, frontier, ownerJwk, headKey, epoch };
   if (head !== null) await checkHead(book, head);
-  return { book: head === null ? book : { ...book, head }, entries };
+  const leaves = read.flatMap((leaf) => (isText(leaf) ? [] : [leaf]));
+  return { book: head === null ? book : { ...book, head }, entries, leaves };
 }
 
-const CHANGES_KEYS = ["book_opened", "head_key_changed", "restored"];
+/** Whether a leaf is here with its text. */
+export function isText(leaf: KeptEntry | BareLeaf): leaf is KeptEntry {
+  return "jws" in leaf;
+}
+
+async function readLeaf(leaf: PageLeaf, book: string, index: number): Promise<KeptEntry | BareLeaf> {
+  if (typeof leaf === "string") return parseLeaf(leaf, await bothIds(leaf), book, index);
+  if (!/^[0-9a-f]{64}$/.test(leaf?.leaf))
+    throw new Forked(`entry ${index} is neither a text nor a leaf hash`);
+  return { book, id: leaf.leaf, index };
+}
+
+const CHANGES_KEYS = ["head_key_changed", "restored"];
 
 /** Whose book it is, in which epoch, and who signs its heads. */
 export type Keys = Pick<StoredBook, "ownerJwk" | "headKey" | "epoch">;

@@ -11,7 +11,7 @@ import type { EditionFile } from "../walk/procedures";
 import { Show } from "../walk/show";
 import type { PrepFile } from "../walk/warehouse";
 import { Client, highWater, WriterError } from "../writer/client";
-import type { BookStatus, Event, Recovery, Snapshot } from "../writer/protocol";
+import type { BookStatus, Event, Membership, Recovery, Snapshot } from "../writer/protocol";
 
 export type Phase = "starting" | "ready" | "elsewhere";
 
@@ -113,6 +113,9 @@ function onEvent(event: Event): void {
     case "status":
       statuses.value = { ...statuses.value, [event.status.book]: event.status };
       break;
+    case "membership":
+      takeMembership(event.membership);
+      break;
     case "high_water":
       break;
   }
@@ -120,6 +123,12 @@ function onEvent(event: Event): void {
 
 function takeEntries(book: string, entries: KeptEntry[], gone: string[]): void {
   shows.get(book)?.add(entries, gone);
+  changes.value += 1;
+}
+
+function takeMembership(membership: Membership): void {
+  const show = shows.get(membership.book);
+  if (show) show.membership = membership;
   changes.value += 1;
 }
 

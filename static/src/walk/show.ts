@@ -58,7 +58,7 @@ export class Show {
   /** Own acts, by their count; those that were taken back leave it at its end. */
   private own: KeptEntry[] = [];
 
-  constructor(readonly membership: Membership) {}
+  constructor(public membership: Membership) {}
 
   /**
    * Take entries into account, in any order; one that comes again only gets its index. `gone` are ids of texts that

@@ -1,16 +1,19 @@
 /** One sync of one book: batches go up, pages come down, a restore is crossed. */
 
 import { hex, sha256, utf8 } from "../book/bytes";
-import { blobsOf, isSame, type KeptEntry, readEntry } from "../book/entry";
+import { type BareLeaf, blobsOf, bothIds, isSame, type KeptEntry, parseLeaf, readEntry } from "../book/entry";
 import { type DeviceKey, otherForm } from "../book/jws";
 import { names } from "../book/names";
-import type { StoredEntry } from "../store/storage";
+import type { StoredEntry, StoredLeaf } from "../store/storage";
 import { NoAnswer, Refusal, type SyncAnswer, type Verdict } from "../sync/api";
 import { cross } from "../sync/cross";
-import { pull } from "../sync/pull";
-import type { OpenBook } from "./open_book";
+import { Forked, isText, pull } from "../sync/pull";
+import type { Ahead, OpenBook } from "./open_book";
 import { OurTexts, replacements, seen } from "./our_texts";
 import type { Surroundings } from "./phone";
+
+/** How many texts of leaves a phone asks for at once. */
+const MOST_TEXTS = 500;
 
 export class BookSync {
   private readonly ours: OurTexts;
@@ -34,7 +37,8 @@ export class BookSync {
   private async round(): Promise<boolean> {
     const { open } = this;
     const batch = open.stopped ? [] : open.nextBatch();
-    const answer = await this.exchange(batch);
+    const asked = this.toAsk();
+    const answer = await this.exchange(batch, asked);
     if (answer === null) return true;
     if (answer.reading === "restored") {
       await this.cross(answer.restored ?? []);
@@ -46,20 +50,28 @@ export class BookSync {
       return !open.stopped && open.nextBatch().length > 0;
     }
     await this.takePage(answer);
-    return answer.more || open.nextBatch().length > 0;
+    if (asked.length > 0) await this.takeTexts(asked, answer.texts ?? []);
+    return answer.more || open.nextBatch().length > 0 || this.toAsk().length > 0;
+  }
+
+  /** Leaves whose texts this phone may be able to read now: it has another role than when it last asked. */
+  private toAsk(): number[] {
+    const role = this.open.roleOf(this.key.thumbprint);
+    const isBusy = this.open.stopped !== null || this.open.ahead !== null;
+    return role === null || isBusy ? [] : this.open.leaves.toAsk(role, MOST_TEXTS);
   }
 
   /** One call; signs in once when the cookie is gone. Null when the batch was too large and is halved. */
-  private async exchange(batch: StoredEntry[]): Promise<SyncAnswer | null> {
+  private async exchange(batch: StoredEntry[], asked: number[]): Promise<SyncAnswer | null> {
     const { open } = this;
     const { api } = this.around;
     const head = open.shownHead();
     const after = (open.ahead?.record ?? open.record).frontier.size;
     try {
-      const texts = batch.map((entry) => entry.jws);
-      const answer = await api.sync(open.book, after, texts, head);
+      const request = { after, entries: batch.map((entry) => entry.jws), head, texts: asked };
+      const answer = await api.sync(open.book, request);
       if (answer.reading !== "sign_in" || !(await this.signIn())) return answer;
-      return { ...(await api.sync(open.book, after, [], head)), verdicts: answer.verdicts };
+      return { ...(await api.sync(open.book, { ...request, entries: [] })), verdicts: answer.verdicts };
     } catch (error) {
       if (!(error instanceof Refusal) || error.code !== 413 || batch.length < 2) throw error;
       open.batchBytes /= 2;
@@ -114,38 +126,72 @@ export class BookSync {
    */
   private async takePage(answer: SyncAnswer): Promise<void> {
     const { open } = this;
-    const { book } = open;
     if (answer.entries === null || answer.head === null) throw new NoAnswer();
-    const from = open.ahead ?? { record: open.record, entries: [] };
-    const pulled = await pull(
+    const from = open.ahead ?? { record: open.record, entries: [], leaves: [] };
+    const { entries, leaves, ...pulled } = await pull(
       from.record,
       this.ownerFingerprint,
       answer.entries,
       answer.more ? null : answer.head,
-      (entry) => open.hasPlace(entry) || from.entries.some((other) => isSame(other, entry)),
+      (entry) => open.numbers.hasPlace(entry) || from.entries.some((other) => isSame(other, entry)),
     );
-    for (const entry of pulled.entries) from.entries.push(entry);
-    open.ahead = answer.more ? { record: pulled.book, entries: from.entries } : null;
+    for (const entry of entries) from.entries.push(entry);
+    for (const leaf of leaves) from.leaves.push(leaf);
+    open.ahead = answer.more ? { ...from, record: pulled.book } : null;
     if (answer.more) return;
-    const record = { ...pulled.book, lastSyncAt: this.around.now().toISOString() };
-    const replaced = replacements(open, from.entries);
+    const lastSyncAt = this.around.now().toISOString();
+    await this.keepPage({ ...from, record: { ...pulled.book, lastSyncAt } });
+    open.heldAtOffice = answer.held;
+    [open.sync, open.stopped, open.why] = ["idle", null, ""];
+  }
+
+  /** Keep what a checked head covers, all at once. */
+  private async keepPage({ record, entries, leaves: bare }: Ahead): Promise<void> {
+    const { open } = this;
+    const { book } = open;
+    const replaced = replacements(open, entries);
     await this.ours.check(replaced);
-    const entries = seen(open, from.entries, replaced);
+    const stored = seen(open, entries, replaced);
     const gone = replaced.map(({ old }) => old.id);
-    const covered = new Set([...gone, ...entries.map((entry) => entry.id)]);
+    const covered = new Set([...gone, ...stored.map(({ id }) => id)]);
     const lost = open.unseenOf("sent").filter((entry) => !covered.has(entry.id));
     const again = lost.map((entry): StoredEntry => ({ ...entry, sending: "unsent" }));
+    const role = open.roleOf(this.key.thumbprint, entries) ?? "";
+    const leaves = bare.map((leaf): StoredLeaf => ({ ...leaf, role }));
     this.ours.log(replaced);
-    const puts = { gone: gone.map((id) => ({ book, id })), entries: [...entries, ...again] };
+    const puts = { gone: gone.map((id) => ({ book, id })), entries: [...stored, ...again], leaves };
     await this.around.storage.put({ books: [record], ...puts });
     for (const id of gone) open.forget(id);
     for (const entry of again) open.mark(entry);
     open.record = record;
-    open.heldAtOffice = answer.held;
-    [open.sync, open.stopped, open.why] = ["idle", null, ""];
-    for (const [i, entry] of from.entries.entries()) open.keep(entries[i] as StoredEntry, entry);
+    for (const leaf of leaves) open.leaves.keep(leaf);
+    for (const [i, entry] of entries.entries()) open.keep(stored[i] as StoredEntry, entry);
     open.lookAtChain(this.key.thumbprint);
-    if (entries.length > 0) this.around.tell({ tell: "entries", book, entries: from.entries, gone });
+    if (entries.length > 0) this.around.tell({ tell: "entries", book, entries, gone });
+  }
+
+  /** Take texts of bare leaves in, each of which must be the one that its leaf was made from. */
+  private async takeTexts(asked: number[], given: { index: number; entry: string }[]): Promise<void> {
+    const { open } = this;
+    const { book } = open;
+    const role = open.roleOf(this.key.thumbprint) ?? "";
+    const texts = await Promise.all(given.map(({ index, entry }) => this.textOf(index, entry)));
+    const taken = new Set(texts.map(({ entry }) => entry.index));
+    const waiting = asked.filter((index) => !taken.has(index)).map((index) => open.leaves.at(index));
+    const leaves = waiting.filter((leaf) => leaf !== null).map((leaf) => ({ ...leaf, role }));
+    await this.around.storage.put({ entries: texts.map(({ stored }) => stored), leaves });
+    for (const leaf of leaves) open.leaves.keep(leaf);
+    const entries = open.keepTexts(texts);
+    if (entries.length > 0) this.around.tell({ tell: "entries", book, entries, gone: [] });
+  }
+
+  private async textOf(index: number, jws: string): Promise<{ stored: StoredEntry; entry: KeptEntry }> {
+    const { book } = this.open;
+    const named = await bothIds(jws);
+    if (this.open.leaves.at(index)?.id !== named.id)
+      throw new Forked(`the text shown for entry ${index} is not the one that the book was made from`);
+    const stored: StoredEntry = { book, ...named, jws, index, mine: false, sending: "seen" };
+    return { stored, entry: parseLeaf(jws, named, book, index) };
   }
 
   /** Go on behind a restore: keep everything, and send again what may be missing on the server. */
@@ -153,30 +199,30 @@ export class BookSync {
     const { open } = this;
     const { book } = open;
     open.ahead = null;
-    const crossing = await cross(open.record, open.inOrder(), this.ownerFingerprint, texts);
-    const twins = crossing.cut.filter((entry) => entry.void === "twin").map(({ id }) => id);
-    const cut = crossing.cut
-      .filter((entry) => entry.void !== "twin")
-      .map((entry) => {
-        const stored = open.stored(entry.id) as StoredEntry;
-        const order = entry.index as number;
-        return {
-          stored: { ...stored, index: null, sending: "unsent", order } satisfies StoredEntry,
-          entry: { ...entry, index: null, void: null },
-        };
-      });
-    const found = crossing.cut.flatMap(blobsOf).map((name) => this.around.storage.blob(book, name));
+    const crossing = await cross(open.record, open.allLeaves(), this.ownerFingerprint, texts);
+    const isSent = (leaf: KeptEntry | BareLeaf) => isText(leaf) && leaf.void !== "twin";
+    const dropped = crossing.cut.filter((leaf) => !isSent(leaf)).map(({ id }) => id);
+    const entries = crossing.cut.filter(isText).filter(isSent);
+    const cut = entries.map((entry) => {
+      const stored = open.stored(entry.id) as StoredEntry;
+      const order = entry.index as number;
+      return {
+        stored: { ...stored, index: null, sending: "unsent", order } satisfies StoredEntry,
+        entry: { ...entry, index: null, void: null },
+      };
+    });
+    const found = entries.flatMap(blobsOf).map((name) => this.around.storage.blob(book, name));
     const blobs = (await Promise.all(found)).filter((blob) => blob !== undefined);
     const told = open.unseenOf("sent", "held").map((entry): StoredEntry => ({ ...entry, sending: "unsent" }));
     const puts = { books: [crossing.book], entries: [...cut.map(({ stored }) => stored), ...told] };
-    const gone = twins.map((id) => ({ book, id }));
+    const gone = dropped.map((id) => ({ book, id }));
     await this.around.storage.put({ ...puts, gone, blobs: blobs.map((blob) => ({ ...blob, unsent: true })) });
     open.record = crossing.book;
     open.stopped = null;
-    for (const id of twins) open.forget(id);
+    for (const id of dropped) open.forget(id);
     open.cutOff(cut);
     for (const entry of told) open.mark(entry);
-    this.around.tell({ tell: "entries", book, entries: cut.map(({ entry }) => entry), gone: twins });
+    this.around.tell({ tell: "entries", book, entries: cut.map(({ entry }) => entry), gone: dropped });
   }
 }
 

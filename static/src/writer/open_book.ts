@@ -3,11 +3,15 @@
 
 import { type Bytes, base64url, hex } from "../book/bytes";
 import { chains } from "../book/chain";
-import { isSame, type KeptEntry, parseLeaf, textsOf } from "../book/entry";
+import { type BareLeaf, type KeptEntry, parseLeaf, textsOf } from "../book/entry";
 import type { Jwk } from "../book/jws";
 import { rootHash } from "../book/merkle";
 import { Voids } from "../book/trust";
 import type { Sending, StoredBook, StoredEntry } from "../store/storage";
+import { isText } from "../sync/pull";
+import { BlobNames } from "./blob_names";
+import { Leaves } from "./leaves";
+import { Numbers } from "./numbers";
 import type { BookStatus } from "./protocol";
 
 const BATCH_BYTES = 400_000;
@@ -16,13 +20,17 @@ const BATCH_BYTES = 400_000;
 export interface Ahead {
   record: StoredBook;
   entries: KeptEntry[];
+  leaves: BareLeaf[];
 }
 
 export class OpenBook {
   record: StoredBook;
   ahead: Ahead | null = null;
-  /** Blobs that are known to be here. */
-  readonly blobs = new Set<string>();
+  readonly blobs = new BlobNames();
+  /** What is the same entry, and the newest of each device. */
+  readonly numbers = new Numbers();
+  /** Leaves whose texts this phone was not shown. */
+  readonly leaves = new Leaves();
   heldAtOffice = 0;
   sync: BookStatus["sync"] = "idle";
   /** Why the book has stopped: nothing is sent until a sync finds it whole again. */
@@ -39,13 +47,10 @@ export class OpenBook {
     held: new Set(),
     refused: new Set(),
   };
-  private readonly byNumber = new Map<string, KeptEntry[]>();
-  private readonly newest = new Map<string, KeptEntry>();
   private voids = new Voids();
   private judged = 0;
   private copies = 0;
   private chain = { forked: false, missing: 0 };
-  private readonly named = new Set<string>();
   private mine = 0;
 
   constructor(readonly book: string) {
@@ -76,16 +81,9 @@ export class OpenBook {
     this.mine += Number(stored.mine) - Number(before?.mine ?? false);
     this.entries.set(stored.id, stored);
     this.read.set(stored.id, entry);
-    this.number(entry);
-    for (const name of textsOf(entry)) if (!this.blobs.has(name)) this.named.add(name);
+    this.numbers.add(entry);
+    this.blobs.name(textsOf(entry));
     if (entry.index !== null && entry.index >= this.judged) this.judge(entry);
-  }
-
-  private number(entry: KeptEntry): void {
-    const number = numberOf(entry);
-    const others = (this.byNumber.get(number) ?? []).filter(({ id }) => id !== entry.id);
-    this.byNumber.set(number, [...others, entry]);
-    if (entry.n >= (this.newest.get(entry.device)?.n ?? 0)) this.newest.set(entry.device, entry);
   }
 
   /** Say of the next entry of the book whether it has an effect. */
@@ -95,36 +93,15 @@ export class OpenBook {
     this.judged = (entry.index as number) + 1;
   }
 
-  /** What is here over the same signing input under another id; the one that came first, if there are several. */
-  sameAs(entry: KeptEntry): KeptEntry | null {
-    const others = (this.byNumber.get(numberOf(entry)) ?? []).filter(
-      (other) => other.id !== entry.id && isSame(other, entry),
-    );
-    const place = ({ index }: KeptEntry) => index ?? Number.POSITIVE_INFINITY;
-    return others.reduce<KeptEntry | null>(
-      (first, other) => (first !== null && place(first) <= place(other) ? first : other),
-      null,
-    );
-  }
-
-  /** Whether another text over an entry's signing input has a place in the book. */
-  hasPlace(entry: KeptEntry): boolean {
-    const same = this.sameAs(entry);
-    return same !== null && same.index !== null;
-  }
-
   /** Give an entry's text up: another one over the same signing input stands for it. */
   forget(id: string): void {
-    const [stored, entry] = [this.entries.get(id) as StoredEntry, this.entry(id)];
+    const [stored, entry] = [this.entries.get(id), this.read.get(id)];
+    if (stored === undefined || entry === undefined) return;
     if (stored.sending !== "seen") this.waiting[stored.sending].delete(id);
     this.mine -= Number(stored.mine);
     this.entries.delete(id);
     this.read.delete(id);
-    const number = numberOf(entry);
-    this.byNumber.set(
-      number,
-      (this.byNumber.get(number) ?? []).filter((other) => other.id !== id),
-    );
+    this.numbers.remove(entry);
   }
 
   /** Another text over the same signing input stands for an entry from now on. */
@@ -138,11 +115,35 @@ export class OpenBook {
     return this.read.get(id) as KeptEntry;
   }
 
+  /** Let texts stand in the place of bare leaves; returns every entry whose effect is another one now. */
+  keepTexts(texts: { stored: StoredEntry; entry: KeptEntry }[]): KeptEntry[] {
+    for (const { stored, entry } of texts) {
+      this.leaves.drop(entry.index as number);
+      this.keep(stored, entry);
+    }
+    const before = new Map([...this.read.values()].map((entry) => [entry.id, entry.void]));
+    this.judgeAnew();
+    const fresh = new Set(texts.map(({ entry }) => entry.id));
+    return this.inOrder().filter((entry) => fresh.has(entry.id) || entry.void !== before.get(entry.id));
+  }
+
+  private judgeAnew(): void {
+    [this.voids, this.judged, this.copies] = [new Voids(), 0, 0];
+    for (const entry of this.inOrder()) this.judge(entry);
+  }
+
+  /** A device's role, as far as the book was seen; `more` has not been kept yet. */
+  roleOf(device: string, more: KeptEntry[] = []): string | null {
+    const admissions = more.filter(({ type, body }) => type === "device_admitted" && body.device === device);
+    const role = admissions.filter((entry) => !this.numbers.hasPlace(entry)).at(-1)?.body.role;
+    return role ?? this.voids.trust.roleOf(device);
+  }
+
   /** Put entries back among those that have no place in the book, to be sent again in their old order. */
   cutOff(cut: { stored: StoredEntry; entry: KeptEntry }[]): void {
-    [this.voids, this.judged, this.copies] = [new Voids(), 0, 0];
     for (const { stored, entry } of cut) this.keep(stored, entry);
-    for (const entry of this.inOrder()) this.judge(entry);
+    this.leaves.cut(this.record.frontier.size);
+    this.judgeAnew();
   }
 
   /** What a server has said of an entry. */
@@ -162,6 +163,12 @@ export class OpenBook {
   inOrder(): KeptEntry[] {
     const covered = [...this.read.values()].filter((entry) => entry.index !== null);
     return covered.sort((a, b) => (a.index as number) - (b.index as number));
+  }
+
+  /** All leaves that a checked head covers, in their order. */
+  allLeaves(): (KeptEntry | BareLeaf)[] {
+    const all: (KeptEntry | BareLeaf)[] = [...this.inOrder(), ...this.leaves.all()];
+    return all.sort((a, b) => (a.index as number) - (b.index as number));
   }
 
   /** Unsent entries up to the batch's size, at least one if there is one: first what a restore has cut off. */
@@ -184,11 +191,6 @@ export class OpenBook {
     const place = (entry: StoredEntry) => entry.order ?? Number.MAX_SAFE_INTEGER;
     const count = (entry: StoredEntry) => this.read.get(entry.id)?.n ?? 0;
     return found.sort((a, b) => place(a) - place(b) || count(a) - count(b));
-  }
-
-  /** The newest entry that a device made. */
-  lastOf(device: string): KeptEntry | null {
-    return this.newest.get(device) ?? null;
   }
 
   madeHere(): number {
@@ -218,16 +220,6 @@ export class OpenBook {
     return this.record.head ?? (this.stopped ? (this.record.oldHeads.at(-1) ?? null) : null);
   }
 
-  /** Names of blobs that entries speak of and that are not known to be here. */
-  missingBlobs(): string[] {
-    return [...this.named];
-  }
-
-  hasBlob(name: string): void {
-    this.blobs.add(name);
-    this.named.delete(name);
-  }
-
   /** What no checked head covers, and the texts that go with it, as lines that the office takes in. */
   unseen(blobs: { sha256: string; bytes: Bytes }[]): string {
     const entries = this.unseenOf("unsent", "sent", "held", "refused").map((entry) => ({
@@ -241,7 +233,7 @@ export class OpenBook {
   witnessed(): string | null {
     const { head, book, epoch, frontier } = this.record;
     if (head === null) return null;
-    const entries = this.inOrder().map((entry) => ({ entry: entry.jws }));
+    const entries = this.allLeaves().map((leaf) => (isText(leaf) ? { entry: leaf.jws } : { leaf: leaf.id }));
     const lines = [{ blobs: 0, book, epoch, seamwalk_export: 1, size: frontier.size }, ...entries, { head }];
     return lines.map((line) => `${JSON.stringify(line)}\n`).join("");
   }
@@ -270,11 +262,6 @@ export class OpenBook {
       ...this.chain,
     };
   }
-}
-
-/** The entry of a device's count: several where somebody else has its key, or where a text was signed anew. */
-function numberOf({ device, n }: KeptEntry): string {
-  return `${device}/${n}`;
 }
 
 /** Stored entries as they were made: those with a place in the book in its order, then the others. */

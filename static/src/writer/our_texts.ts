@@ -19,7 +19,7 @@ export function replacements(open: OpenBook, page: KeptEntry[]): Replaced[] {
   const settled = new Set<string>();
   for (const entry of page) {
     settled.add(entry.id);
-    const same = open.stored(entry.id) ? null : open.sameAs(entry);
+    const same = open.stored(entry.id) ? null : open.numbers.sameAs(entry);
     if (same === null || same.index !== null || settled.has(same.id)) continue;
     settled.add(same.id);
     found.push({ old: open.stored(same.id) as StoredEntry, entry });

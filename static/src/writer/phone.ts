@@ -49,6 +49,7 @@ export class Phone {
       this.books.set(membership.book, new OpenBook(membership.book));
     }
     for (const record of contents.books) this.open(record.book).record = record;
+    for (const leaf of contents.leaves) this.open(leaf.book).leaves.keep(leaf);
     for (const { stored, entry } of inOrder(contents.entries)) this.open(stored.book).remember(stored, entry);
     for (const open of this.books.values()) open.lookAtChain(this.key.thumbprint);
     return {
@@ -90,7 +91,7 @@ export class Phone {
     const whole: Body = structuredClone(body);
     for (const [i, field] of Object.keys(notes).entries()) putAt(whole, field, blobs[i]?.sha256);
     const open = this.open(book);
-    const last = open.lastOf(this.key.thumbprint);
+    const last = open.numbers.newestOf(this.key.thumbprint);
     const payload = {
       type,
       v: VERSIONS[type] ?? 1,
@@ -124,6 +125,7 @@ export class Phone {
     await this.tellStatus(book);
     try {
       await new BookSync(this.around, this.key, this.member(book).ownerFingerprint, open).run();
+      await this.takeRole(open);
       await this.exchangeBlobs(open);
     } catch (error) {
       const found = troubleOf(error);
@@ -131,6 +133,20 @@ export class Phone {
       takeTrouble(open, found);
     }
     return this.tellStatus(book);
+  }
+
+  /** Another role than the invite gave: this phone does and reads what that one may. */
+  private async takeRole(open: OpenBook): Promise<void> {
+    const { book } = open;
+    const role = open.roleOf(this.key.thumbprint);
+    const before = this.member(book);
+    if (role === null || role === before.role) return;
+    const membership = { ...before, role };
+    this.around.log.append({ kind: "member", membership });
+    await this.around.storage.put({ memberships: [membership] });
+    this.memberships.set(book, membership);
+    open.blobs.allowAll();
+    this.around.tell({ tell: "membership", membership });
   }
 
   /** Bring own notes up and named files down; a blob that the server lacks waits for the next time. */
@@ -142,8 +158,8 @@ export class Phone {
       await this.around.storage.put({ blobs: [{ ...blob, unsent: false }] });
       if (blob.photo) await this.around.photos.drop(blob);
     }
-    for (const name of open.missingBlobs()) {
-      if ((await this.blob(book, name)) !== null) open.hasBlob(name);
+    for (const name of open.blobs.missing()) {
+      if ((await this.blob(book, name)) !== null) open.blobs.got(name);
     }
     if (this.hasProcedures) return;
     await this.around.storage.put({ procedures: await this.around.api.procedures() });
@@ -181,6 +197,8 @@ export class Phone {
   async bytes(book: string, name: string): Promise<Bytes | null> {
     const here = await this.around.storage.blob(book, name);
     if (here) return here.bytes;
+    const open = this.open(book);
+    if (open.blobs.isDenied(name)) return null;
     try {
       const bytes = await this.around.api.getBlob(book, name);
       if (hex(await sha256(bytes)) !== name) return null;
@@ -188,6 +206,7 @@ export class Phone {
       await this.around.storage.put({ blobs: [{ book, sha256: name, bytes, unsent: false, ...kind }] });
       return bytes;
     } catch (error) {
+      if (error instanceof Refusal && error.code === 403) open.blobs.deny(name);
       if (error instanceof NoAnswer || error instanceof Refusal) return null;
       throw error;
     }

@@ -102,6 +102,8 @@ export type Event =
   /** `gone` are ids of entries whose text was given up: another one over the same signing input is among these. */
   | { tell: "entries"; book: string; entries: KeptEntry[]; gone: string[] }
   | { tell: "status"; status: BookStatus }
+  /** The office has given this phone another role. */
+  | { tell: "membership"; membership: Membership }
   | { tell: "high_water"; book: string; n: number }
   | { tell: "ready" }
   | { tell: "open_elsewhere" };
