@@ -4,6 +4,7 @@ import { hex, utf8 } from "./bytes";
 import { otherForm, readJson, signingInput, split } from "./jws";
 import { leafHash } from "./merkle";
 import type { Named } from "./names";
+import { isShaped } from "./shapes";
 
 export const ENTRY_TYPES = [
   "book_opened",
@@ -66,6 +67,8 @@ export interface KeptEntry extends Named {
   jws: string;
   book: string;
   type: EntryType;
+  /** The type as the text has it, also where it is nothing that this phone can read. */
+  said: string;
   device: string;
   n: number;
   prev: string | null;
@@ -86,8 +89,11 @@ export interface BareLeaf {
   index: number;
 }
 
-/** What stands for the type of an entry that can not be read: a leaf that the head covers all the same. */
-export const UNREADABLE = "unreadable";
+/**
+ * What stands for the type of an entry that this phone can not read: a leaf that the head covers all the same. Readers
+ * of bodies know no such type, so no body makes them fail.
+ */
+export const UNREADABLE = "unreadable" as EntryType;
 
 /** Hex of the leaf hash of a JWS: the entry's id. */
 export async function entryId(jws: string): Promise<string> {
@@ -124,20 +130,9 @@ export function parseEntry(jws: string, { id, otherId }: Named, index: number | 
   ) {
     throw new Error("not an entry");
   }
-  return {
-    id,
-    otherId,
-    jws,
-    book,
-    type,
-    device: header.kid,
-    n,
-    prev: prev ?? null,
-    at,
-    body,
-    index,
-    void: null,
-  };
+  const known = isShaped(type, body) ? type : UNREADABLE;
+  const told = { book, type: known, said: type, device: header.kid, n, prev: prev ?? null, at, body };
+  return { id, otherId, jws, ...told, index, void: null };
 }
 
 /** Read a leaf of a book, whatever it holds: what is no entry changes nothing, and the root covers it. */
@@ -145,7 +140,7 @@ export function parseLeaf(jws: string, named: Named, book: string, index: number
   try {
     return parseEntry(jws, named, index);
   } catch {
-    const nothing = { type: UNREADABLE as EntryType, device: "", n: 0, prev: null, at: "", body: {} };
+    const nothing = { type: UNREADABLE, said: "?", device: "", n: 0, prev: null, at: "", body: {} };
     return { ...named, ...nothing, jws, book, index, void: null };
   }
 }
@@ -169,13 +164,17 @@ const BLOB_FIELDS = [
 ];
 
 /** Names of the texts and files that an entry speaks of: every phone keeps them. */
-export function textsOf(entry: KeptEntry): string[] {
-  const single = BLOB_FIELDS.map((field) => entry.body[field]).filter((name) => typeof name === "string");
-  const { paper, text_blobs } = entry.body;
-  return [...single, ...Object.values<string>(text_blobs ?? {}), ...(paper ? [paper.by_blob] : [])];
+export function textsOf({ body }: KeptEntry): string[] {
+  const named = [...BLOB_FIELDS.map((field) => body[field]), ...Object.values(body.text_blobs ?? {})];
+  return [...named, body.paper?.by_blob].filter(isName);
 }
 
 /** Names of all that an entry speaks of, photos too, which phones fetch only when somebody wants to see them. */
 export function blobsOf(entry: KeptEntry): string[] {
-  return [...textsOf(entry), ...(entry.body.photo_blobs ?? [])];
+  const photos = entry.body.photo_blobs;
+  return [...textsOf(entry), ...(Array.isArray(photos) ? photos.filter(isName) : [])];
+}
+
+function isName(name: unknown): name is string {
+  return typeof name === "string";
 }

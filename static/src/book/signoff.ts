@@ -7,7 +7,7 @@ export const OPEN: CheckState = { state: "open", weight: null, standing: [] };
 
 /** The statements that a role may sign. */
 export function statementsOf(role: string): string[] {
-  return RIGHTS[role]?.statements ?? [];
+  return Object.hasOwn(RIGHTS, role) ? (RIGHTS[role]?.statements ?? []) : [];
 }
 
 export interface InTheWay {

@@ -85,8 +85,8 @@ export class Trust {
 
 /** A type that nobody here knows was judged by a newer server. */
 function mayWrite(role: string, { type, body }: KeptEntry): boolean {
-  const rights = RIGHTS[role];
   if (!KNOWN.has(type)) return true;
+  const rights = Object.hasOwn(RIGHTS, role) ? RIGHTS[role] : null;
   if (!rights?.writes.includes(type)) return false;
   return type !== "signed_off" || rights.statements.includes(body.statement);
 }

@@ -60,8 +60,9 @@ function kindOf(text: string): Kind {
   return KINDS[text[2] as keyof typeof KINDS];
 }
 
-/** A code as it is printed. */
+/** A code as it is printed; what is no code of ours as it is. */
 export function groupedCode(text: string): string {
+  if (text.length !== LENGTH) return text;
   return `${text.slice(0, 2)}-${text[2]}-${text.slice(3, 8)}-${text[8]}`;
 }
 

@@ -1,6 +1,7 @@
 /** The bench: what waits, what is wrong with it, its repair, and a second person's look that puts it back. */
 
 import { useState } from "preact/hooks";
+import { said } from "../texts";
 import { append, texts } from "../ui/app";
 import { clock, Page } from "../ui/parts";
 import { PhotoButton } from "../ui/photos";
@@ -139,7 +140,7 @@ function StepForm({ show, code, step }: { show: Show; code: string; step: Step }
         {parts.bench[step].map((key) => (
           <label key={key} class="choice">
             <input type="radio" name="result" checked={result === key} onChange={() => setResult(key)} />
-            <span>{t(`bench.${step}.${key}`)}</span>
+            <span>{said(t, `bench.${step}`, key)}</span>
           </label>
         ))}
       </fieldset>
@@ -217,8 +218,8 @@ function History({ show, code }: { show: Show; code: string }) {
       {lines.map((entry) => (
         <li key={entry.id}>
           <span class="grow">
-            {entry.type === "item_benched" && t(`bench.${entry.body.step}.${entry.body.result}`)}
-            {entry.type === "item_looked_at" && lookInWords(entry.body.damage)}
+            {entry.type === "item_benched" && said(t, `bench.${entry.body.step}`, entry.body.result)}
+            {entry.type === "item_looked_at" && lookInWords(entry.body.damage ?? [])}
             {entry.type === "swapped" && t("entry.swapped")}
           </span>
           <span class="fine">{t("fault.by", { who: whoOf(show, entry), at: clock(entry.at) })}</span>
@@ -231,5 +232,5 @@ function History({ show, code }: { show: Show; code: string }) {
 function lookInWords(damage: { part: string; what: string }[]): string {
   const t = texts();
   if (damage.length === 0) return t("case.sound");
-  return damage.map(({ part, what }) => `${partInWords(part)}: ${t(`what.${what}`)}`).join("; ");
+  return damage.map(({ part, what }) => `${partInWords(part)}: ${said(t, "what", what)}`).join("; ");
 }

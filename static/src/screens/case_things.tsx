@@ -127,6 +127,6 @@ function lookOf(show: Show, stage: Stage, code: string): string {
     .all("item_looked_at")
     .find(({ body }) => body.item === code && body.stage === stage);
   if (!look) return t("case.there");
-  const n = look.body.damage.length;
+  const n = (look.body.damage ?? []).length;
   return n === 0 ? t("case.sound") : t("case.damaged", { n });
 }

@@ -1,6 +1,7 @@
 /** The cases of a stage: which go out in which order, which came back, what else is picked, what is still out. */
 
 import { useState } from "preact/hooks";
+import { said } from "../texts";
 import { append, texts } from "../ui/app";
 import { Page } from "../ui/parts";
 import type { CaseState, Stage } from "../walk/cases";
@@ -121,7 +122,7 @@ function Picks({ show, stage }: { show: Show; stage: Stage }) {
       <ul class="lines">
         {lines.map((line) => (
           <li key={`${line.kind}/${line.of}`} data-pick={`${line.kind}/${line.of}`}>
-            <strong>{t(`pick.${line.kind}`, { of: line.of })}</strong>
+            <strong>{said(t, "pick", line.kind, { of: line.of })}</strong>
             <span class="grow">{t("cases.picked", { n: line.seen, all: line.wanted })}</span>
             {isCounted(line.kind) && <CountForm show={show} stage={stage} line={line} />}
           </li>
@@ -143,7 +144,7 @@ function CountForm({ show, stage, line }: { show: Show; stage: Stage; line: Pick
     <span class="count_form">
       <input
         inputMode="numeric"
-        aria-label={t("cases.count_of", { part: t(`pick.${line.kind}`, { of: line.of }) })}
+        aria-label={t("cases.count_of", { part: said(t, "pick", line.kind, { of: line.of }) })}
         value={typed}
         placeholder={String(Math.max(0, line.wanted - line.seen))}
         onInput={(event) => setTyped(event.currentTarget.value)}

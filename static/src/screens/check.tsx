@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import type { KeptEntry } from "../book/entry";
+import { said } from "../texts";
 import { reasonInWords, textOf, texts } from "../ui/app";
 import { clock, Shape } from "../ui/parts";
 import { Photo } from "../ui/photos";
@@ -80,7 +81,7 @@ function StandingFault({ show, entry }: { show: Show; entry: KeptEntry }) {
   const t = texts();
   const { book } = show.membership;
   const reason = reasonInWords(show, entry.body.reason);
-  const weight = entry.type === "found" ? t(`state.${entry.body.weight}`) : t("state.reopened");
+  const weight = entry.type === "found" ? said(t, "state", entry.body.weight) : t("state.reopened");
   return (
     <p class="standing">
       <strong>{weight}</strong> {reason} {entry.body.note_blob && <q>{textOf(book, entry.body.note_blob)}</q>}{" "}
@@ -115,6 +116,6 @@ export function whoOf(show: Show, entry: KeptEntry): string {
 
 export function checkInWords(check: Check): string {
   const t = texts();
-  const expect = check.kind === "guard" ? t(`expect.${check.expect}`) : check.expect;
-  return t(`check.${check.kind}`, { expect });
+  const expect = check.kind === "guard" ? said(t, "expect", check.expect) : check.expect;
+  return said(t, "check", check.kind, { expect });
 }

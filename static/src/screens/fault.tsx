@@ -12,7 +12,7 @@ import type { Show } from "../walk/show";
 import { checkInWords } from "./check";
 import type { Ended } from "./procedure";
 
-const WEIGHTS = ["stop", "show", "cosmetic"];
+const WEIGHTS = ["stop", "show", "cosmetic"] as const;
 
 /** `from` is the procedure that ended in the fault. */
 export function FaultForm({

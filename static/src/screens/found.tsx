@@ -145,7 +145,7 @@ function History({ show, name }: { show: Show; name: string }) {
   );
 }
 
-function Fact({ name, value }: { name: string; value: string }) {
+function Fact({ name, value }: { name: "tile_type" | "batch" | "home_case" | "tiles"; value: string }) {
   return (
     <>
       <dt>{texts()(`scan.${name}`)}</dt>

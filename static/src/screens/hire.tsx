@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import type { KeptEntry } from "../book/entry";
 import { names } from "../book/names";
+import { said } from "../texts";
 import { append, textOf, texts } from "../ui/app";
 import { clock, Page } from "../ui/parts";
 import { Photo } from "../ui/photos";
@@ -48,7 +49,7 @@ export function Hire({ show, id }: { show: Show; id: string }) {
 
 function titleOf({ book, body }: KeptEntry): string {
   const t = texts();
-  return t(`hire.${body.hire}_${body.leg}`, {
+  return said(t, "hire", `${body.hire}_${body.leg}`, {
     party: textOf(book, body.party_blob) || "…",
     n: body.items.length,
   });

@@ -1,6 +1,7 @@
 /** A new handover between two companies: whose things, which ones, on what they ran, in photos. */
 
 import { useState } from "preact/hooks";
+import { said } from "../texts";
 import { append, texts } from "../ui/app";
 import { Page } from "../ui/parts";
 import { PhotoButton } from "../ui/photos";
@@ -50,14 +51,14 @@ export function HandOver({ show }: { show: Show }) {
         names={["in", "out"]}
         value={hire}
         onPick={setHire}
-        word={(key) => t(`hire.is_${key}`)}
+        word={(key) => said(t, "hire", `is_${key}`)}
       />
       <Choice
         label={t("hire.leg")}
         names={["out", "back"]}
         value={leg}
         onPick={setLeg}
-        word={(key) => t(`hire.leg_${key}`)}
+        word={(key) => said(t, "hire", `leg_${key}`)}
       />
       <label>
         {t("hire.party")}

@@ -1,8 +1,9 @@
 /** A show's walls, how far each walk is, and the way back to where this phone was. */
 
+import { said } from "../texts";
 import { texts } from "../ui/app";
 import { PaperMode } from "../ui/paper";
-import { BuildLine, CountLine, Page } from "../ui/parts";
+import { BuildLine, CountLine, Oddities, Page } from "../ui/parts";
 import type { ChecksFile, Walk } from "../walk/checks";
 import { count, idsOf, nextOpen } from "../walk/progress";
 import type { Show } from "../walk/show";
@@ -18,9 +19,10 @@ export function Home({ show }: { show: Show }) {
   return (
     <Page book={book} title={title}>
       <p class="fine">
-        {t("home.role", { name, role: t(`role.${role}`) })} · <a href="#settings">{t("home.settings")}</a> ·{" "}
-        <BuildLine />
+        {t("home.role", { name, role: said(t, "role", role) })} · <a href="#settings">{t("home.settings")}</a>{" "}
+        · <BuildLine />
       </p>
+      <Oddities book={book} />
       {last?.startsWith(`#walk/${book}/`) && (
         <a class="main" href={last}>
           {t("home.walk_on")}
@@ -111,13 +113,13 @@ function Wall({ show, wall }: { show: Show; wall: string }) {
           {file.walks.map((walk) => (
             <li key={walk.key}>
               <a href={addressOf(show, wall, file, walk)} data-test={`walk-${walk.key}`}>
-                <strong>{t(`walk.${walk.key}`)}</strong>
+                <strong>{said(t, "walk", walk.key)}</strong>
                 <CountLine counts={count(show.fold, idsOf(file, walk))} />
               </a>
               <a
                 class="small"
                 href={`#share/${book}/${wall}/${walk.key}`}
-                aria-label={t("share.title", { walk: t(`walk.${walk.key}`) })}
+                aria-label={t("share.title", { walk: said(t, "walk", walk.key) })}
               >
                 {t("share.short")}
               </a>

@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import type { Thing } from "../scan/stock";
+import { said } from "../texts";
 import { append, texts } from "../ui/app";
 import { Page } from "../ui/parts";
 import { PhotoButton } from "../ui/photos";
@@ -13,8 +14,19 @@ import { kindOf } from "../walk/warehouse";
 
 /** Parts of things that are no tiles. */
 const PARTS: Record<string, string[]> = parts.of_kind;
-const WHAT = ["broken", "chipped", "dented", "scratched", "bent", "loose", "dirty", "wet", "dead", "missing"];
-const WEIGHTS = ["show", "cosmetic", "stop"];
+const WHAT = [
+  "broken",
+  "chipped",
+  "dented",
+  "scratched",
+  "bent",
+  "loose",
+  "dirty",
+  "wet",
+  "dead",
+  "missing",
+] as const;
+const WEIGHTS = ["show", "cosmetic", "stop"] as const;
 
 interface Damage {
   part: string;
@@ -56,8 +68,8 @@ export function Look({ show, stage, code }: { show: Show; stage: Stage; code: st
         {damage.map(({ part, what, weight }) => (
           <li key={part}>
             <strong>{partInWords(part)}</strong>
-            <span class="grow">{t(`what.${what}`)}</span>
-            <span>{t(`fault.${weight}`)}</span>
+            <span class="grow">{said(t, "what", what)}</span>
+            <span>{said(t, "fault", weight)}</span>
           </li>
         ))}
       </ul>

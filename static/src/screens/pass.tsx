@@ -1,6 +1,7 @@
 /** One pass along the wall that writes exceptions only: tap what is not as drawn, then say that the rest is. */
 
 import { useState } from "preact/hooks";
+import { said } from "../texts";
 import { append, texts } from "../ui/app";
 import { WallMap } from "../ui/map";
 import { Page, Shape } from "../ui/parts";
@@ -38,8 +39,8 @@ export function Pass({ show, wall, file, walk }: { show: Show; wall: string; fil
   }
 
   return (
-    <Page book={book} title={`${wall} · ${t(`walk.${walk.key}`)}`} back={`#home/${book}`}>
-      <p>{t(`pass.${walk.key}`)}</p>
+    <Page book={book} title={`${wall} · ${said(t, "walk", walk.key)}`} back={`#home/${book}`}>
+      <p>{said(t, "pass", walk.key)}</p>
       <div class="pass">
         <WallMap
           show={show}

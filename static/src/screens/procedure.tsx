@@ -1,6 +1,7 @@
 /** A procedure, one step at a time: what to do, what was so, what was read off. */
 
 import { useState } from "preact/hooks";
+import { said } from "../texts";
 import { editionOf, texts } from "../ui/app";
 import { Page } from "../ui/parts";
 import { PhotoButton } from "../ui/photos";
@@ -107,7 +108,7 @@ function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first
       />
       {wrong !== null && (
         <p class="wrong" role="alert">
-          {t(`how.wrong_${wrong}`, { min: now.input?.min ?? 0, max: now.input?.max ?? 0 })}
+          {said(t, "how", `wrong_${wrong}`, { min: now.input?.min ?? 0, max: now.input?.max ?? 0 })}
         </p>
       )}
       <div class="steps">
@@ -149,7 +150,7 @@ function Asking({
     <div class="asking">
       {input && (
         <label>
-          {edition.input(input.name)} ({t(`unit.${input.unit}`)})
+          {edition.input(input.name)} ({said(t, "unit", input.unit)})
           <input
             inputMode="decimal"
             data-test="reading"

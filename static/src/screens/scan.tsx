@@ -74,7 +74,7 @@ export function Finder({ large, onFound }: { large: boolean; onFound: (texts: st
   const scanner = useRef<Scanner | null>(null);
   const tell = useRef(onFound);
   tell.current = onFound;
-  const [trouble, setTrouble] = useState<string | null>(null);
+  const [trouble, setTrouble] = useState<"no_reader" | "denied" | "no_camera" | null>(null);
   const [ready, setReady] = useState(false);
   const [lit, setLit] = useState(false);
   useEffect(() => {

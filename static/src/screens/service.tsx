@@ -1,6 +1,7 @@
 /** Mending during the show: which tile, which part, the steps for it, what came out and what went in. */
 
 import { useState } from "preact/hooks";
+import { said } from "../texts";
 import { append, editionOf, texts } from "../ui/app";
 import { Contacts } from "../ui/contacts";
 import { Page } from "../ui/parts";
@@ -59,7 +60,7 @@ export function Service({ show, wall, file, tile }: Place) {
             data-test={`part-${procedure.swaps}`}
             onClick={() => setPart(procedure)}
           >
-            {t(`kind.${procedure.swaps}`)}
+            {said(t, "kind", procedure.swaps)}
           </button>
         ))}
       {edition === null && <p>{t("how.none")}</p>}

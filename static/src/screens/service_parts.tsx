@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { type Code, codeIn, groupedCode, readCode } from "../scan/codes";
+import { said } from "../texts";
 import { texts } from "../ui/app";
 import type { ChecksFile } from "../walk/checks";
 import type { Show } from "../walk/show";
@@ -103,7 +104,7 @@ export function PartField({
       </button>
       {wrong && (
         <p class="wrong" role="alert">
-          {t("service.wrong_code", { kind: t(`kind.${kind}`) })}
+          {t("service.wrong_code", { kind: said(t, "kind", kind) })}
         </p>
       )}
       {scanning && <Finder large={false} onFound={(texts_) => take(texts_[0] ?? "")} />}

@@ -1,6 +1,7 @@
 /** Sharing a walk out among the crew, and how long it will still take. */
 
 import { useState } from "preact/hooks";
+import { said } from "../texts";
 import { append, textOf, texts } from "../ui/app";
 import { Page } from "../ui/parts";
 import { type ChecksFile, checksAt, type Walk } from "../walk/checks";
@@ -42,7 +43,7 @@ export function Share({
     await append(book, "work_shared", body);
   }
   return (
-    <Page book={book} title={t("share.title", { walk: t(`walk.${walk.key}`) })} back={`#home/${book}`}>
+    <Page book={book} title={t("share.title", { walk: said(t, "walk", walk.key) })} back={`#home/${book}`}>
       <p>{t("share.how")}</p>
       <fieldset class="choices">
         <legend>{t("share.who")}</legend>

@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { type InTheWay, statementsOf } from "../book/signoff";
+import { type Key, said } from "../texts";
 import { append, statuses, texts } from "../ui/app";
 import { clock, Page, Shape } from "../ui/parts";
 import type { Check, ChecksFile } from "../walk/checks";
@@ -25,7 +26,7 @@ function SignOffLine({ show, item }: { show: Show; item: Signed }) {
   const t = texts();
   const { entry, lapse } = item;
   const words = {
-    statement: t(`sign.${entry.body.statement}`),
+    statement: said(t, "sign", entry.body.statement),
     who: whoOf(show, entry),
     at: clock(entry.at),
   };
@@ -123,7 +124,7 @@ export function SignOff({ show, wall, file }: { show: Show; wall: string; file: 
                 onChange={() => setStatement(key)}
               />
               <span>
-                <strong>{t(`sign.${key}`)}</strong> {t(`sign.text.${key}`)}
+                <strong>{said(t, "sign", key)}</strong> {said(t, "sign.text", key)}
               </span>
             </label>
           ))}
@@ -152,7 +153,7 @@ export function SignOff({ show, wall, file }: { show: Show; wall: string; file: 
   );
 }
 
-function problem(exceptions: Exception[], file: ChecksFile): string | null {
+function problem(exceptions: Exception[], file: ChecksFile): Key | null {
   if (exceptions.some((item) => !item.reason.trim())) return "sign.reason_needed";
   return withoutPerson(file, exceptions).length > 0 ? "sign.person_needed" : null;
 }

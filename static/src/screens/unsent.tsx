@@ -1,7 +1,8 @@
 /** What was made here and not yet seen in the book, why a sync has stopped, and both as files. */
 
+import { said } from "../texts";
 import { statuses, texts, unsent, witnessed } from "../ui/app";
-import { Page } from "../ui/parts";
+import { Oddities, Page } from "../ui/parts";
 import type { Show } from "../walk/show";
 import type { BookStatus } from "../writer/protocol";
 import { entryInWords } from "./walk";
@@ -15,6 +16,7 @@ export function Unsent({ show }: { show: Show }) {
   return (
     <Page book={book} title={t("unsent.title")} back={`#home/${book}`}>
       {status && <Stopped status={status} />}
+      <Oddities book={book} />
       {own.length === 0 && <p>{t("unsent.none")}</p>}
       <ul class="lines">
         {own.map((entry) => {
@@ -23,7 +25,7 @@ export function Unsent({ show }: { show: Show }) {
             <li key={entry.id}>
               <strong>{entryInWords(entry)}</strong>{" "}
               <span class="fine">
-                {no ? `${t(`unsent.why.${no.why}`)} ${no.remedy}` : t("unsent.waiting")}
+                {no ? `${said(t, "unsent.why", no.why)} ${no.remedy}` : t("unsent.waiting")}
               </span>
             </li>
           );
@@ -48,10 +50,10 @@ export function Unsent({ show }: { show: Show }) {
   );
 }
 
-/** What a phone says when its sync has stopped or has gone on behind a restore, and what is wrong with the book. */
+/** What a phone says when its sync has stopped, or has gone on behind a restore. */
 function Stopped({ status }: { status: BookStatus }) {
   const t = texts();
-  const { sync, why, restores, copies, forked, missing } = status;
+  const { sync, why, restores } = status;
   return (
     <>
       {(sync === "forked" || sync === "lost" || sync === "trouble") && (
@@ -59,17 +61,6 @@ function Stopped({ status }: { status: BookStatus }) {
           <p>{t(`unsent.${sync}`)}</p>
           <p class="fine">{t("unsent.found", { why })}</p>
         </div>
-      )}
-      {forked && (
-        <p class="notice alarm" role="alert" data-test="copied-key">
-          {t("unsent.copied_key")}
-        </p>
-      )}
-      {missing > 0 && <p class="notice">{t("unsent.missing", { n: missing })}</p>}
-      {copies > 0 && (
-        <p class="notice" data-test="copies">
-          {t("unsent.copies", { n: copies })}
-        </p>
       )}
       {restores > 0 && <p class="notice">{t("unsent.restores", { n: restores })}</p>}
     </>

@@ -1,8 +1,9 @@
 /** One stop of a walk: where to stand, what to look at, one thumb to say so. */
 
 import { useEffect, useState } from "preact/hooks";
-import type { Body, KeptEntry } from "../book/entry";
+import { type Body, type KeptEntry, UNREADABLE } from "../book/entry";
 import { groupedCode } from "../scan/codes";
+import { said, type T } from "../texts";
 import { append, saved, texts } from "../ui/app";
 import { WallMap } from "../ui/map";
 import { paperInWords } from "../ui/paper";
@@ -92,7 +93,7 @@ export function Walk(place: Place) {
     );
   }
   return (
-    <Page book={book} title={`${wall} · ${t(`walk.${walk.key}`)}`} back={`#home/${book}`}>
+    <Page book={book} title={`${wall} · ${said(t, "walk", walk.key)}`} back={`#home/${book}`}>
       <div class="walk">
         <div class="where">
           <WallMap show={show} file={file} walk={walk} at={index} onPick={go} />
@@ -242,28 +243,43 @@ function Undo({ show }: { show: Show }) {
   );
 }
 
-/** An entry in a few words. */
+/** An entry in a few words; its type where there are none. */
 export function entryInWords(entry: KeptEntry): string {
   const t = texts();
-  const checks: string[] = entry.body.checks ?? entry.body.reopens ?? [];
-  const kind = entry.type === "found" ? entry.body.result : entry.type;
-  if (entry.body.item || entry.body.items || entry.body.case)
-    return t(`entry.${kind}`, { where: thingsOf(entry) });
-  const first = checks[0] ? checkPlaceInWords(t, checks[0]) : "";
-  const where = checks.length > 1 ? t("entry.many", { where: first, n: checks.length - 1 }) : first;
-  return t(`entry.${kind}`, { where });
+  const { type, said: written, body } = entry;
+  if (type === UNREADABLE) return written;
+  const where = thingsInWords(entry) || checksInWords(t, checksOf(entry));
+  return said(t, "entry", type === "found" ? body.result : type, { where });
 }
 
-/** The label codes of the things that an entry is about. */
-function thingsOf({ body }: KeptEntry): string {
-  const codes: string[] = body.item ? [body.item] : (body.items ?? []);
-  return [
-    ...codes.slice(0, 2),
-    ...(codes.length > 2 ? [`+${codes.length - 2}`] : []),
-    ...(body.case ? [body.case] : []),
-  ]
-    .map((code) => (code.startsWith("+") ? code : groupedCode(code)))
-    .join(", ");
+/** The checks that an entry is about. */
+function checksOf({ type, body }: KeptEntry): string[] {
+  if (type === "found") return body.checks;
+  return type === "swapped" ? body.reopens : [];
+}
+
+function checksInWords(t: T, checks: string[]): string {
+  const first = checks[0] ? checkPlaceInWords(t, checks[0]) : "";
+  return checks.length > 1 ? t("entry.many", { where: first, n: checks.length - 1 }) : first;
+}
+
+/** The label codes of the things that an entry is about, and of the case that they are in. */
+function thingsInWords(entry: KeptEntry): string {
+  const codes = itemsOf(entry);
+  const more = codes.length > 2 ? [`+${codes.length - 2}`] : [];
+  const box = isOfCase(entry) && entry.body.case ? [groupedCode(entry.body.case)] : [];
+  return [...codes.slice(0, 2).map(groupedCode), ...more, ...box].join(", ");
+}
+
+function itemsOf(entry: KeptEntry): string[] {
+  const { type, body } = entry;
+  if (isOfCase(entry) || type === "hire_handed_over") return body.items;
+  const isOfOne = type === "tile_bound" || type === "item_looked_at" || type === "item_benched";
+  return isOfOne && body.item ? [body.item] : [];
+}
+
+function isOfCase({ type }: KeptEntry): boolean {
+  return type === "item_seen" || type === "case_closed";
 }
 
 function planOf({ show, wall }: { show: Show; wall: string }): string {

@@ -3,13 +3,11 @@
 import { signal } from "@preact/signals";
 import type { Bytes } from "../book/bytes";
 import type { Body, EntryType, KeptEntry } from "../book/entry";
-import type { StockFile } from "../scan/stock";
 import { isKey, type T, translator } from "../texts";
-import { readChecksFile } from "../walk/checks";
+import { checksIn, editionIn, prepIn, stockIn, wordsIn } from "../walk/blob_texts";
 import { Edition } from "../walk/edition";
 import type { EditionFile } from "../walk/procedures";
 import { Show } from "../walk/show";
-import type { PrepFile } from "../walk/warehouse";
 import { Client, highWater, WriterError } from "../writer/client";
 import type { BookStatus, Event, Membership, Recovery, Snapshot } from "../writer/protocol";
 
@@ -199,19 +197,29 @@ async function loadFiles(book: string): Promise<void> {
   if (!show) return;
   for (const { checksFile } of show.plans.values()) {
     if (show.files.has(checksFile)) continue;
-    const text = await client.call<"blob">({ do: "blob", book, sha256: checksFile });
-    if (text !== null) show.files.set(checksFile, readChecksFile(text));
+    const file = await fileOf(book, checksFile, checksIn);
+    if (file) show.files.set(checksFile, file);
   }
   const listed = show.wantedEdition();
-  const edition = listed && (await client.call<"blob">({ do: "blob", book, sha256: listed }));
-  if (listed && edition) show.edition = new Edition(listed, JSON.parse(edition) as EditionFile, "en");
+  const edition = await fileOf(book, listed, editionIn);
+  if (listed && edition) show.edition = new Edition(listed, edition, "en");
   const stock = show.wantedStock();
-  const list = stock && (await client.call<"blob">({ do: "blob", book, sha256: stock }));
-  if (stock && list) show.takeStock(stock, JSON.parse(list) as StockFile);
+  const list = await fileOf(book, stock, stockIn);
+  if (stock && list) show.takeStock(stock, list);
   const prep = show.wantedPrep();
-  const picks = prep && (await client.call<"blob">({ do: "blob", book, sha256: prep }));
-  if (prep && picks) show.takePrep(prep, JSON.parse(picks) as PrepFile);
+  const picks = await fileOf(book, prep, prepIn);
+  if (prep && picks) show.takePrep(prep, picks);
   changes.value += 1;
+}
+
+/** A file that an entry names, as `read` takes it; null while it is not here, and where it is no such file. */
+async function fileOf<F>(
+  book: string,
+  blob: string | null,
+  read: (text: string) => F | null,
+): Promise<F | null> {
+  const text = blob && (await client.call<"blob">({ do: "blob", book, sha256: blob }));
+  return text ? read(text) : null;
 }
 
 async function loadProcedures(): Promise<void> {
@@ -255,7 +263,7 @@ export function textOf(book: string, blob: string | null): string {
   client.call<"blob">({ do: "blob", book, sha256: blob }).then((text) => {
     if (text === null) names.delete(blob);
     else {
-      names.set(blob, JSON.parse(text).text);
+      names.set(blob, wordsIn(text));
       changes.value += 1;
     }
   }, fail);

@@ -1,18 +1,13 @@
 /** Whom to call, one tap away. */
 
+import { type Contact, contactsIn } from "../walk/blob_texts";
 import type { Show } from "../walk/show";
 import { textOf, texts } from "./app";
-
-export interface Contact {
-  name: string;
-  role: string;
-  tel: string;
-}
 
 export function contactsOf(show: Show): Contact[] {
   const blob = show.records.newest("contacts_listed")?.body.contacts_blob ?? null;
   const text = textOf(show.membership.book, blob);
-  return text === "" ? [] : (JSON.parse(text) as Contact[]);
+  return contactsIn(text);
 }
 
 export function Contacts({ show }: { show: Show }) {

@@ -114,6 +114,29 @@ function Notices() {
   );
 }
 
+/** What is odd about a book, or about this phone's entries in it, though its head is good. */
+export function Oddities({ book }: { book: string }) {
+  const t = texts();
+  const status = statuses.value[book];
+  if (!status) return null;
+  const { forked, missing, copies } = status;
+  return (
+    <>
+      {forked && (
+        <p class="notice alarm" role="alert" data-test="copied-key">
+          {t("unsent.copied_key")}
+        </p>
+      )}
+      {missing > 0 && <p class="notice">{t("unsent.missing", { n: missing })}</p>}
+      {copies > 0 && (
+        <p class="notice" data-test="copies">
+          {t("unsent.copies", { n: copies })}
+        </p>
+      )}
+    </>
+  );
+}
+
 /** Always there: what is unsent, how the sync stands, and a way to start it. */
 export function Strip({ book }: { book: string }) {
   const t = texts();
@@ -131,8 +154,6 @@ export function Strip({ book }: { book: string }) {
       <a href={`#unsent/${book}`} aria-live="polite" data-test="strip" data-unsent={status.unsent}>
         <strong>{status.unsent > 0 ? t("strip.unsent", { n: status.unsent }) : t("strip.all_sent")}</strong>
         {status.held > 0 && <span>{t("strip.held", { n: status.held })}</span>}
-        {status.forked && <strong>{t("strip.copied_key")}</strong>}
-        {status.copies > 0 && <span>{t("strip.copies", { n: status.copies })}</span>}
         {status.refused.length > 0 && <span>{t("strip.refused", { n: status.refused.length })}</span>}
         <span>{standing}</span>
       </a>
@@ -143,9 +164,11 @@ export function Strip({ book }: { book: string }) {
   );
 }
 
-/** Time of day as this phone writes it. */
+/** Time of day as this phone writes it; what is no time as it is. */
 export function clock(iso: string): string {
-  return new Date(iso).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  const moment = new Date(iso);
+  if (Number.isNaN(moment.getTime())) return iso;
+  return moment.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
 }
 
 export function BuildLine() {

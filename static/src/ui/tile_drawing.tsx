@@ -1,5 +1,6 @@
 /** A tile's rear and front to tap: corners, edges, face areas, connectors, locks. Sides are the audience's. */
 
+import { said } from "../texts";
 import parts from "../walk/parts.json";
 import { texts } from "./app";
 
@@ -108,14 +109,14 @@ export function TileSide({
 function inside(part: string): string {
   const [group = "", which = ""] = part.split(":");
   if (group === "face") return which;
-  return group === "connector" ? texts()(`which.${which}`) : "";
+  return group === "connector" ? said(texts(), "which", which) : "";
 }
 
 /** A part in words: `corner, top left`. */
 export function partInWords(part: string): string {
   const t = texts();
   const [group = "", which = ""] = part.split(":");
-  if (which === "") return t(`part.${group}`);
+  if (which === "") return said(t, "part", group);
   if (group === "face") return t("part.face_at", { at: which });
-  return t("part.of", { part: t(`part.${group}`), which: t(`which.${which}`) });
+  return t("part.of", { part: said(t, "part", group), which: said(t, "which", which) });
 }

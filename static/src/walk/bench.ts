@@ -43,7 +43,8 @@ function after(state: BenchState, { entry, by, what, result }: Step): BenchState
     const passes = state.status === "awaits_look" && by !== state.workedBy;
     return passes ? { status: "in_stock", since: entry, workedBy: "" } : state;
   }
-  const status = AFTER[`${what}/${result}`] as Status;
+  const status = AFTER[`${what}/${result}`];
+  if (status === undefined) return state;
   return { status, since: entry, workedBy: what === "second_look" ? "" : by };
 }
 
@@ -60,6 +61,6 @@ export function stepOf({ type, body, id }: KeptEntry, by: string): { item: strin
 }
 
 /** Whether a look saw more than cosmetic damage. */
-function isDamaged(body: Body): boolean {
-  return body.damage.some(({ weight }: { weight: string }) => weight !== "cosmetic");
+function isDamaged({ damage }: Body): boolean {
+  return (damage ?? []).some(({ weight }: { weight: string }) => weight !== "cosmetic");
 }

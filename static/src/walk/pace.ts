@@ -23,10 +23,12 @@ export function paces(entries: KeptEntry[]): number[] {
   for (const entry of [...entries].sort((a, b) => a.at.localeCompare(b.at) || a.n - b.n)) {
     if (entry.type !== "found" || entry.body.paper) continue;
     const at = Date.parse(entry.at) / 1000;
+    if (Number.isNaN(at)) continue;
     const before = last.get(entry.device);
     last.set(entry.device, at);
     const places = new Set(entry.body.checks.map((check: string) => check.slice(0, check.lastIndexOf("/"))))
       .size;
+    if (places === 0) continue;
     if (before === undefined || at <= before || at - before > LONGEST_STEP_S) continue;
     found.push((at - before) / places);
   }

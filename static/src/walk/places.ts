@@ -1,51 +1,70 @@
 /** Places of checks as words for a person who stands before the wall, and as spots on its map. */
 
-import type { T } from "../texts";
+import { said, type T } from "../texts";
 import type { ChecksFile, Stop, Tile } from "./checks";
 
-/** A place in words: `Between columns 3 and 4, row 2`. */
+/** A place in words: `Between columns 3 and 4, row 2`. One that no plan can have is shown as it is written. */
 export function placeInWords(t: T, place: string): string {
   const [kind = "", first = "", second = "", part] = place.split("/");
-  const a = cell(first);
-  const b = cell(second);
+  const [a, b] = [cell(first), cell(second)];
+  if (a !== null && b !== null) {
+    const row = Math.max(a.row, b.row);
+    if (kind === "side") return t("place.side", { left: a.column, right: b.column, row });
+    const column = Math.max(a.column, b.column);
+    if (kind === "stack") return t("place.stack", { lower: a.row, upper: b.row, column });
+  }
+  if (b !== null && (kind === "base" || kind === "hang")) return t(`place.${kind}`, { column: b.column });
+  if (a !== null) return ofTile(t, kind, a, second, part) ?? place;
+  return ofWall(t, kind, first) ?? place;
+}
+
+/** A place of one tile; null where there is none of that kind. */
+function ofTile(t: T, kind: string, at: Cell, where: string, part?: string): string | null {
   switch (kind) {
-    case "side":
-      return t("place.side", { left: a.column, right: b.column, row: Math.max(a.row, b.row) });
-    case "stack":
-      return t("place.stack", { lower: a.row, upper: b.row, column: Math.max(a.column, b.column) });
-    case "base":
-    case "hang":
-      return t(`place.${kind}`, { column: b.column });
-    case "bar":
-      return t(`place.bar_${first[0]}`, { column: first.slice(1) });
+    case "tile":
+    case "clamp":
+      return t(`place.${kind}`, { ...at });
     case "free":
-      return (
-        t("place.free", { edge: t(`edge.${second}`), column: a.column, row: a.row }) +
-        (part ? ` (${part})` : "")
-      );
+      return t("place.free", { edge: said(t, "edge", where), ...at }) + (part ? ` (${part})` : "");
     case "corner":
-      return t("place.corner", { corner: t(`corner.${second}`), column: a.column, row: a.row });
+      return t("place.corner", { corner: said(t, "corner", where), ...at });
+    default:
+      return null;
+  }
+}
+
+/** A place that no tile has; null where there is none of that kind. */
+function ofWall(t: T, kind: string, name: string): string | null {
+  switch (kind) {
+    case "bar":
+      return said(t, "place", `bar_${name[0]}`, { column: name.slice(1) });
     case "support":
-      return t("place.support", { column: first });
+      return t("place.support", { column: name });
     case "feed":
       return t("place.feed");
     case "circuit":
     case "run":
     case "lift":
-      return t(`place.${kind}`, { number: first });
+      return t(`place.${kind}`, { number: name });
     default:
-      return t(kind === "clamp" ? "place.clamp" : "place.tile", { column: a.column, row: a.row });
+      return null;
   }
 }
 
 /** The place of a check, by its id, in words. */
 export function checkPlaceInWords(t: T, check: string): string {
-  return placeInWords(t, check.split("/").slice(1, -1).join("/"));
+  return placeInWords(t, check.split("/").slice(1, -1).join("/")) || check;
 }
 
-function cell(tile: string): { column: number; row: number } {
-  const [column, row] = tile.split("x")[0]?.split(".").map(Number) ?? [];
-  return { column: column ?? 0, row: row ?? 0 };
+interface Cell {
+  column: number;
+  row: number;
+}
+
+/** Where a tile is, by its id; null for what is no tile. */
+function cell(tile: string): Cell | null {
+  const found = /^(\d+)\.(\d+)(x\d+x\d+)?$/.exec(tile);
+  return found && { column: Number(found[1]), row: Number(found[2]) };
 }
 
 export interface Spot {

@@ -2,11 +2,12 @@
 
 import type { KeptEntry } from "../book/entry";
 import { why } from "../book/why";
+import type { Key } from "../texts";
 import type { Show } from "./show";
 
 /** A key of the texts and what goes into it. */
 export interface Sentence {
-  key: string;
+  key: Key;
   by: KeptEntry | null;
   other: KeptEntry | null;
 }

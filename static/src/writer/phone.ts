@@ -1,6 +1,6 @@
 /** A phone's books: made, kept, sent and pulled, over a storage, a log and the server's API. */
 
-import { type Bytes, base64url, fromUtf8, hex, sha256, utf8 } from "../book/bytes";
+import { type Bytes, base64url, hex, sha256, utf8 } from "../book/bytes";
 import { type Body, ENTRY_TYP, type EntryType, type KeptEntry, readEntry, VERSIONS } from "../book/entry";
 import { type DeviceKey, makeDeviceKey, sign } from "../book/jws";
 import type { Log } from "../store/log";
@@ -191,7 +191,7 @@ export class Phone {
   /** A blob's text, from here or from the server; null when it cannot be had now. */
   async blob(book: string, name: string): Promise<string | null> {
     const bytes = await this.bytes(book, name);
-    return bytes && fromUtf8(bytes);
+    return bytes && new TextDecoder().decode(bytes);
   }
 
   async bytes(book: string, name: string): Promise<Bytes | null> {
