@@ -123,7 +123,7 @@ def test_an_entry_that_the_office_let_in_has_its_place() -> None:
 
 
 def test_a_head_of_another_key_size_or_root_is_refused(book: Writer) -> None:
-    with pytest.raises(VerifyError, match="line 7: head: signed as something else or by another key"):
+    with pytest.raises(VerifyError, match="line 7: head: signed by another key"):
         verify_export(book.lines(PrivateKey.generate()))
     with pytest.raises(VerifyError, match="line 7: the head speaks of another book, epoch or size"):
         verify_export(book.lines(size=4))

@@ -13,10 +13,11 @@ from typing import Any
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.export import line
-from seamwalk.book.export_reader import canonical, is_count
+from seamwalk.book.export_reader import canonical, is_book, is_count
 from seamwalk.book.head import read_head
 from seamwalk.book.merkle import inclusion_proof, root_from_inclusion
 from seamwalk.book.parsing import read_kept
+from seamwalk.book.rules import NEWEST
 from seamwalk.book.trust import TRUST_TYPES, Trust, Void, read_at
 from seamwalk.errors import BookError, NotFound, VerifyError
 
@@ -88,13 +89,13 @@ def _read(text: bytes) -> dict[str, Any]:
     if not is_count(value[_MARK]) or value[_MARK] != FORMAT_VERSION:
         message = f"this reads excerpts of version {FORMAT_VERSION}"
         raise BookError(message, "Use the newest seamwalk.", "version")
-    if not is_count(value["index"]) or not isinstance(value["entries"], list) or not value["entries"]:
-        raise BookError("an index and entries are needed", _REMEDY, "excerpt_members")
+    if not is_count(value["index"]) or not isinstance(value["entries"], list) or not is_book(value["book"]):
+        raise BookError("a book, an index and entries are needed", _REMEDY, "excerpt_members")
     return value
 
 
 def _verify(value: dict[str, Any], trust_fingerprint: str | None) -> Proven:
-    trust, found, last = Trust(str(value["book"])), None, -1
+    trust, found, last = Trust(value["book"]), None, -1
     placed: list[_Placed] = []
     for item in value["entries"]:
         made = _placed(item, trust)
@@ -132,12 +133,14 @@ class _Placed:
 
 def _take(trust: Trust, made: _Placed) -> Void | None:
     """Judge an entry and take it into account, as `verify.py` does."""
-    judgement = trust.judge(made.entry, trust.rules_of(made.entry))
+    rules = trust.rules_of(made.entry)
+    judgement = trust.judge(made.entry, rules)
     void = trust.take(made.entry) if judgement.refused is None else None
-    why = judgement.refused or (judgement.held if void is None else None)
-    if why is not None:
+    if judgement.refused is not None or (judgement.held is not None and void is None):
         message = f"entry {made.index} has no place in the book: {judgement.detail}"
-        raise BookError(message, _REMEDY, why.value)
+        raise BookError(message, _REMEDY, judgement.code)
+    if void is Void.TWIN and rules >= NEWEST:
+        raise BookError(f"entry {made.index} is here twice", _REMEDY, "twin")
     return void
 
 

@@ -1,6 +1,7 @@
 """What bodies of entries are made of: names, hashes, keys, and the base of them all."""
 
-from datetime import datetime
+import re
+from datetime import UTC, datetime
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo
@@ -35,20 +36,46 @@ def _moment(value: str, info: ValidationInfo) -> str:
     if _is_newest(info):
         if not value.isascii():
             raise ValueError("ASCII digits are needed")
-        datetime.fromisoformat(value)
+        datetime(*map(int, re.findall(r"\d+", value)[:6]), tzinfo=UTC)  # type: ignore[misc,arg-type]
     return value
 
 
-# a field of this type still takes bounds, as in Annotated[Number, Field(ge=0)]
-Number = Annotated[float, Field(allow_inf_nan=False, strict=False), BeforeValidator(_number)]
-# a pattern says of what form, this that a calendar has it
-Moment = Annotated[str, AfterValidator(_moment)]
+# last in the annotation of a float, after its bounds: Annotated[float, Field(ge=0), *NUMBER]
+NUMBER = (Field(allow_inf_nan=False, strict=False), BeforeValidator(_number))
+# last in the annotation of a text whose pattern says of what form it is: this says that a calendar has it
+MOMENT = (Field(json_schema_extra={"format": "moment"}), AfterValidator(_moment))
 
 
 class Body(BaseModel):
     """Base of all bodies: frozen, strict, unknown fields refused."""
 
     model_config = ConfigDict(frozen=True, strict=True, extra="forbid")
+
+
+def published(*rules: dict[str, Any]) -> ConfigDict:
+    """A model's config that puts what its validator checks into the JSON Schema."""
+    return ConfigDict(json_schema_extra={"allOf": list(rules)})
+
+
+def only_when(member: str, values: list[Any], then: dict[str, Any], other: dict[str, Any]) -> dict[str, Any]:
+    """JSON Schema: what else holds when a member is one of these values, and when it is not."""
+    return {"if": {"properties": {member: {"enum": values}}}, "then": then, "else": other}
+
+
+def given(*members: str) -> dict[str, Any]:
+    """JSON Schema: these members are there and not null."""
+    return {"required": list(members), "properties": {name: {"not": {"type": "null"}} for name in members}}
+
+
+def empty(*members: str) -> dict[str, Any]:
+    """JSON Schema: these members are left out, null, or hold nothing."""
+    return {"properties": {name: {"maxItems": 0, "maxProperties": 0, **_NOT_ONE} for name in members}}
+
+
+# a single value is none of these
+_NOT_ONE: dict[str, Any] = {"type": ["null", "array", "object"]}
+UNIQUE = Field(json_schema_extra={"uniqueItems": True})
+NO_OTHER_NAMES = Field(json_schema_extra={"additionalProperties": False})
 
 
 class Jwk(Body):

@@ -4,11 +4,12 @@ import json
 from dataclasses import dataclass
 from typing import Any
 
-from seamwalk.book.jose import PrivateKey, PublicKey, split
+from seamwalk.book.jose import ALGORITHM, PrivateKey, PublicKey, split
 from seamwalk.book.json_text import read_json
 from seamwalk.errors import BookError
 
 HEAD_TYP = "seamwalk-head"
+MAX_HEAD_BYTES = 4096
 _REMEDY = "Fetch the head anew; if it stays wrong, keep what you have and tell the office."
 
 
@@ -34,14 +35,22 @@ def sign_head(key: PrivateKey, head: Head) -> Head:
 def read_claim(jws: str) -> tuple[str, Head]:
     """The key that a head names and what it says, not verified; raise BookError when it is no head."""
     try:
-        header, payload = (read_json(part, 2) for part in split(jws)[:2])
+        header, payload = (read_json(part, 1) for part in split(jws)[:2])
     except BookError as error:
         raise BookError(f"head: malformed ({error.message})", _REMEDY, "head") from error
-    if not isinstance(header, dict) or header.get("typ") != HEAD_TYP or "kid" not in header:
+    if len(jws) > MAX_HEAD_BYTES:
+        raise BookError(f"head: over {MAX_HEAD_BYTES} bytes", _REMEDY, "head")
+    if not isinstance(header, dict) or not _is_header(header):
         raise BookError("head: signed as something else", _REMEDY, "head")
     if not isinstance(payload, dict) or not _fits(payload):
         raise BookError("head: its members are not those of a head", _REMEDY, "head")
-    return str(header["kid"]), Head(**payload, jws=jws)
+    return header["kid"], Head(**payload, jws=jws)
+
+
+def _is_header(header: dict[str, Any]) -> bool:
+    if (header.get("alg"), header.get("typ")) != (ALGORITHM, HEAD_TYP):
+        return False
+    return set(header) == {"alg", "kid", "typ"} and isinstance(header["kid"], str)
 
 
 def _fits(payload: dict[str, Any]) -> bool:
@@ -58,7 +67,7 @@ def read_head(jws: str, key: PublicKey) -> Head:
     """Read and verify a head; raise BookError when it is malformed or not signed by this key."""
     signer, head = read_claim(jws)
     if signer != key.thumbprint:
-        raise BookError("head: signed as something else or by another key", _REMEDY, "head_key")
+        raise BookError("head: signed by another key", _REMEDY, "head_key")
     if not key.verifies(jws):
         raise BookError("head: the signature does not fit", _REMEDY, "head_signature")
     return head

@@ -49,6 +49,16 @@ class Oddities:
         if void is None and entry.type == "restored":
             self.restored.add(entry.device)
 
+    def count(self, blobs: set[str]) -> dict[str, int]:
+        """How often each thing that is odd occurs, by its name in FORMAT.md, given the blobs' names."""
+        chains = self.chains
+        found = Counter({void.value: number for void, number in self.void.items()})
+        found.update(f"rules.{code}" for code in self.flawed.elements())
+        found.update(odd.value for _, odd in chains.odd_prevs())
+        found.update(fork=len(chains.forks()), gap=len(chains.gaps()), clock=self.clocks, hidden=self.hidden)
+        found.update(blobs_missing=len(self.wanted - blobs - self.erased), blobs_erased=len(self.erased))
+        return {name: number for name, number in sorted(found.items()) if number}
+
     def tell(self, blobs: set[str]) -> Iterator[str]:
         """One sentence for each thing that is odd, given the names of the blobs that are here."""
         for void in Void:

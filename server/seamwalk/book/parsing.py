@@ -1,8 +1,8 @@
 """Entries read from their texts: what an entry may say at all is decided here, on the way in and in verify.
 
 Each test has a code (`BookError.code`), and they are made in this order: text, too_long, base64url, header,
-jwk, payload, signature_form. Whether the signature is the device's, what a type's body may hold and who may
-write it is judged by `trust.py`.
+jwk, payload, signature_form; FORMAT.md lists them. Whether the signature is the device's, what a type's body
+may hold and who may write it is judged by `trust.py`.
 """
 
 import json
@@ -20,6 +20,7 @@ from seamwalk.book.types import filled
 from seamwalk.errors import BookError
 
 MAX_ENTRY_BYTES = 1_000_000
+MAX_HEADER_BYTES = 4096
 MAX_DEPTH = 16
 _HEADER_KEYS = {"alg", "typ", "kid", "jwk"}
 _PAYLOAD_KEYS = {"type", "v", "book", "n", "prev", "at", "body"}
@@ -42,6 +43,8 @@ def read_entry(jws: str, rules: int = NEWEST) -> Entry:
     header, payload_text, signature = _coded("text", cut, jws)
     if len(jws) > MAX_ENTRY_BYTES:
         raise BookError(f"entry: over {MAX_ENTRY_BYTES} bytes", REMEDY, "too_long")
+    if rules >= NEWEST and len(header) > MAX_HEADER_BYTES:
+        raise BookError(f"header: over {MAX_HEADER_BYTES} bytes", REMEDY, "too_long")
     read = _read_newest if rules >= NEWEST else _read_first
     device, jwk, payload = read(header, _coded("base64url", base64url_decode, payload_text), signature)
     payload["body"] = filled(payload["type"], payload["v"], payload["body"])
@@ -134,15 +137,15 @@ def _read_first(header: str, payload: bytes, signature: str) -> tuple[str, Jwk |
     device, jwk = _first_header(header)
     value = _first_json(payload, "payload")
     _check_members(value)
-    base64url_decode(signature)
+    _coded("signature_form", base64url_decode, signature)
     return device, jwk, value
 
 
 @lru_cache(maxsize=1024)
 def _first_header(text: str) -> tuple[str, Jwk | None]:
-    header = _first_json(base64url_decode(text), "header")
+    header = _first_json(_coded("base64url", base64url_decode, text), "header")
     _check_header(header)
-    return header["kid"], public_members(header["jwk"]) if "jwk" in header else None
+    return header["kid"], _coded("jwk", public_members, header["jwk"]) if "jwk" in header else None
 
 
 def _first_json(data: bytes, what: str) -> Any:

@@ -34,8 +34,8 @@ class Seal:
 
 def read_seal(text: str) -> Seal:
     """Read a seal's text, spaces and case aside; raise BookError when it is none."""
-    match = _SEAL.fullmatch("".join(text.split()).upper())
+    match = _SEAL.fullmatch("".join(text.split()).upper()) if text.isascii() else None
     if match is None:
-        raise BookError("seal: not the text of a print's QR", "Scan the QR again, whole.")
+        raise BookError("seal: not the text of a print's QR", "Scan the QR again, whole.", "seal")
     part = {name: value.lower() for name, value in match.groupdict().items()}
     return Seal(part["book"], int(part["epoch"]), int(part["size"]), part["root"], part["entry"])

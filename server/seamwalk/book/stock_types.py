@@ -4,7 +4,19 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from seamwalk.book.fields import Body, BookId, Code, Hash, Key, Moment, Number, ShortText
+from seamwalk.book.fields import (
+    MOMENT,
+    NUMBER,
+    Body,
+    BookId,
+    Code,
+    Hash,
+    Key,
+    ShortText,
+    empty,
+    given,
+    published,
+)
 
 
 class ItemRegistered(Body):
@@ -68,12 +80,14 @@ class TypeDescribed(Body):
 
     kind: Literal["case", "tile", "module", "electronics_unit", "part", "place"]
     type: Annotated[str, Field(pattern=r"^([a-z][a-z0-9_]{0,39})?$")]
-    mass_kg: Annotated[Number, Field(gt=0, le=100_000)] | None
-    length_mm: Annotated[Number, Field(gt=0, le=100_000)] | None
-    width_mm: Annotated[Number, Field(gt=0, le=100_000)] | None
-    height_mm: Annotated[Number, Field(gt=0, le=100_000)] | None
-    price: Annotated[Number, Field(ge=0, le=1e9)] | None
+    mass_kg: Annotated[float, Field(gt=0, le=100_000), *NUMBER] | None
+    length_mm: Annotated[float, Field(gt=0, le=100_000), *NUMBER] | None
+    width_mm: Annotated[float, Field(gt=0, le=100_000), *NUMBER] | None
+    height_mm: Annotated[float, Field(gt=0, le=100_000), *NUMBER] | None
+    price: Annotated[float, Field(ge=0, le=1e9), *NUMBER] | None
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] | None
+
+    model_config = published({"oneOf": [given("price", "currency"), empty("price", "currency")]})
 
     @model_validator(mode="after")
     def _priced_in_something(self) -> "TypeDescribed":
@@ -110,7 +124,7 @@ class ClaimOpened(Body):
     seen: LookNamed
     against_blob: Hash
     reference: ShortText | None
-    deadline: Annotated[Moment, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")] | None
+    deadline: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$"), *MOMENT] | None
 
 
 STOCK_BODIES: dict[str, type[Body]] = {

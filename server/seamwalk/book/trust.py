@@ -61,6 +61,14 @@ class Judgement:
         """Whether the entry may have a place in the book."""
         return self.held is None and self.refused is None
 
+    @property
+    def code(self) -> str:
+        """The code of the test that the entry failed; "" when it may be kept."""
+        if self.refused is Refused.MALFORMED:
+            return "jwk"
+        why = self.refused or self.held
+        return "" if why is None else why.value
+
 
 KEPT = Judgement()
 
@@ -143,17 +151,21 @@ class Trust:
         device = self.devices.get(entry.device)
         if device is None:
             return Held.UNKNOWN_DEVICE
-        if self.lets_in(entry) or (entry.type == "rules_begun" and self.is_owner(entry.device)):
+        barred = rules >= NEWEST and self._oversteps(entry)
+        begins = entry.type == "rules_begun" and self.is_owner(entry.device)
+        if begins or (self.lets_in(entry) and not barred):
             return None
         if device.revoked:
             return Held.REVOKED_DEVICE
-        if not may_write(device.role, entry.type, entry.body.get("statement")) or entry.type == "book_opened":
-            return Held.ROLE
-        return Held.ROLE if rules >= NEWEST and not self._is_for_its_writer(entry) else None
+        may = may_write(device.role, entry.type, entry.body.get("statement"))
+        return Held.ROLE if barred or not may or entry.type == "book_opened" else None
 
-    def _is_for_its_writer(self, entry: Entry) -> bool:
-        """Who may write at all is said by the owner's key alone, whoever was given its role."""
-        return entry.type not in _CHANGES or self.is_owner(entry.device)
+    def _oversteps(self, entry: Entry) -> bool:
+        """Whether it says who may write and is not the owner's, which neither a role nor the office allows.
+
+        A book is opened once, so a second opening is nobody's.
+        """
+        return entry.type in _CHANGES and (entry.type == "book_opened" or not self.is_owner(entry.device))
 
     def is_owner(self, device: str) -> bool:
         """Whether a device is the owner's."""
@@ -179,6 +191,8 @@ class Trust:
 
     def _key_of(self, entry: Entry) -> PublicKey | None:
         known = self.devices.get(entry.device)
+        if known is None and self._as_it_was is not None:
+            known = self._as_it_was.devices.get(entry.device)
         if known is not None:
             return known.key
         return None if entry.jwk is None else PublicKey(entry.jwk)
@@ -262,8 +276,9 @@ class Trust:
 
     def rules_of(self, entry: Entry) -> int:
         """The number of the rules that an entry at this place of the book was let in under."""
-        opened = int(entry.body.get("rules", FIRST)) if self.owner is None and entry.v > 1 else FIRST
-        return max(self.rules, opened)
+        opens = self.owner is None and (entry.type, entry.v) == ("book_opened", 2)
+        named = entry.body.get("rules") if opens else None
+        return max(self.rules, named) if type(named) is int else self.rules
 
     def _apply_rules_begun(self, entry: Entry) -> None:
         """Under rules 1 the owner could lock its own device out; from here on it writes again."""

@@ -8,17 +8,23 @@ from pydantic import Field, model_validator
 
 from seamwalk.book.book_types import BOOK_BODIES, BookOpened2
 from seamwalk.book.fields import (
+    MOMENT,
+    NO_OTHER_NAMES,
+    NUMBER,
+    UNIQUE,
     Body,
     CheckId,
     Code,
     Count,
     Hash,
     Key,
-    Moment,
-    Number,
     PersonId,
     ShortText,
     WallKey,
+    empty,
+    given,
+    only_when,
+    published,
 )
 from seamwalk.book.roles import Statement
 from seamwalk.book.stock_types import STOCK_BODIES
@@ -54,6 +60,8 @@ class TileBound(Body):
     tag: ShortText | None
     replaces: Annotated[list[Hash], Field(max_length=50)]
 
+    model_config = published({"oneOf": [given("item"), given("tag")]})
+
     @model_validator(mode="after")
     def _one_name(self) -> "TileBound":
         if (self.item is None) == (self.tag is None):
@@ -65,13 +73,18 @@ class Found(Body):
     """What somebody saw at one or more checks."""
 
     plan: Hash
-    checks: Annotated[list[CheckId], Field(min_length=1, max_length=5000)]
+    checks: Annotated[list[CheckId], Field(min_length=1, max_length=5000), UNIQUE]
     result: Literal["ok", "fault", "not_reached"]
     answers: Annotated[list[Hash], Field(max_length=500, default_factory=list)]
     weight: Literal["stop", "show", "cosmetic"] | None = None
     reason: Key | None = None
     note_blob: Hash | None = None
     photo_blobs: Annotated[list[Hash], Field(max_length=20, default_factory=list)]
+
+    model_config = published(
+        only_when("result", ["fault"], given("weight"), empty("weight")),
+        only_when("result", ["ok"], {}, empty("answers")),
+    )
 
     @model_validator(mode="after")
     def _fits_together(self) -> "Found":
@@ -89,14 +102,14 @@ class Reading(Body):
 
     name: Key
     unit: Key
-    value: Annotated[Number, Field(ge=-1e6, le=1e6)]
+    value: Annotated[float, Field(ge=-1e6, le=1e6), *NUMBER]
 
 
 class Paper(Body):
     """It was written on paper first: by whom, and when the paper says."""
 
     by_blob: Hash
-    at: Annotated[Moment, Field(pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{3})?)?Z$")]
+    at: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{3})?)?Z$"), *MOMENT]
 
 
 class Told(Body):
@@ -150,7 +163,9 @@ class ProcedureWalked(Told):
     chosen: Annotated[
         list[Annotated[str, Field(pattern=r"^[a-z0-9_]{1,40}:[a-z0-9_]{1,40}$")]], Field(max_length=200)
     ]
-    text_blobs: Annotated[dict[Key, Hash], Field(max_length=10, default_factory=dict)]
+    text_blobs: Annotated[dict[Key, Hash], Field(max_length=10, default_factory=dict), NO_OTHER_NAMES]
+
+    model_config = published(only_when("result", ["fault"], given("reason"), empty("reason")))
 
     @model_validator(mode="after")
     def _fault_has_reason(self) -> "ProcedureWalked":

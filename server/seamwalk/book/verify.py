@@ -3,13 +3,14 @@
 Every refusal has a code (`VerifyError.code`); FORMAT.md lists them in the order in which they are tried.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, Protocol
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.export import READ_VERSIONS
-from seamwalk.book.export_reader import REMEDY, ExportReader, is_count
+from seamwalk.book.export_reader import REMEDY, ExportReader, is_book, is_count
 from seamwalk.book.head import read_head
 from seamwalk.book.jose import base64url_decode, sha256_hex
 from seamwalk.book.merkle import root_of
@@ -38,7 +39,10 @@ class Observer(Protocol):
 
 @dataclass(frozen=True)
 class Report:
-    """What an export holds. `trusted` tells whether the owner's fingerprint was given and fits."""
+    """What an export holds. `trusted` tells whether the owner's fingerprint was given and fits.
+
+    `flags` are sentences about what is odd, `counts` how often each occurs, by its name in FORMAT.md.
+    """
 
     book: str
     title: str
@@ -49,6 +53,7 @@ class Report:
     trusted: bool
     blobs: int
     flags: tuple[str, ...]
+    counts: dict[str, int] = field(default_factory=dict)
 
 
 def verify_export(
@@ -67,7 +72,10 @@ def verify_export(
         report = verification.run()
     except BookError as error:
         raise VerifyError(f"line {reader.number}: {error.message}", REMEDY, error.code) from error
-    return replace(report, flags=(*report.flags, *verification.check_seals(seals)))
+    odd = list(verification.check_seals(seals))
+    counts = Counter(report.counts) + Counter(name for name, _ in odd)
+    flags = (*report.flags, *(sentence for _, sentence in odd))
+    return replace(report, flags=flags, counts=dict(sorted(counts.items())))
 
 
 class _Verification:
@@ -87,6 +95,7 @@ class _Verification:
         self._odd = Oddities()
         self._leaves: list[bytes] = []
         self._index: dict[str, int] = {}
+        self._other: dict[str, int] = {}
         self._void: set[int] = set()
 
     def run(self) -> Report:
@@ -111,6 +120,7 @@ class _Verification:
             trusted=self._fingerprint is not None,
             blobs=len(blobs),
             flags=tuple(self._odd.tell(blobs)),
+            counts=self._odd.count(blobs),
         )
 
     def _check_header(self, header: dict[str, Any]) -> None:
@@ -122,7 +132,7 @@ class _Verification:
         for name, least in (("blobs", 0), ("epoch", 1), ("size", 1)):
             if not is_count(header[name], least):
                 raise BookError(f"{name}: a count from {least} on is needed", REMEDY, "header_line")
-        if not isinstance(header["book"], str):
+        if not is_book(header["book"]):
             raise BookError("book: its id is needed", REMEDY, "header_line")
 
     def _first(self) -> str:
@@ -156,12 +166,12 @@ class _Verification:
         entry, rules = read_at(text, self._trust)
         judgement = self._trust.judge(entry, rules)
         if judgement.refused is not None:
-            raise BookError(f"this entry is no good: {judgement.detail}", REMEDY, judgement.refused.value)
+            raise BookError(f"this entry is no good: {judgement.detail}", REMEDY, judgement.code)
         flaw = self._flaw(entry) if rules < NEWEST else None
         void = self._trust.take(entry)
         if void is None and judgement.held is not None:
             message = f"this entry has no place in the book: {judgement.detail}"
-            raise BookError(message, REMEDY, judgement.held.value)
+            raise BookError(message, REMEDY, judgement.code)
         if void is Void.TWIN and rules >= NEWEST:
             raise BookError("this entry stands in the file twice", REMEDY, "twin")
         if void is None:
@@ -174,14 +184,14 @@ class _Verification:
         error = flaw_of(entry)
         if error is not None:
             return error.code
-        refused = self._trust.judge_content(entry, NEWEST).refused
-        return None if refused is None else refused.value
+        judgement = self._trust.judge_content(entry, NEWEST)
+        return None if judgement.refused is None else judgement.code
 
     def _keep(self, entry: Entry, void: Void | None, flaw: str | None) -> None:
         index = len(self._leaves)
         self._place(entry.id)
         if self._names_both:
-            self._index.setdefault(entry.other_id, index)
+            self._other.setdefault(entry.other_id, index)
         self._odd.see(entry, void, flaw)
         if void is not None:
             self._void.add(index)
@@ -215,15 +225,15 @@ class _Verification:
         if not known or self._root_at(size) != root:
             raise BookError(f"{what} other entries than the first {size} here", REMEDY, "other_root")
 
-    def check_seals(self, seals: Sequence[Seal]) -> Iterator[str]:
-        """Tell what is odd about prints' seals; raise VerifyError when this book does not bear one out."""
+    def check_seals(self, seals: Sequence[Seal]) -> Iterator[tuple[str, str]]:
+        """Name and tell what is odd about prints' seals; raise VerifyError for one not borne out."""
         for seal in seals:
-            index = self._index.get(seal.entry)
+            index = self._index.get(seal.entry, self._other.get(seal.entry))
             if seal.book != self._trust.book or index is None:
                 message = f"seal: entry {seal.entry} of book {seal.book} is not in this export"
                 raise VerifyError(message, REMEDY, "seal_entry")
             if index in self._void:
-                yield f"a print shows entry {seal.entry}, which has no effect in this book"
+                yield "seal_void", f"a print shows entry {seal.entry}, which has no effect in this book"
             if seal.epoch not in self._trust.epochs:
                 message = f"seal: this book never had an epoch {seal.epoch}"
                 raise VerifyError(message, REMEDY, "seal_epoch")
@@ -232,7 +242,8 @@ class _Verification:
             if self._trust.agreed_size(seal.epoch, seal.size) == seal.size:
                 message = f"seal: the first {seal.size} entries are not those that stood when it was printed"
                 raise VerifyError(message, REMEDY, "seal_root")
-            yield f"a print was made before a restore: its entry {seal.entry} is here, in another order"
+            told = f"a print was made before a restore: its entry {seal.entry} is here, in another order"
+            yield "seal_restored", told
 
     def _head(self, header: dict[str, Any]) -> str:
         text = self._reader.next(("head",))["head"]

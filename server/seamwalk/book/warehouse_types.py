@@ -7,7 +7,19 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from seamwalk.book.fields import Body, Code, Hash, Key, ShortText
+from seamwalk.book.fields import (
+    NO_OTHER_NAMES,
+    UNIQUE,
+    Body,
+    Code,
+    Hash,
+    Key,
+    ShortText,
+    empty,
+    given,
+    only_when,
+    published,
+)
 
 Stage = Literal["prep", "load_in", "load_out", "return"]
 PartName = Annotated[str, Field(pattern=r"^[a-z_]{1,20}(:[a-z0-9_.]{1,20})?$")]
@@ -32,7 +44,7 @@ class ItemSeen(Body):
     `unopened` when the case stayed shut and its list was taken for true.
     """
 
-    items: Annotated[list[Code], Field(min_length=1, max_length=100)]
+    items: Annotated[list[Code], Field(min_length=1, max_length=100), UNIQUE]
     case: Code | None
     stage: Stage
     replaces: Annotated[list[Hash], Field(max_length=200, default_factory=list)]
@@ -81,6 +93,8 @@ class ItemLookedAt(Body):
     photo_blobs: Photos
     note_blob: Hash | None = None
 
+    # JSON Schema can not say that damage is among what was looked at: FORMAT.md does
+
     @model_validator(mode="after")
     def _covers_its_damage(self) -> "ItemLookedAt":
         seen = {name for part in self.covers for name in (part, part.partition(":")[0])}
@@ -115,6 +129,8 @@ class Countersigned(Body):
     name_blob: Hash
     note_blob: Hash | None = None
 
+    model_config = published(only_when("agrees", [False], given("note_blob"), {}))
+
     @model_validator(mode="after")
     def _says_why(self) -> "Countersigned":
         if not self.agrees and self.note_blob is None:
@@ -130,11 +146,21 @@ class ItemBenched(Body):
     result: Key
     mended: Annotated[list[PartName], Field(max_length=60, default_factory=list)]
     used: Annotated[
-        dict[Key, Annotated[int, Field(ge=1, le=1000)]], Field(max_length=50, default_factory=dict)
+        dict[Key, Annotated[int, Field(ge=1, le=1000)]],
+        Field(max_length=50, default_factory=dict),
+        NO_OTHER_NAMES,
     ]
     minutes: Annotated[int, Field(ge=0, le=10_000)] | None = None
     photo_blobs: Photos
     note_blob: Hash | None = None
+
+    model_config = published(
+        *(
+            only_when("step", [step], {"properties": {"result": {"enum": list(results)}}}, {})
+            for step, results in BENCH_RESULTS.items()
+        ),
+        only_when("step", ["repair"], {}, empty("mended", "used")),
+    )
 
     @model_validator(mode="after")
     def _fits_its_step(self) -> "ItemBenched":

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from seamwalk.book.excerpt import Proven, is_excerpt, verify_excerpt
 from seamwalk.book.seal import Seal, read_seal
+from seamwalk.book.trust import Void
 from seamwalk.book.types import entry_schemas
 from seamwalk.book.verify import Report
 from seamwalk.cli.data import store_of
@@ -19,6 +20,10 @@ from seamwalk.signoffs.verifying import verify_with_claims
 from seamwalk.store.books import find_book
 from seamwalk.store.exporting import excerpt_of, export_book
 
+_VOID = {
+    Void.TWIN: "it stands there before under another signature",
+    Void.LET_IN_BY_TWIN: "only such a second text of another entry let it in",
+}
 SCHEMAS = {"plan": plan_json_schema, "sheet": sheet_json_schema, "entries": entry_schemas}
 
 
@@ -57,7 +62,7 @@ def _verify_lines(lines: Iterable[bytes], trust: str | None, seals: list[Seal]) 
     if is_excerpt(first):
         if seals:
             raise BookError("--seal: an excerpt can not bear one out", "Give the whole exported book.")
-        _tell_excerpt(verify_excerpt(first, trust))
+        _tell_excerpt(verify_excerpt(b"".join([first, *lines]), trust))
     else:
         _tell(verify_with_claims(chain([first], lines), trust, seals))
 
@@ -69,6 +74,8 @@ def _tell_excerpt(proven: Proven) -> None:
     if proven.void is not None:
         print("look at: it has no effect: another text of the same entry stands before it, or let it in")
     print(f"stands as entry {proven.index + 1} of {proven.size} in book {proven.book}, epoch {proven.epoch}")
+    if proven.void is not None:
+        print(f"look at: it has no effect in this book: {_VOID[proven.void]}")
     _tell_owner(proven.owner_fingerprint, trusted=proven.trusted)
 
 
