@@ -15,10 +15,11 @@ from seamwalk.book.entry import Entry
 from seamwalk.book.export import line
 from seamwalk.book.export_reader import canonical, is_book, is_count
 from seamwalk.book.head import read_head
+from seamwalk.book.judgement import Void
 from seamwalk.book.merkle import inclusion_proof, root_from_inclusion
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.rules import NEWEST
-from seamwalk.book.trust import TRUST_TYPES, Trust, Void, read_at
+from seamwalk.book.trust import TRUST_TYPES, Trust, read_at
 from seamwalk.errors import BookError, NotFound, VerifyError
 
 FORMAT_VERSION = 1

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from seamwalk.book.chain import Chains, Odd
 from seamwalk.book.entry import Entry, blobs_of
-from seamwalk.book.trust import Void
+from seamwalk.book.judgement import Void
 
 _VOID = {
     Void.TWIN: "stand here a second time under another signature: they have no effect",

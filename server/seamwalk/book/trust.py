@@ -7,70 +7,16 @@ had let in.
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from enum import StrEnum
 from hashlib import sha256
 
 from seamwalk.book.entry import Entry, check_body
 from seamwalk.book.jose import Jwk, PublicKey
+from seamwalk.book.judgement import KEPT, Held, Judgement, Refused, Void
 from seamwalk.book.parsing import read_entry
 from seamwalk.book.roles import Role, may_write
 from seamwalk.book.rules import FIRST, NEWEST
 from seamwalk.book.types import BODIES
 from seamwalk.errors import BookError
-
-
-class Held(StrEnum):
-    """Why an entry is kept apart, without a place in the book."""
-
-    UNKNOWN_DEVICE = "unknown_device"
-    REVOKED_DEVICE = "revoked_device"
-    UNKNOWN_TYPE = "unknown_type"
-    UNKNOWN_VERSION = "unknown_version"
-    ROLE = "role"
-    OTHER_ROOT = "other_root"
-
-
-class Refused(StrEnum):
-    """Why an entry is not taken at all."""
-
-    MALFORMED = "malformed"
-    SIGNATURE = "signature"
-    WRONG_BOOK = "wrong_book"
-    KEY_MISSING = "key_missing"
-    SCHEMA = "schema"
-    ADMISSION = "admission"
-
-
-class Void(StrEnum):
-    """Why an entry that a book keeps has no effect."""
-
-    TWIN = "twin"
-    LET_IN_BY_TWIN = "let_in_by_twin"
-
-
-@dataclass(frozen=True)
-class Judgement:
-    """What becomes of an entry: kept when both are None; `detail` says what is wrong."""
-
-    held: Held | None = None
-    refused: Refused | None = None
-    detail: str = ""
-
-    @property
-    def kept(self) -> bool:
-        """Whether the entry may have a place in the book."""
-        return self.held is None and self.refused is None
-
-    @property
-    def code(self) -> str:
-        """The code of the test that the entry failed; "" when it may be kept."""
-        if self.refused is Refused.MALFORMED:
-            return "jwk"
-        why = self.refused or self.held
-        return "" if why is None else why.value
-
-
-KEPT = Judgement()
 
 
 @dataclass

@@ -13,12 +13,13 @@ from seamwalk.book.export import READ_VERSIONS
 from seamwalk.book.export_reader import REMEDY, ExportReader, is_book, is_count
 from seamwalk.book.head import read_head
 from seamwalk.book.jose import base64url_decode, sha256_hex
+from seamwalk.book.judgement import Void
 from seamwalk.book.merkle import root_of
 from seamwalk.book.oddities import Oddities
 from seamwalk.book.parsing import flaw_of
 from seamwalk.book.rules import FIRST, NEWEST
 from seamwalk.book.seal import Seal
-from seamwalk.book.trust import Trust, Void, read_at
+from seamwalk.book.trust import Trust, read_at
 from seamwalk.errors import BookError, VerifyError
 
 _HEADER = ("blobs", "book", "epoch", "seamwalk_export", "size")

@@ -8,8 +8,8 @@ from itertools import chain
 from pathlib import Path
 
 from seamwalk.book.excerpt import Proven, is_excerpt, verify_excerpt
+from seamwalk.book.judgement import Void
 from seamwalk.book.seal import Seal, read_seal
-from seamwalk.book.trust import Void
 from seamwalk.book.types import entry_schemas
 from seamwalk.book.verify import Report
 from seamwalk.cli.data import store_of

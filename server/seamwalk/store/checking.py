@@ -8,10 +8,11 @@ from sqlalchemy.orm import Session
 
 from seamwalk.book.head import read_head
 from seamwalk.book.jose import sha256_hex
+from seamwalk.book.judgement import Void
 from seamwalk.book.merkle import Frontier, root_of
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.rules import NEWEST
-from seamwalk.book.trust import Trust, Void, read_at
+from seamwalk.book.trust import Trust, read_at
 from seamwalk.errors import BookError, SeamwalkError
 from seamwalk.store.books import list_books
 from seamwalk.store.ledger import newest_head

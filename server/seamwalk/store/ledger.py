@@ -10,9 +10,9 @@ from sqlalchemy.orm import Session
 from seamwalk.book.entry import Entry, format_at
 from seamwalk.book.head import Head, sign_head
 from seamwalk.book.jose import PrivateKey, sha256_hex
+from seamwalk.book.judgement import Held, Judgement, Refused
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_entry, read_kept
-from seamwalk.book.trust import Held, Judgement, Refused
 from seamwalk.errors import BookError, LostEntries, NotFound
 from seamwalk.store.naming import settle_targets
 from seamwalk.store.projections import Projector

@@ -7,8 +7,9 @@ from sqlalchemy import delete, select, update
 from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry, blobs_of
+from seamwalk.book.judgement import Void
 from seamwalk.book.parsing import read_kept
-from seamwalk.book.trust import Trust, Void
+from seamwalk.book.trust import Trust
 from seamwalk.store.adding_up import add_up, to_act
 from seamwalk.store.naming import kept_ids
 from seamwalk.store.projected import PROJECTIONS
