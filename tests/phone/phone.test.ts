@@ -67,6 +67,17 @@ describe("a phone", () => {
     expect(await phone.sync(BOOK)).toMatchObject({ unsent: 0, sync: "idle" });
   });
 
+  it("reads on from a server without its key, says so, and sends when the key is back", async () => {
+    const phone = await joined();
+    await look(phone, "a");
+    server.keyAway = true;
+    await server.write("plan_set", { wall: "A" });
+    expect(await phone.sync(BOOK)).toMatchObject({ size: 3, unsent: 1, sync: "trouble", why: "no key. Put it back." });
+    expect(await phone.sync(BOOK)).toMatchObject({ unsent: 1, sync: "trouble" });
+    server.keyAway = false;
+    expect(await phone.sync(BOOK)).toMatchObject({ size: 4, unsent: 0, sync: "idle", why: "" });
+  });
+
   it("shows a refused entry and sends the others", async () => {
     const phone = await joined();
     const bad = await look(phone, "a");

@@ -22,6 +22,7 @@ export class FakeServer implements Api {
   blobs = new Map<string, Uint8Array<ArrayBuffer>>();
   /** What happens to the next calls: the reply is lost, there is no network, the body is too large. */
   troubles: ("lost" | "down" | "413")[] = [];
+  keyAway = false;
   /** A server from before the repair: a second text over a signing input is another entry to it. */
   keepsTwins = false;
   /** What the phone's role does not read. */
@@ -88,6 +89,7 @@ export class FakeServer implements Api {
     this.asked.push(asked);
     const trouble = this.troubles.shift();
     if (trouble === "down") throw new NoAnswer();
+    if (this.keyAway && texts.length > 0) throw new Refusal(503, "key_away", "no key", "Put it back.");
     if (trouble === "413") throw new Refusal(413, "too_large", "too large", "");
     if (head !== null && JSON.parse(fromUtf8(split(head).payload)).epoch < this.epoch) {
       const { restores } = this;

@@ -77,6 +77,9 @@ export interface Api {
   procedures(): Promise<string>;
 }
 
+/** The server can sign nothing: it gives its books out and takes nothing in. */
+export const KEY_AWAY = "key_away";
+
 const BASE = "/api/v1";
 const TIMEOUT_MS = 30_000;
 const PART_BYTES = 64_000;
@@ -154,11 +157,13 @@ async function call(path: string, init: RequestInit): Promise<Response> {
 
 async function refusal(response: Response): Promise<Error> {
   const retryAfter = Number(response.headers.get("Retry-After"));
-  if (response.status === 429 || response.status === 503) return new NoAnswer(retryAfter || null);
+  const later = response.status === 429 || response.status === 503;
   try {
     const { error, message, remedy } = await json(response);
+    if (later && error !== KEY_AWAY) return new NoAnswer(retryAfter || null);
     return new Refusal(response.status, String(error), String(message), String(remedy));
   } catch {
+    if (later) return new NoAnswer(retryAfter || null);
     return response.status === 413 ? new Refusal(413, "too_large", "too large", "") : new NoAnswer();
   }
 }

@@ -5,7 +5,7 @@ import { type BareLeaf, blobsOf, bothIds, isSame, type KeptEntry, parseLeaf, rea
 import { type DeviceKey, otherForm } from "../book/jws";
 import { names } from "../book/names";
 import type { StoredEntry, StoredLeaf } from "../store/storage";
-import { NoAnswer, Refusal, type SyncAnswer, type Verdict } from "../sync/api";
+import { KEY_AWAY, NoAnswer, Refusal, type SyncAnswer, type Verdict } from "../sync/api";
 import { cross } from "../sync/cross";
 import { Forked, isText, pull } from "../sync/pull";
 import type { Ahead, OpenBook } from "./open_book";
@@ -17,6 +17,8 @@ const MOST_TEXTS = 500;
 
 export class BookSync {
   private readonly ours: OurTexts;
+  /** Why the server takes nothing in for now. */
+  private takesNothing: Refusal | null = null;
 
   constructor(
     private readonly around: Surroundings,
@@ -27,16 +29,24 @@ export class BookSync {
     this.ours = new OurTexts(around, key, open);
   }
 
-  /** Go on until everything is sent and pulled; throws when the network is gone or the book is another one. */
+  /**
+   * Go on until everything is sent and pulled; throws when the network is gone or the book is another one. From a server
+   * that takes nothing in it still pulls, and then throws what it said.
+   */
   async run(): Promise<void> {
     while (await this.round()) {
       // Each round sends one batch and takes one page.
     }
+    if (this.takesNothing) throw this.takesNothing;
+  }
+
+  private nextBatch(): StoredEntry[] {
+    return this.open.stopped || this.takesNothing ? [] : this.open.nextBatch();
   }
 
   private async round(): Promise<boolean> {
     const { open } = this;
-    const batch = open.stopped ? [] : open.nextBatch();
+    const batch = this.nextBatch();
     const asked = this.toAsk();
     const answer = await this.exchange(batch, asked);
     if (answer === null) return true;
@@ -47,11 +57,11 @@ export class BookSync {
     await this.applyVerdicts(batch, answer.verdicts);
     if (answer.reading === "sign_in") {
       open.sync = "sign_in";
-      return !open.stopped && open.nextBatch().length > 0;
+      return this.nextBatch().length > 0;
     }
     await this.takePage(answer);
     if (asked.length > 0) await this.takeTexts(asked, answer.texts ?? []);
-    return answer.more || open.nextBatch().length > 0 || this.toAsk().length > 0;
+    return answer.more || this.nextBatch().length > 0 || this.toAsk().length > 0;
   }
 
   /** Leaves whose texts this phone may be able to read now: it has another role than when it last asked. */
@@ -61,7 +71,10 @@ export class BookSync {
     return role === null || isBusy ? [] : this.open.leaves.toAsk(role, MOST_TEXTS);
   }
 
-  /** One call; signs in once when the cookie is gone. Null when the batch was too large and is halved. */
+  /**
+   * One call; signs in once when the cookie is gone. Null when the batch was too large and is halved, or when the
+   * server takes nothing in.
+   */
   private async exchange(batch: StoredEntry[], asked: number[]): Promise<SyncAnswer | null> {
     const { open } = this;
     const { api } = this.around;
@@ -73,8 +86,10 @@ export class BookSync {
       if (answer.reading !== "sign_in" || !(await this.signIn())) return answer;
       return { ...(await api.sync(open.book, { ...request, entries: [] })), verdicts: answer.verdicts };
     } catch (error) {
-      if (!(error instanceof Refusal) || error.code !== 413 || batch.length < 2) throw error;
-      open.batchBytes /= 2;
+      if (!(error instanceof Refusal) || batch.length === 0) throw error;
+      if (error.key === KEY_AWAY) this.takesNothing = error;
+      else if (error.code === 413 && batch.length > 1) open.batchBytes /= 2;
+      else throw error;
       return null;
     }
   }
