@@ -33,7 +33,7 @@ def make_show(settings: Settings, say: Say) -> None:
     """Make the demo in the settings' folder and say how to get in."""
     clock = Clock(datetime.now(UTC).replace(microsecond=0) - timedelta(days=33))
     app = create_app(settings, clock)
-    password = secrets.token_urlsafe(9)
+    password = secrets.token_urlsafe(12)
     open_company(app, clock, password)
     _play_over(app, clock)
     clock.at = datetime.now(UTC) - timedelta(hours=9)

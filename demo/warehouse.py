@@ -9,7 +9,7 @@ from seamwalk_demo.site import Clock, Crew, services_of
 
 from seamwalk.domain.codes import Code, parse_code
 from seamwalk.domain.tile_parts import TILE_GROUPS
-from seamwalk.store import access
+from seamwalk.store import accounts
 from seamwalk.store.books import open_book, write_many_as_office
 from seamwalk.store.prep import list_prep, show_prep
 from seamwalk.store.stock import list_stock
@@ -44,7 +44,7 @@ def open_company(app: Flask, clock: Clock, password: str) -> None:
             bodies.append(("item_described", {"item": code, "batch": scenario.BATCHES[number - 1]}))
     bodies += [("type_described", {**_PLAIN, **told}) for told in scenario.TYPES]
     with services_of(app).store.write() as session:
-        access.add_account(session, scenario.LOGIN, password, "office")
+        accounts.add_account(session, scenario.LOGIN, password, "office")
         book = open_book(session, kind="company", title=scenario.COMPANY, slug="company", now=clock.at)
         write_many_as_office(session, book.id, bodies, clock.at)
 

@@ -12,15 +12,18 @@ from seamwalk_demo.crew import SimulatedPhone
 
 from seamwalk.book.roles import Role
 from seamwalk.config import Settings
-from seamwalk.store import access
+from seamwalk.store import access, accounts
 from seamwalk.store.books import open_book, set_plan
 from seamwalk.store.engine import Store
 from seamwalk.store.readers import Reader
+from seamwalk.store.wrapping import KeyRing, WrappingKey
 from seamwalk.web import create_app
 from seamwalk.web.services import EXTENSION
 
 EVERYTHING = Reader(Role.OFFICE, frozenset())
 NOW = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
+PASSWORD = "heron quiet lamp wet"
+RING = KeyRing.of(WrappingKey(bytes(32)))
 TILE = {
     "key": "plover_500",
     "width_mm": 500,
@@ -69,21 +72,31 @@ def make_site(folder: Path, database_url: str, plan: dict[str, Any] = PLAN) -> S
     app = _make_app(folder, database_url, clock)
     store: Store = app.extensions[EXTENSION].store
     with store.write() as session:
-        access.add_account(session, "anna", "long password", "office")
-        access.add_account(session, "wim", "long password", "warehouse")
+        accounts.add_account(session, "anna", PASSWORD, "office")
+        accounts.add_account(session, "wim", PASSWORD, "warehouse")
         book = open_book(session, kind="show", title="Test Show", slug="test-show", now=NOW)
         set_plan(session, book.id, wall="A", source=plan, replaces=None, now=NOW)
     return Site(app, store, book.id, book.owner_fingerprint, clock)
 
 
 def reopen_site(site: Site, database: Path) -> Site:
-    """The same show over another SQLite file, as after a copy was put back."""
-    app = _make_app(database.parent, f"sqlite:///{database}", site.clock)
+    """The same show over another SQLite file, as after a copy was put back beside its wrapping key."""
+    key_file = site.app.extensions[EXTENSION].settings.key_file
+    app = _make_app(database.parent, f"sqlite:///{database}", site.clock, given_key_file=key_file)
     return Site(app, app.extensions[EXTENSION].store, site.book, site.owner, site.clock)
 
 
-def _make_app(folder: Path, database_url: str, clock: list[datetime]) -> Flask:
-    settings = Settings(folder, database_url, "http://localhost", "not a secret", company="Test Company")
+def start_again(site: Site) -> Site:
+    """The same site after its server was stopped and started."""
+    site.store.engine.dispose()
+    settings = site.app.extensions[EXTENSION].settings
+    app = create_app(settings, now=lambda: site.clock[0])
+    return Site(app, app.extensions[EXTENSION].store, site.book, site.owner, site.clock)
+
+
+def _make_app(folder: Path, database_url: str, clock: list[datetime], **more: Any) -> Flask:
+    fields = {"company": "Test Company"} | more
+    settings = Settings(folder, database_url, "http://localhost", "not a secret", **fields)
     return create_app(settings, now=lambda: clock[0])
 
 
@@ -98,5 +111,5 @@ def send(client: FlaskClient, path: str, **fields: Any) -> Any:
 
 def logged_in(site: Site, login: str = "anna") -> FlaskClient:
     client = site.app.test_client()
-    assert send(client, "/office/login", login=login, password="long password").status_code == 302
+    assert send(client, "/office/login", login=login, password=PASSWORD).status_code == 302
     return client

@@ -8,8 +8,8 @@ from seamwalk.book.entry import Author, Entry, format_at
 from seamwalk.book.jose import PrivateKey, sha256_hex
 from seamwalk.store.blobs import keep_blob
 from seamwalk.store.books import admit_device, open_book
+from seamwalk.store.keys import private_key
 from seamwalk.store.ledger import ingest
-from seamwalk.store.tables import Key
 from seamwalk.store.witness import root_at
 
 
@@ -40,7 +40,7 @@ class Played:
                 self._send(waiting.pop(0))
 
     def _owner(self) -> PrivateKey:
-        return PrivateKey.from_pem(self.session.get_one(Key, (self.book, "owner")).pem)
+        return private_key(self.session, self.book, "owner")
 
     def _make(self, entry: dict[str, Any]) -> None:
         author = self.authors[entry["device"]]

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import inf
 from pathlib import Path
+from urllib.parse import urlsplit
 
+from seamwalk import private_files
 from seamwalk.errors import ConfigError
 
 
@@ -25,16 +27,29 @@ class Setting:
 
 
 SETTINGS = (
-    Setting("DIR", "seamwalk-data", "Folder of the database file and the secret key."),
+    Setting("DIR", "seamwalk-data", "Folder of the database file, the wrapping key and the secret key."),
     Setting("DATABASE_URL", "", "SQLAlchemy URL; empty means SQLite in the folder."),
     Setting(
         "PUBLIC_URL", "http://localhost:8460", "Address that phones and labels use; https for real phones."
     ),
-    Setting("TRUSTED_HOSTS", "", "Host names served, with commas; empty means any."),
+    Setting(
+        "TRUSTED_HOSTS", "", "More host names served, with commas; the public URL's and localhost always are."
+    ),
+    Setting(
+        "KEY_FILE",
+        "",
+        "File of the wrapping key; empty: `wrapping.key` among systemd's credentials, else in the folder.",
+    ),
+    Setting("PROXIES", "0", "Reverse proxies before the server that say whose a call is (X-Forwarded-For)."),
     Setting("COMPANY", "", "Name of the company on its labels; empty leaves it out."),
+    Setting("CONTACT", "", "Whom a label's public page says to call; empty leaves it out."),
     Setting("LIFT_KG", "", "What one person lifts by your rules, kg; empty: no number of people is told."),
     Setting("LABEL_PREFIX", "HQ", "The company's two characters at the start of its label codes."),
 )
+
+
+KEY_FILE = "wrapping.key"
+_LOCAL = ("localhost", "127.0.0.1")
 
 
 @dataclass(frozen=True)
@@ -49,6 +64,20 @@ class Settings:
     company: str = ""
     label_prefix: str = "HQ"
     lift_kg: float | None = None
+    contact: str = ""
+    given_key_file: Path | None = None
+    proxies: int = 0
+
+    @property
+    def key_file(self) -> Path:
+        """Where the wrapping key lies."""
+        return self.given_key_file or self.dir / KEY_FILE
+
+    @property
+    def hosts(self) -> list[str]:
+        """The host names that are served."""
+        public = urlsplit(self.public_url).hostname
+        return [*([public] if public else []), *_LOCAL, *self.trusted_hosts]
 
     @property
     def is_https(self) -> bool:
@@ -61,7 +90,8 @@ def load_settings(env: Mapping[str, str] | None = None) -> Settings:
     given = os.environ if env is None else env
     value = {setting.name: given.get(setting.variable) or setting.default for setting in SETTINGS}
     folder = Path(value["DIR"]).resolve()
-    folder.mkdir(parents=True, exist_ok=True)
+    private_files.make_folder(folder)
+    private_files.tighten(folder / KEY_FILE)
     hosts = tuple(host.strip() for host in value["TRUSTED_HOSTS"].split(",") if host.strip())
     return Settings(
         dir=folder,
@@ -72,6 +102,9 @@ def load_settings(env: Mapping[str, str] | None = None) -> Settings:
         company=value["COMPANY"],
         label_prefix=value["LABEL_PREFIX"],
         lift_kg=_kg(value["LIFT_KG"]),
+        contact=value["CONTACT"],
+        given_key_file=_key_file(value["KEY_FILE"], given.get("CREDENTIALS_DIRECTORY")),
+        proxies=_count("PROXIES", value["PROXIES"]),
     )
 
 
@@ -94,8 +127,25 @@ def _kg(text: str) -> float | None:
     return kg
 
 
+def _count(name: str, text: str) -> int:
+    """A small whole number as it is set; raise ConfigError for anything else."""
+    if not (text.isascii() and text.isdigit() and len(text) == 1):
+        raise ConfigError(f"SEAMWALK_{name}: {text!r} is no number from 0 to 9", "Write one, as in 1.")
+    return int(text)
+
+
+def _key_file(given: str, credentials: str | None) -> Path | None:
+    """The wrapping key's file as it is set, or as systemd gives it; None for the one in the folder."""
+    if given:
+        private_files.tighten(Path(given))
+        return Path(given).resolve()
+    offered = Path(credentials) / KEY_FILE if credentials else None
+    return offered if offered is not None and offered.exists() else None
+
+
 def _secret_key(path: Path) -> str:
+    """What cookies and forms are signed with; a new one only logs everybody out."""
     if not path.exists():
-        path.touch(mode=0o600)
-        path.write_text(secrets.token_urlsafe(32))
+        private_files.make_file(path, secrets.token_urlsafe(32).encode())
+    private_files.tighten(path)
     return path.read_text()

@@ -12,6 +12,8 @@ SeamwalkError
 ├── NotFound         what was asked for is not here
 ├── Conflict         somebody else was first
 ├── LostEntries      this server has lost entries that a phone has seen
+├── KeyAway          a wrapped secret can not be opened: its key is not here
+├── TooMany          too many tries or too much outstanding; tells when to come again
 └── Forbidden        the role does not allow it
 """
 
@@ -97,6 +99,18 @@ class Conflict(SeamwalkError):
 
 class LostEntries(SeamwalkError):
     """This server has lost entries that a phone has seen."""
+
+
+class KeyAway(SeamwalkError):
+    """A wrapped secret can not be opened: its key is not here."""
+
+
+class TooMany(SeamwalkError):
+    """Too many tries, or too much outstanding; `wait_s` is when to come again, None where nobody knows."""
+
+    def __init__(self, message: str, remedy: str, wait_s: int | None = None) -> None:
+        super().__init__(message, remedy)
+        self.wait_s = wait_s
 
 
 class Forbidden(SeamwalkError):

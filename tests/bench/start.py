@@ -69,10 +69,11 @@ def main(*, tiny: bool = False) -> None:
     import steps as job
 
     import conftest as browser_tools
+    from helpers import PASSWORD
 
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         server = browser_tools.Server(Path(folder) / "data")
-        server.run("account", "anna", given="long password\n")
+        server.run("account", "anna", given=f"{PASSWORD}\n")
         server.start()
         desk = browser_tools.Browser(playwright, Path(folder) / "office")
         phone = browser_tools.Browser(playwright, Path(folder) / "phone")

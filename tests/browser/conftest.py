@@ -10,6 +10,7 @@ from typing import Literal
 import pytest
 from playwright.sync_api import BrowserContext, Error, Page, Playwright, sync_playwright
 
+from helpers import PASSWORD
 from real_server import Server
 
 CHROMIUM = "/usr/bin/chromium"
@@ -32,7 +33,7 @@ Colors = Literal["light", "dark"]
 def server(tmp_path: Path) -> Iterator[Server]:
     """A server over an empty folder, with the login `anna`."""
     made = Server(tmp_path / "data")
-    assert made.run("account", "anna", given="long password\n").returncode == 0
+    assert made.run("account", "anna", given=f"{PASSWORD}\n").returncode == 0
     made.start()
     yield made
     made.stop()

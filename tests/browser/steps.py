@@ -7,7 +7,7 @@ from typing import Any
 
 from playwright.sync_api import Page, expect
 
-from helpers import PLAN
+from helpers import PASSWORD, PLAN
 
 AXE = Path(__file__).parents[2] / "static" / "node_modules" / "axe-core" / "axe.min.js"
 WALL = PLAN | {"columns": 3, "rows": 2, "clamp_rows": [2], "support_columns": [1, 3], "reference": "invented"}
@@ -40,7 +40,7 @@ def unsent(page: Page, count: int) -> None:
 def log_in(page: Page, url: str) -> None:
     page.goto(f"{url}/office/")
     page.get_by_label("Login").fill("anna")
-    page.get_by_label("Password").fill("long password")
+    page.get_by_label("Password").fill(PASSWORD)
     look(page, "office-login")
     page.get_by_role("button", name="Log in").click()
 

@@ -9,7 +9,7 @@ from memory_disk import Disk, mounted
 from sqlalchemy import Engine, create_engine, event, text
 from sqlalchemy.pool import StaticPool
 
-from helpers import NOW
+from helpers import NOW, RING
 from seamwalk.book.entry import Author, Entry, format_at
 from seamwalk.book.jose import PrivateKey
 from seamwalk.book.verify import verify_export
@@ -62,7 +62,7 @@ def store_on(disk: Disk, synchronous: str | None = None) -> Iterator[Store]:
         if synchronous is not None:
             event.listen(engine, "connect", lambda c, _: c.execute(f"PRAGMA synchronous={synchronous}"))
         try:
-            yield Store(engine)
+            yield Store(engine, RING)
         finally:
             engine.dispose()
 

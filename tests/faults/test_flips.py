@@ -11,6 +11,7 @@ from sqlalchemy.exc import DBAPIError
 from helpers import EVERYTHING, NOW, make_site
 from seamwalk.book.verify import verify_export
 from seamwalk.cli import main
+from seamwalk.config import KEY_FILE
 from seamwalk.store import checking
 from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store, make_engine
@@ -19,6 +20,7 @@ from seamwalk.store.readers import page
 from seamwalk.store.signed import sign_offs
 from seamwalk.store.states import wall_states
 from seamwalk.store.told import show_log
+from seamwalk.store.wrapping import KeyRing
 
 FLIPS = 150
 CHECKS = [f"A/tile/{column}.{row}/condition:sound" for column in (1, 2, 3) for row in (1, 2)]
@@ -57,10 +59,11 @@ def served(file: Path) -> tuple[list[str], object]:
         engine.dispose()
 
 
-def found_wrong(file: Path) -> list[str]:
+def found_wrong(file: Path, closed: Path) -> list[str]:
+    """What `seamwalk check --full` says, with the wrapping key of the closed book."""
     engine = make_engine(f"sqlite:///{file}")
     try:
-        with Store(engine).read() as session:
+        with Store(engine, KeyRing.from_file(closed.parent / KEY_FILE)).read() as session:
             return checking.check(session, full=True)
     except DBAPIError as error:
         return [str(error.orig)]
@@ -69,7 +72,7 @@ def found_wrong(file: Path) -> list[str]:
 
 
 def test_an_untouched_file_is_found_whole(closed: Path) -> None:
-    assert found_wrong(closed) == []
+    assert found_wrong(closed, closed) == []
 
 
 def test_a_flipped_bit_is_told_or_changes_nothing(closed: Path, tmp_path: Path) -> None:
@@ -84,7 +87,7 @@ def test_a_flipped_bit_is_told_or_changes_nothing(closed: Path, tmp_path: Path) 
         for old in tmp_path.glob("flipped.db*"):
             old.unlink()
         file.write_bytes(data)
-        if found_wrong(file):
+        if found_wrong(file, closed):
             told += 1
         else:
             assert served(file) == truth, f"byte {place}: damaged, and nobody says so"
@@ -116,7 +119,7 @@ def test_wrong_tables_are_made_right_by_rebuild(
     with engine.begin() as connection:
         connection.exec_driver_sql("UPDATE check_states SET rank = 2")
     engine.dispose()
-    (line,) = found_wrong(tmp_path / "seamwalk.db")
+    (line,) = found_wrong(tmp_path / "seamwalk.db", closed)
     assert line == "test-show: table check_states is not what the book says. Run `seamwalk rebuild`."
     assert main(["rebuild"]) == 0
-    assert found_wrong(tmp_path / "seamwalk.db") == []
+    assert found_wrong(tmp_path / "seamwalk.db", closed) == []

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from sqlalchemy.orm import Session
 
+from helpers import RING
 from scene_book import Played
 from seamwalk.book.verify import verify_export
 from seamwalk.domain.checks import KINDS, STRIKE, is_of_strike
@@ -27,7 +28,7 @@ VECTORS = json.loads((Path(__file__).parent.parent / "vectors" / "claims.json").
 def session(database_url: str) -> Iterator[Session]:
     engine = make_engine(database_url)
     upgrade(engine)
-    with Store(engine).write() as session:
+    with Store(engine, RING).write() as session:
         yield session
     engine.dispose()
 

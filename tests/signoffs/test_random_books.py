@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from sqlalchemy.orm import Session
 
+from helpers import RING
 from scene_book import Played
 from seamwalk.signoffs.claim import Claim
 from seamwalk.store.engine import Store, make_engine
@@ -213,7 +214,7 @@ def check_scene(session: Session, scene: Scene) -> None:
 def store(database_url: str) -> Iterator[Store]:
     engine = make_engine(database_url)
     upgrade(engine)
-    yield Store(engine)
+    yield Store(engine, RING)
     engine.dispose()
 
 

@@ -12,7 +12,7 @@ from sim_keys import NumberedKey
 from sqlalchemy import Engine, create_engine, event, select
 from sqlalchemy.pool import QueuePool
 
-from helpers import PLAN
+from helpers import PLAN, RING
 from seamwalk.book.jose import PrivateKey
 from seamwalk.store import books
 from seamwalk.store.engine import Store, copy_database, prepare_engine
@@ -55,7 +55,7 @@ class Machine:
 
     def _open_book(self) -> tuple[str, str]:
         """Make the file that every run starts from: a show, a plan, its first phones."""
-        with numbered_keys(9000), Store(self.engine).write() as session:
+        with numbered_keys(9000), Store(self.engine, RING).write() as session:
             fields = {"kind": "show", "title": "Sim", "slug": "sim"}
             book = books.open_book(session, **fields, now=START)
             books.set_plan(session, book.id, wall="A", source=WALL, replaces=None, now=START)
@@ -93,7 +93,7 @@ class Server:
 
     @property
     def store(self) -> Store:
-        return Store(self.machine.engine)
+        return Store(self.machine.engine, RING)
 
     def tick(self) -> datetime:
         self.clock += timedelta(minutes=1)

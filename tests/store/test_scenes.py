@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from helpers import RING
 from scene_book import Played
 from seamwalk.domain.signoff import in_the_way
 from seamwalk.domain.why import why
@@ -23,7 +24,7 @@ SCENES = json.loads((Path(__file__).parent.parent / "vectors" / "books.json").re
 def session(tmp_path: Path) -> Any:
     engine = make_engine(f"sqlite:///{tmp_path / 'scene.db'}")
     upgrade(engine)
-    with Store(engine).write() as session:
+    with Store(engine, RING).write() as session:
         yield session
     engine.dispose()
 

@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import select
 from two_forms import BOOK, KEYS
 
-from helpers import NOW
+from helpers import NOW, RING
 from seamwalk.book.jose import PrivateKey, base64url_encode
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
@@ -19,6 +19,7 @@ from seamwalk.store import access
 from seamwalk.store.adding_up import load_fold
 from seamwalk.store.books import current_plans
 from seamwalk.store.engine import Store, make_engine
+from seamwalk.store.keys import PURPOSES, keep_key
 from seamwalk.store.ledger import ingest
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.projections import rebuild
@@ -26,7 +27,7 @@ from seamwalk.store.rounds import cases_of, handovers
 from seamwalk.store.rows import insert_rows
 from seamwalk.store.standing_tiles import standing_tiles
 from seamwalk.store.states import sign_offs, wall_states
-from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry
+from seamwalk.store.tables import Book, HeldEntry, LedgerEntry
 
 VECTOR = json.loads((Path(__file__).parent.parent / "vectors" / "signing_inputs.json").read_text())
 
@@ -44,9 +45,8 @@ class Played:
         book.frontier = Frontier().to_json()
         session.add(book)
         session.flush()
-        session.add_all(
-            Key(book=BOOK, purpose=name, pem=private_key(name).to_pem()) for name in ("owner", "head")
-        )
+        for name in PURPOSES:
+            keep_key(session, BOOK, name, private_key(name))
         self.kept: dict[str, tuple[str, int]] = {}
         if scene["old"]:
             self.stand()
@@ -97,7 +97,7 @@ def private_key(name: str) -> PrivateKey:
 def session(database_url: str) -> Iterator[Any]:
     engine = make_engine(database_url)
     upgrade(engine)
-    with Store(engine).write() as session:
+    with Store(engine, RING).write() as session:
         yield session
     engine.dispose()
 

@@ -14,7 +14,7 @@ from seamwalk.book.head import Head, sign_head
 from seamwalk.book.jose import PrivateKey
 from seamwalk.errors import LostEntries
 from seamwalk.store.books import restore_book, write_as_office
-from seamwalk.store.tables import Key
+from seamwalk.store.keys import private_key
 from seamwalk.store.witness import contradictions
 
 CALL = {"X-Seamwalk": "1"}
@@ -190,7 +190,7 @@ def test_a_head_of_a_strange_key_stops_nobody_else(site: Site) -> None:
 def test_a_true_head_beyond_the_books_end_stops_the_book_until_it_is_restored(site: Site) -> None:
     phone = site.phone()
     with site.store.read() as session:
-        key = PrivateKey.from_pem(session.get_one(Key, (site.book, "head")).pem)
+        key = private_key(session, site.book, "head")
     beyond = sign_head(key, Head(site.book, 1, phone.frontier.tree_size + 3, "0" * 64, "")).jws
     assert show_head(phone, beyond).json["error"] == "lost_entries"
     body = {"device": phone.key.thumbprint, "reason": "x"}

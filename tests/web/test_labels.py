@@ -68,7 +68,7 @@ def test_a_damaged_label_is_replaced_and_leads_to_the_same_thing(site: Site) -> 
             item = find_item(session, code)
             assert item is not None
             assert item.code == old.text
-    page = site.app.test_client().get(f"/L/{Code('HQ', 'T', 3).text}").text
+    page = site.phone().client.get(f"/L/{Code('HQ', 'T', 3).text}").text
     assert old.text in page
     assert "plover_500" in page
     assert "is not registered" in send(logged_in(site), PATH, **PAPER, damaged="HQ-T-00042-1").text
@@ -126,7 +126,7 @@ def test_a_revoked_label_says_so_to_whoever_scans_it(site: Site) -> None:
     assert "it stays in the book" in send(client, path, revoked=code.grouped).text
     assert "is no label code" in send(client, path, revoked="HQ-T-00042-7", reason="Misprint.").text
     assert send(client, path, revoked=code.grouped, reason="Misprint.").status_code == 302
-    assert "Misprint." in site.app.test_client().get(f"/L/{code.text}").text
+    assert "Misprint." in site.phone().client.get(f"/L/{code.text}").text
     with site.store.write() as session:
         projections.rebuild(session, list_books(session, "company")[0].id)
         file = json.loads(stock_file(session, site.book))

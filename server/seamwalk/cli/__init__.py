@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from seamwalk import __version__
 from seamwalk.book.roles import RIGHTS
-from seamwalk.cli import keeping, labelling, planning, proving, running
+from seamwalk.cli import accounts, keeping, labelling, planning, proving, running
 from seamwalk.domain.codes import KINDS
 from seamwalk.errors import SeamwalkError, VerifyError
 
@@ -71,15 +71,7 @@ def parser() -> argparse.ArgumentParser:
     sub.add_argument("--port", type=int, default=8460, help="port to listen on (default: 8460)")
     sub.add_argument("--certificate", metavar="FILE", help="TLS certificate chain, PEM")
     sub.add_argument("--key", metavar="FILE", help="TLS private key, PKCS#8 PEM")
-    sub = command(
-        "account",
-        running.account,
-        "Add an office login; its password is asked for or read from standard input.",
-    )
-    sub.add_argument("login", help="the login's name")
-    sub.add_argument(
-        "--role", default="office", choices=[r.value for r, rights in RIGHTS.items() if rights.areas]
-    )
+    _add_account(command("account", accounts.account, accounts.HELP))
     command("books", keeping.books, "List the books with their size and owner's fingerprint.")
     sub = command("sheet", planning.sheet, "Work out a plan's build sheet.", folder=False)
     sub.add_argument("plan", help="the plan, JSON; - for standard input")
@@ -127,6 +119,16 @@ def parser() -> argparse.ArgumentParser:
     sub = command("schema", proving.schema, "Print a JSON Schema.", folder=False)
     sub.add_argument("what", choices=list(proving.SCHEMAS))
     return top
+
+
+def _add_account(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("login", nargs="?", help="the login's name")
+    sub.add_argument(
+        "--role", default="office", choices=[r.value for r, rights in RIGHTS.items() if rights.areas]
+    )
+    acts = sub.add_mutually_exclusive_group()
+    for name, text in accounts.ACTS.items():
+        acts.add_argument(f"--{name}", dest="act", action="store_const", const=name, help=text)
 
 
 def _add_labels(sub: argparse.ArgumentParser) -> None:

@@ -6,8 +6,7 @@ from datetime import UTC, datetime
 
 from seamwalk.config import Settings, load_settings
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.migrations import upgrade
-from seamwalk.store.upgrading import begin_newest_rules
+from seamwalk.store.opening import open_store
 
 
 def settings_of(given: argparse.Namespace) -> Settings:
@@ -18,9 +17,6 @@ def settings_of(given: argparse.Namespace) -> Settings:
 
 
 def store_of(given: argparse.Namespace) -> Store:
-    """The store, brought to the newest schema."""
-    engine = make_engine(settings_of(given).database_url)
-    upgrade(engine)
-    store = Store(engine)
-    begin_newest_rules(store, datetime.now(UTC))
-    return store
+    """The store, brought to the newest schema, under the wrapping key."""
+    settings = settings_of(given)
+    return open_store(make_engine(settings.database_url), settings.key_file, datetime.now(UTC))

@@ -5,7 +5,7 @@ import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
-from seamwalk.cli.data import store_of
+from seamwalk.cli.data import settings_of, store_of
 from seamwalk.errors import VerifyError
 from seamwalk.store import checking, ledger, phone_file, projections
 from seamwalk.store.books import find_book, list_books, restore_book
@@ -34,8 +34,10 @@ def take_in(given: argparse.Namespace) -> None:
 
 
 def copy(given: argparse.Namespace) -> None:
-    """Copy the database."""
+    """Copy the database, and say what else must be kept."""
     copy_database(store_of(given).engine, Path(given.file))
+    key = settings_of(given).key_file
+    print(f"{given.file}: the books. Keep {key} too, in another place: without it they can only be read.")
 
 
 def restore(given: argparse.Namespace) -> None:

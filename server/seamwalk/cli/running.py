@@ -1,7 +1,6 @@
-"""Commands that run something: the demo, the server, a login for it."""
+"""Commands that run something: the demo, the server."""
 
 import argparse
-import getpass
 import importlib.util
 import os
 import sys
@@ -13,8 +12,8 @@ from seamwalk.config import load_settings
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.resources import find
 from seamwalk.serving import serve as serve_app
-from seamwalk.store import access
 from seamwalk.store.checking import damage
+from seamwalk.store.keys import keys_away
 
 
 def demo(given: argparse.Namespace) -> None:
@@ -46,22 +45,14 @@ def _load_demo() -> ModuleType:
 
 
 def serve(given: argparse.Namespace) -> None:
-    """Serve, unless a quick look at the books finds damage."""
+    """Serve, unless a quick look at the books finds damage; say so when private keys can not be opened."""
     with store_of(given).read() as session:
-        found = damage(session, full=False)
+        found, away = damage(session, full=False), keys_away(session)
     if found:
         for line in found:
             print(line, file=sys.stderr)
         raise Conflict("the books are damaged: not serving", "Do as each line above says.")
+    if away:
+        print(f"This server only reads: {away.message}. {away.remedy}", file=sys.stderr)
     files = {"certificate": given.certificate, "key": given.key}
     serve_app(settings_of(given), host=given.host, port=given.port, say=print, **files)
-
-
-def account(given: argparse.Namespace) -> None:
-    """Add a login."""
-    password = getpass.getpass("Password: ") if sys.stdin.isatty() else sys.stdin.readline().rstrip("\n")
-    if len(password) < 8:
-        raise Conflict("password: at least 8 characters are needed", "Choose a longer one.")
-    with store_of(given).write() as session:
-        access.add_account(session, given.login, password, given.role)
-    print(f"{given.login} may log in at /office/.")

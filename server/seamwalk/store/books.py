@@ -20,8 +20,9 @@ from seamwalk.domain.sheet import build_sheet
 from seamwalk.domain.succession import PlanSet, standing_plan
 from seamwalk.errors import BookError, Conflict, NotFound
 from seamwalk.store.blobs import keep_blob
+from seamwalk.store.keys import keep_key, private_key
 from seamwalk.store.ledger import ingest, lock_book
-from seamwalk.store.tables import Book, Device, HeldEntry, Key, LedgerEntry, WallPlan
+from seamwalk.store.tables import Book, Device, HeldEntry, LedgerEntry, WallPlan
 from seamwalk.store.witness import root_at
 
 
@@ -34,9 +35,8 @@ def open_book(session: Session, *, kind: str, title: str, slug: str, now: dateti
     book.frontier, book.owner_fingerprint = Frontier().to_json(), owner.thumbprint
     session.add(book)
     session.flush()
-    session.add_all(
-        Key(book=book.id, purpose=p, pem=k.to_pem()) for p, k in (("owner", owner), ("head", head))
-    )
+    keep_key(session, book.id, "owner", owner)
+    keep_key(session, book.id, "head", head)
     body = {"kind": kind, "title": title, "slug": slug, "epoch": 1, "rules": NEWEST}
     keys = {"owner_jwk": owner.jwk, "head_jwk": head.jwk}
     write_as_office(session, book.id, "book_opened", body | keys, now)
@@ -74,7 +74,7 @@ def write_many_as_office(
     restoring: bool = False,
 ) -> list[Entry]:
     """Sign several entries with the owner's key and keep them all; raise BookError otherwise."""
-    key = PrivateKey.from_pem(session.get_one(Key, (book_id, "owner")).pem)
+    key = private_key(session, book_id, "owner")
     author = _next_author(session, book_id, key)
     entries = []
     for entry_type, body in items:
@@ -104,7 +104,7 @@ def restore_book(session: Session, book_id: str, now: datetime, base_size: int |
             f"base_size: {base} is not between 1 and {here}", "Name a size that the book has here."
         )
     head_key = PrivateKey.generate()
-    session.get_one(Key, (book_id, "head")).pem = head_key.to_pem()
+    keep_key(session, book_id, "head", head_key)
     epoch = max(book.epoch + 1, int(now.strftime("%Y%m%d%H%M")))
     body = {"epoch": epoch, "base_size": base, "base_root": root, "head_jwk": head_key.jwk}
     return write_many_as_office(session, book_id, [("restored", body)], now, restoring=True)[0]

@@ -15,6 +15,7 @@ from seamwalk.book.rules import NEWEST
 from seamwalk.book.trust import Trust, read_at
 from seamwalk.errors import BookError, SeamwalkError
 from seamwalk.store.books import list_books
+from seamwalk.store.keys import misfits
 from seamwalk.store.ledger import newest_head
 from seamwalk.store.projected import PROJECTIONS
 from seamwalk.store.projections import rebuild
@@ -26,12 +27,16 @@ REBUILD = "Run `seamwalk rebuild`."
 
 
 def check(session: Session, *, full: bool) -> list[str]:
-    """What is wrong, a line each with the way back: damage, and what phones have seen that is not here."""
-    return damage(session, full=full) or [
+    """What is wrong, a line each with the way back.
+
+    Damage, else what phones have seen that is not here, and private keys that do not open or are others.
+    """
+    seen = [
         f"{book.slug}: a phone has seen {seen.size} entries that are not all here. {COPY_BACK}"
         for book in list_books(session)
         for seen in contradictions(session, book.id)
     ]
+    return damage(session, full=full) or [*seen, *misfits(session)]
 
 
 def damage(session: Session, *, full: bool) -> list[str]:

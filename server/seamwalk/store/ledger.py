@@ -9,15 +9,16 @@ from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry, format_at
 from seamwalk.book.head import Head, sign_head
-from seamwalk.book.jose import PrivateKey, sha256_hex
+from seamwalk.book.jose import sha256_hex
 from seamwalk.book.judgement import Held, Judgement, Refused
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_entry, read_kept
 from seamwalk.errors import BookError, LostEntries, NotFound
+from seamwalk.store.keys import private_key
 from seamwalk.store.naming import settle_targets
 from seamwalk.store.projections import Projector
 from seamwalk.store.rows import insert_rows
-from seamwalk.store.tables import Book, HeldEntry, Key, LedgerEntry, SignedHead
+from seamwalk.store.tables import Book, HeldEntry, LedgerEntry, SignedHead
 from seamwalk.store.texts import Text, Texts
 from seamwalk.store.trusting import load_trust
 from seamwalk.store.witness import bears_out, require_whole
@@ -231,7 +232,7 @@ class _Intake:
         frontier = self._frontier.extend(self._leaves)
         self._book.frontier = frontier.to_json()
         self._book.epoch = self._trust.epoch
-        key = PrivateKey.from_pem(self._session.get_one(Key, (self._book.id, "head")).pem)
+        key = private_key(self._session, self._book.id, "head")
         if self._trust.head_key is None or key.thumbprint != self._trust.head_key.thumbprint:
             raise LostEntries(f"book {self._book.id}: its head key is not here", "Run `seamwalk restore`.")
         head = Head(

@@ -57,12 +57,12 @@ class Book(Base):
 
 
 class Key(Base):
-    """A private key that the server holds for a book: the owner's or the heads'."""
+    """A private key that the server holds for a book, the owner's or the heads', wrapped by `wrapping.py`."""
 
     __tablename__ = "keys"
     book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
     purpose: Mapped[str] = mapped_column(String(10), primary_key=True)
-    pem: Mapped[str]
+    wrapped: Mapped[str]
 
 
 class LedgerEntry(Base):
@@ -159,14 +159,30 @@ class BlobPart(Base):
 
 
 class Account(Base):
-    """An office login."""
+    """An office login; `totp` is the wrapped secret of its one-time codes, `recovery` the hashes of others.
+
+    `totp_step` is the time step of the last code that was used: none is good twice.
+    """
 
     __tablename__ = "accounts"
     login: Mapped[str] = mapped_column(String(60), primary_key=True)
     role: Mapped[str] = mapped_column(String(20))
     password_hash: Mapped[str]
-    failures: Mapped[int] = mapped_column(default=0)
-    locked_until: Mapped[datetime | None] = mapped_column(DateTime(timezone=True))
+    totp: Mapped[str | None]
+    totp_step: Mapped[int | None] = mapped_column(BigInteger)
+    recovery: Mapped[list[Any]] = mapped_column(default=list)
+
+
+class OfficeSession(Base):
+    """Somebody logged in at the office; the cookie's token is stored as its hash."""
+
+    __tablename__ = "office_sessions"
+    token_hash: Mapped[str] = mapped_column(HASH, primary_key=True)
+    login: Mapped[str] = mapped_column(String(60), ForeignKey("accounts.login"), index=True)
+    made_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+    used_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+    expires_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+    browser: Mapped[str] = mapped_column(String(200))
 
 
 class Invite(Base):
@@ -192,7 +208,7 @@ class DeviceSession(Base):
 
 
 class Nonce(Base):
-    """A challenge that a device signs once to get a session."""
+    """A challenge that was used up: its hash, until it would have expired anyway."""
 
     __tablename__ = "nonces"
     nonce: Mapped[str] = mapped_column(String(43), primary_key=True)

@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from seamwalk.book.rules import NEWEST
-from seamwalk.errors import LostEntries
+from seamwalk.errors import KeyAway, LostEntries
 from seamwalk.store.books import list_books, write_as_office
 from seamwalk.store.engine import Store
 from seamwalk.store.trusting import load_trust
@@ -14,7 +14,8 @@ from seamwalk.store.trusting import load_trust
 def begin_newest_rules(store: Store, now: datetime) -> None:
     """Begin the newest rules in every book that is under older ones.
 
-    A book that has stopped because it lost entries is left for the start after it is whole again.
+    A book that has stopped because it lost entries is left for the start after it is whole again, and every
+    book is while its owner's key can not be opened.
     """
     with store.read() as session:
         behind = [book.id for book in list_books(session) if is_behind(session, book.id)]
@@ -22,7 +23,7 @@ def begin_newest_rules(store: Store, now: datetime) -> None:
         try:
             with store.write() as session:
                 write_as_office(session, book, "rules_begun", {"rules": NEWEST}, now)
-        except LostEntries:
+        except (KeyAway, LostEntries):
             continue
 
 

@@ -5,18 +5,19 @@ from datetime import UTC, datetime
 
 from flask import Flask
 from flask_sqlalchemy import SQLAlchemy
+from werkzeug.middleware.proxy_fix import ProxyFix
 
 from seamwalk.config import Settings
 from seamwalk.resources import find
-from seamwalk.store.engine import Store, prepare_engine
-from seamwalk.store.migrations import upgrade
+from seamwalk.store.engine import prepare_engine
+from seamwalk.store.opening import open_store
 from seamwalk.store.tables import Base
-from seamwalk.store.upgrading import begin_newest_rules
 from seamwalk.texts import showable
 from seamwalk.web import errors, security, shell
 from seamwalk.web.api import api
+from seamwalk.web.cookies import office_cookie
 from seamwalk.web.office import office
-from seamwalk.web.services import EXTENSION, Services
+from seamwalk.web.services import EXTENSION, KeyWatch, Services
 
 MAX_BODY_BYTES = 4_000_000
 
@@ -37,8 +38,10 @@ def create_app(settings: Settings, now: Callable[[], datetime] = _utc_now) -> Fl
         SECRET_KEY=settings.secret_key,
         MAX_CONTENT_LENGTH=MAX_BODY_BYTES,
         MAX_FORM_MEMORY_SIZE=MAX_BODY_BYTES,
-        TRUSTED_HOSTS=list(settings.trusted_hosts) or None,
-        SESSION_COOKIE_NAME="seamwalk_office",
+        TRUSTED_HOSTS=settings.hosts,
+        SESSION_COOKIE_NAME=office_cookie(settings),
+        SESSION_COOKIE_PATH="/",
+        SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Strict",
         SESSION_COOKIE_SECURE=settings.is_https,
         SQLALCHEMY_DATABASE_URI=settings.database_url,
@@ -48,10 +51,10 @@ def create_app(settings: Settings, now: Callable[[], datetime] = _utc_now) -> Fl
     database.init_app(app)
     with app.app_context():
         engine = prepare_engine(database.engine)
-    upgrade(engine)
-    store = Store(engine)
-    begin_newest_rules(store, now())
-    app.extensions[EXTENSION] = Services(store, settings, now)
+    store = open_store(engine, settings.key_file, now())
+    app.extensions[EXTENSION] = Services(store, settings, now, KeyWatch(store))
+    if settings.proxies:
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.proxies, x_proto=0)  # type: ignore[method-assign]
     security.install(app)
     errors.install(app)
     for blueprint in (api, shell.shell, office):

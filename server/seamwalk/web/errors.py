@@ -4,27 +4,31 @@ import re
 
 from flask import Flask, Response, current_app, jsonify, make_response, render_template, request
 from sqlalchemy.exc import DBAPIError
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, SecurityError
 
 from seamwalk.errors import (
     BookError,
     CodeError,
     Conflict,
     Forbidden,
+    KeyAway,
     LabelError,
     LostEntries,
     NotFound,
     PlanError,
     SeamwalkError,
     TableError,
+    TooMany,
 )
 from seamwalk.store.trouble import Trouble, trouble_of
+from seamwalk.web.services import services
 
 _CODES: dict[type[SeamwalkError], int] = {
     NotFound: 404,
     Conflict: 409,
     LostEntries: 409,
     Forbidden: 403,
+    TooMany: 429,
     PlanError: 422,
     CodeError: 422,
     LabelError: 422,
@@ -33,6 +37,11 @@ _CODES: dict[type[SeamwalkError], int] = {
 }
 
 
+ONLY_READS = "the server's key is not here: what is there can be read, and nothing is taken in"
+KEY_BACK = (
+    "Whoever runs the server puts the wrapping key back; `seamwalk check` says which. "
+    "Phones keep everything and send it then"
+)
 _TROUBLES = {Trouble.STORAGE_FULL: 507, Trouble.STORAGE_BUSY: 503, Trouble.STORAGE_DAMAGED: 500}
 
 
@@ -48,6 +57,8 @@ def install(app: Flask) -> None:
     """Answer every error that is known."""
     app.register_error_handler(ApiError, _api_error)
     app.register_error_handler(SeamwalkError, _own_error)
+    app.register_error_handler(KeyAway, _key_away)
+    app.register_error_handler(SecurityError, _other_host)
     app.register_error_handler(HTTPException, _http_error)
     app.register_error_handler(DBAPIError, _database_error)
 
@@ -59,7 +70,25 @@ def _api_error(error: ApiError) -> Response:
 
 def _own_error(error: SeamwalkError) -> Response:
     code = _CODES.get(type(error), 400)
-    return _answer(code, _key(error), error.message, error.remedy)
+    response = _answer(code, _key(error), error.message, error.remedy)
+    if isinstance(error, TooMany) and error.wait_s is not None:
+        response.headers["Retry-After"] = str(error.wait_s)
+    return response
+
+
+def _key_away(error: KeyAway) -> Response:
+    """Nothing can be signed: the log says which key, the answer does not."""
+    current_app.logger.error("%s", error.message)
+    response = _answer(503, "key_away", ONLY_READS, KEY_BACK)
+    response.headers["Retry-After"] = "60"
+    return response
+
+
+def _other_host(_: SecurityError) -> Response:
+    public = services().settings.public_url
+    remedy = f"Open {public}, or let whoever runs the server name this host in SEAMWALK_TRUSTED_HOSTS."
+    message = "host: this server does not answer under this name"
+    return _answer(400, "other_host", message, remedy, template="other_host.html", address=public)
 
 
 def _database_error(error: DBAPIError) -> Response:
@@ -85,7 +114,9 @@ def _http_error(error: HTTPException) -> Response:
     return _answer(code, error.name.lower().replace(" ", "_"), error.description or error.name, remedy)
 
 
-def _answer(code: int, key: str, message: str, remedy: str) -> Response:
+def _answer(
+    code: int, key: str, message: str, remedy: str, template: str = "error.html", **fields: str
+) -> Response:
     if request.path.startswith("/api/"):
         return make_response(jsonify(seamwalk=1, error=key, message=message, remedy=remedy), code)
-    return make_response(render_template("error.html", message=message, remedy=remedy), code)
+    return make_response(render_template(template, message=message, remedy=remedy, **fields), code)

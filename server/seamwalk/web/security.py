@@ -16,14 +16,28 @@ CSP = "; ".join(
         "frame-ancestors 'none'",
     )
 )
-DEVICE_COOKIE = "seamwalk_device"
 CALL_HEADER = "X-Seamwalk"
+_READING = ("GET", "HEAD", "OPTIONS")
+# what goes on while private keys are away: getting in and out, and a sync that only reads
+WITHOUT_KEYS = frozenset(
+    {
+        "api.nonce",
+        "api.session",
+        "api.sync",
+        "office.end_other_sessions",
+        "office.end_session",
+        "office.log_in",
+        "office.log_in_code",
+        "office.log_out",
+    }
+)
 
 
 def install(app: Flask) -> None:
-    """Put the headers on every answer, and check the origin of every change."""
+    """Put the headers on every answer, and check the origin of every change and whether it can be signed."""
     app.after_request(_headers)
     app.before_request(_check_origin)
+    app.before_request(_check_keys)
 
 
 def _headers(response: Response) -> Response:
@@ -38,20 +52,23 @@ def _headers(response: Response) -> Response:
 
 
 def _check_origin() -> None:
-    if request.method in ("GET", "HEAD", "OPTIONS"):
+    if request.method in _READING:
         return
     origin = request.headers.get("Origin")
     if origin is not None and origin not in (services().settings.public_url, request.host_url.rstrip("/")):
         raise Forbidden(f"origin: {origin} is not this site", "Open the page at its own address.")
+    if request.headers.get("Sec-Fetch-Site") == "cross-site":
+        raise Forbidden("origin: another site sent this", "Open the page at its own address.")
     if request.path.startswith("/api/") and request.headers.get(CALL_HEADER) != "1":
         raise Forbidden(
             f"header: {CALL_HEADER}: 1 is needed", "Send it with every call that changes something."
         )
 
 
-def set_device_cookie(response: Response, token: str, seconds: int) -> None:
-    """Give a device its session cookie."""
-    secure = services().settings.is_https
-    response.set_cookie(
-        DEVICE_COOKIE, token, max_age=seconds, httponly=True, secure=secure, samesite="Strict"
-    )
+def _check_keys() -> None:
+    """Refuse changes while nothing can be signed; raise KeyAway."""
+    if request.method in _READING or request.endpoint is None or request.endpoint in WITHOUT_KEYS:
+        return
+    away = services().keys.away()
+    if away is not None:
+        raise away

@@ -1,25 +1,47 @@
 """What the views need, wired by `create_app` and found through the running app."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import cast
 
 from flask import current_app
 
 from seamwalk.config import Settings
+from seamwalk.errors import KeyAway
 from seamwalk.store.engine import Store
+from seamwalk.store.keys import keys_away
+from seamwalk.web.throttle import Throttle
 
 EXTENSION = "seamwalk"
 
 
+class KeyWatch:
+    """Whether the books' private keys can be opened; as long as they can not it looks again."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._fits = False
+
+    def away(self) -> KeyAway | None:
+        """Why nothing can be signed, None when all is well."""
+        if self._fits:
+            return None
+        with self._store.read() as session:
+            found = keys_away(session)
+        self._fits = found is None
+        return found
+
+
 @dataclass(frozen=True)
 class Services:
-    """The store, the settings and the clock (UTC)."""
+    """The store, the settings, the clock (UTC), whether keys are here, and how fast somebody may guess."""
 
     store: Store
     settings: Settings
     now: Callable[[], datetime]
+    keys: KeyWatch
+    throttle: Throttle = field(default_factory=Throttle)
 
 
 def services() -> Services:

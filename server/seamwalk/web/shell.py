@@ -10,6 +10,7 @@ from seamwalk.resources import find
 from seamwalk.store.stock import find_item, revocation
 from seamwalk.store.whereabouts import locate
 from seamwalk.web.services import services
+from seamwalk.web.visitors import is_of_the_company
 
 shell = Blueprint("shell", __name__)
 _NO_CACHE = "no-cache"
@@ -70,8 +71,13 @@ def assets(name: str) -> Response:
 
 @shell.get("/L/<typed>")
 def label(typed: str) -> str:
-    """What a label says; the code resolves whatever the host in its QR was."""
+    """What a label says; the code resolves whatever the host in its QR was.
+
+    A stranger sees whose it is and whom to call, the same for every code, known here or not.
+    """
     code = parse_code(typed)
+    if not is_of_the_company():
+        return render_template("label_outside.html", code=code, contact=services().settings.contact)
     with services().store.read() as session:
         item, revoked = find_item(session, code), revocation(session, code)
         where = locate(session, [item.code]).get(item.code) if item else None

@@ -12,14 +12,17 @@ from sqlalchemy.orm import Session
 from seamwalk.store.engine import WRITE
 from seamwalk.store.projections import rebuild
 from seamwalk.store.tables import Book
+from seamwalk.store.wrapping import NO_KEYS, KeyRing
 
 
-def upgrade(engine: Engine, revision: str = "head") -> None:
+def upgrade(engine: Engine, revision: str = "head", ring: KeyRing = NO_KEYS) -> None:
     """Bring a database to the newest schema, or to an older one's revision, whole or not at all.
 
-    The tables that come from the books are made again under the newest schema.
+    The tables that come from the books are made again under the newest schema. Private keys that lie there
+    readable are wrapped by `ring`; raise KeyAway when it has no key.
     """
     config = _config()
+    config.attributes["ring"] = ring
     if is_current(engine):
         return
     with engine.execution_options(**{WRITE: True}).begin() as connection:

@@ -16,8 +16,8 @@ from seamwalk.store.readers import MAX_TEXTS, may_read_blob, reader_of
 from seamwalk.store.tables import Device
 from seamwalk.web.api import api
 from seamwalk.web.api.bodies import body
+from seamwalk.web.cookies import device_token
 from seamwalk.web.errors import ApiError
-from seamwalk.web.security import DEVICE_COOKIE
 from seamwalk.web.services import services
 
 
@@ -40,7 +40,10 @@ def sync(book: str) -> dict[str, Any]:
         raise ApiError(400, "bad_field", message, "Ask for fewer at once.", "texts")
     now = services().now()
     with services().store.read() as session:
-        device = access.session_device(session, request.cookies.get(DEVICE_COOKIE), now)
+        device = access.session_device(session, device_token(), now)
+    away = services().keys.away() if data["entries"] else None
+    if away is not None:
+        raise away
     brought = Brought(data["after"], data["entries"], head, texts, data.get("leaves") is True)
     return {"seamwalk": 1, **asdict(exchange(services().store, book, brought, device, now))}
 
@@ -104,7 +107,7 @@ def read_blob(book: str, name: str) -> Response:
 
 
 def _require_device(session: Session, book: str) -> Device:
-    device = access.session_device(session, request.cookies.get(DEVICE_COOKIE), services().now())
+    device = access.session_device(session, device_token(), services().now())
     admitted = access.admitted(session, book, device)
     if admitted is None:
         raise ApiError(401, "sign_in", "this device is not signed in to the book", "Sign a nonce first.")

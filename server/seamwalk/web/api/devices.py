@@ -9,8 +9,8 @@ from seamwalk.store.books import admit_device
 from seamwalk.store.tables import Book
 from seamwalk.web.api import api
 from seamwalk.web.api.bodies import body, proof, public_key
+from seamwalk.web.cookies import set_device_cookie
 from seamwalk.web.errors import ApiError
-from seamwalk.web.security import set_device_cookie
 from seamwalk.web.services import services
 
 MAX_NAME = 60
@@ -61,8 +61,8 @@ def _admit(token: str, jwk: dict[str, str], key: PublicKey, name: str) -> Respon
 def nonce() -> dict[str, object]:
     """Give a device a challenge to sign."""
     data = body(device=str)
-    with services().store.write() as session:
-        return {"seamwalk": 1, "nonce": access.make_nonce(session, data["device"][:43], services().now())}
+    made = access.make_nonce(services().settings.secret_key, data["device"], services().now())
+    return {"seamwalk": 1, "nonce": made}
 
 
 @api.post("/session")
@@ -77,7 +77,7 @@ def session() -> Response:
                 403, "not_admitted", "device: not admitted", "The office admits this phone.", "device"
             )
         signed = proof(data["proof"], PublicKey(known.jwk), "seamwalk-session").get("nonce")
-        if access.use_nonce(db, str(signed), now) != known.device:
+        if access.use_nonce(db, services().settings.secret_key, str(signed), now) != known.device:
             raise ApiError(403, "bad_proof", "proof: another device's nonce", "Ask for a new nonce.", "proof")
         cookie = access.make_session(db, known.device, now)
     response = jsonify(seamwalk=1)

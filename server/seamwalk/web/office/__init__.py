@@ -5,6 +5,7 @@ from flask import Blueprint
 office = Blueprint("office", __name__, url_prefix="/office")
 
 from seamwalk.web.office import (  # noqa: E402
+    account,  # noqa: F401
     bench,  # noqa: F401
     blank,  # noqa: F401
     claims,  # noqa: F401

@@ -1,18 +1,23 @@
 """What every office page shares: the login, who may see it, its texts."""
 
+import re
 from collections.abc import Callable
+from datetime import datetime
 from functools import wraps
 from typing import Any, ParamSpec, TypeVar
 
-from flask import abort, redirect, request, session, url_for
+from flask import abort, redirect, request, url_for
+from sqlalchemy.exc import DBAPIError
+from werkzeug.exceptions import SecurityError
 from werkzeug.wrappers import Response
 
-from seamwalk.book.roles import RIGHTS, Role
 from seamwalk.domain.codes import parse_code
 from seamwalk.errors import CodeError
+from seamwalk.store.office_sessions import aware
 from seamwalk.texts import PSEUDO, translator
 from seamwalk.web.office import office
 from seamwalk.web.services import services
+from seamwalk.web.visitors import Visitor, office_visitor
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -25,17 +30,27 @@ def language() -> str:
 
 @office.app_context_processor
 def _context() -> dict[str, Any]:
-    role = session.get("role")
-    areas = RIGHTS[Role(role)].areas if role else frozenset()
+    visitor = _shown_visitor()
     texts = translator("office", language())
     reasons = translator("procedures", language())
     return {
         "t": texts,
         "reason": lambda key: reasons.word("reasons", key) if key else "",
-        "login": session.get("login"),
-        "areas": areas,
+        "login": visitor.login if visitor else None,
+        "areas": visitor.areas if visitor else frozenset(),
+        "only_reads": visitor is not None and services().keys.away() is not None,
         "company": services().settings.company,
     }
+
+
+def _shown_visitor() -> Visitor | None:
+    """Whose name a page shows: nobody's while the database is away, or under a host that is not served."""
+    if isinstance(request.routing_exception, SecurityError):
+        return None
+    try:
+        return office_visitor()
+    except DBAPIError:
+        return None
 
 
 @office.app_template_filter("code")
@@ -51,6 +66,18 @@ def _code(text: str | None) -> str:
 def _figure(value: object) -> str:
     """A figure as people read it; what is none as it is."""
     return f"{value:g}" if isinstance(value, int | float) and not isinstance(value, bool) else str(value)
+
+
+@office.app_template_filter("is_phone")
+def _is_phone(text: str) -> bool:
+    """Whether a text is a telephone number, and nothing else."""
+    return re.fullmatch(r"\+?[\d ()/-]{5,}", text) is not None
+
+
+@office.app_template_filter("when")
+def _when(moment: datetime) -> str:
+    """A moment of the database as people read it, to the minute, UTC."""
+    return f"{aware(moment):%Y-%m-%d %H:%M} UTC"
 
 
 @office.app_template_filter("moment")
@@ -74,10 +101,10 @@ def area(name: str) -> Callable[[Callable[P, R]], Callable[P, R | Response]]:
     def decorate(view: Callable[P, R]) -> Callable[P, R | Response]:
         @wraps(view)
         def guarded(*args: P.args, **kwargs: P.kwargs) -> R | Response:
-            role = session.get("role")
-            if role is None:
+            visitor = office_visitor()
+            if visitor is None:
                 return redirect(url_for("office.log_in", next=request.path))
-            if name not in RIGHTS[Role(role)].areas:
+            if name not in visitor.areas:
                 abort(403)
             return view(*args, **kwargs)
 

@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.parsing import read_kept
-from seamwalk.errors import BookError, NotFound
+from seamwalk.errors import BookError, NotFound, TooMany
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store import access, ledger, phone_file
 from seamwalk.store.books import admit_device, held_device_jwk, write_as_office
@@ -17,7 +17,15 @@ from seamwalk.store.tables import Book, HeldEntry
 from seamwalk.texts import translator
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
-from seamwalk.web.office.forms import NEW_PERSON, AdmitForm, DeviceForm, FileForm, InviteForm, ReasonForm
+from seamwalk.web.office.forms import (
+    NEW_PERSON,
+    AdmitForm,
+    DeviceForm,
+    FileForm,
+    InviteForm,
+    ReasonForm,
+    require_token,
+)
 from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
 
@@ -34,12 +42,32 @@ def invite(name: str) -> str:
         book = show_book(session, name)
         form.person.choices = _people(session, book)
     if request.method == "POST" and form.validate():
-        with services().store.write() as session:
-            role, hours, person = form.role.data, form.hours.data, form.person.data or None
-            token = access.make_invite(session, book.id, role, hours, services().now(), person)
-        link = f"{services().settings.public_url}/phone/#join={token}.{book.owner_fingerprint}"
+        try:
+            link = _make_invite(book, form)
+        except TooMany as error:
+            form.hours.errors = [f"{error.message}. {error.remedy}"]
     qr = qr_symbol(link) if link else None
-    return render_template("office/invite.html", book=book, form=form, link=link, qr=qr)
+    with services().store.read() as session:
+        waiting = access.open_invites(session, book.id, services().now())
+    return render_template("office/invite.html", book=book, form=form, link=link, qr=qr, waiting=waiting)
+
+
+def _make_invite(book: Book, form: InviteForm) -> str:
+    """The link that a new invite's QR holds."""
+    role, hours, person = form.role.data, form.hours.data, form.person.data or None
+    with services().store.write() as session:
+        token = access.make_invite(session, book.id, role, hours, services().now(), person)
+    return f"{services().settings.public_url}/phone/#join={token}.{book.owner_fingerprint}"
+
+
+@office.post("/shows/<name>/invite/take-back")
+@area("shows")
+def take_back_invites(name: str) -> Response:
+    """Let no invite of this show that was not used yet be good any more."""
+    require_token()
+    with services().store.write() as session:
+        access.take_back_invites(session, show_book(session, name).id, services().now())
+    return redirect(url_for("office.invite", name=name))
 
 
 @office.get("/shows/<name>/held")

@@ -43,9 +43,39 @@ def required(text: str) -> list[Any]:
     return [InputRequired(text)]
 
 
+def _password(complete: str = "current-password") -> PasswordField:
+    asked = [*required("Type your password."), Length(max=1000)]
+    return PasswordField(validators=asked, render_kw={"autocomplete": complete})
+
+
+def _code(mode: str = "numeric") -> StringField:
+    hints = {"autocomplete": "one-time-code", "inputmode": mode}
+    return StringField(validators=[*required("Type the code."), Length(max=60)], render_kw=hints)
+
+
 class LoginForm(OfficeForm):
-    login = StringField(validators=required("Type your login."))
-    password = PasswordField(validators=required("Type your password."))
+    login = StringField(
+        validators=[*required("Type your login."), Length(max=60)], render_kw={"autocomplete": "username"}
+    )
+    password = _password()
+
+
+class CodeForm(OfficeForm):
+    code = _code("text")
+
+
+class NewPasswordForm(OfficeForm):
+    password = _password()
+    new_password = _password("new-password")
+
+
+class CodesOnForm(OfficeForm):
+    code = _code()
+    password = _password()
+
+
+class CodesOffForm(OfficeForm):
+    password = _password()
 
 
 class ShowForm(OfficeForm):
