@@ -13,7 +13,7 @@ from seamwalk.store import checking
 from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store
 from seamwalk.store.ledger import ingest
-from seamwalk.store.states import sign_offs
+from seamwalk.store.signed import sign_offs
 from seamwalk.store.tables import HeldEntry, LedgerEntry
 from seamwalk.store.trusting import load_trust
 

@@ -25,8 +25,9 @@ from seamwalk.store.migrations import upgrade
 from seamwalk.store.projections import rebuild
 from seamwalk.store.rounds import cases_of, handovers
 from seamwalk.store.rows import insert_rows
+from seamwalk.store.signed import sign_offs
 from seamwalk.store.standing_tiles import standing_tiles
-from seamwalk.store.states import sign_offs, wall_states
+from seamwalk.store.states import wall_states
 from seamwalk.store.tables import Book, HeldEntry, LedgerEntry
 
 VECTOR = json.loads((Path(__file__).parent.parent / "vectors" / "signing_inputs.json").read_text())
