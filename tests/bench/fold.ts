@@ -40,8 +40,9 @@ const membership = { book: BOOK, title: "", ownerFingerprint: "", device: "d", p
 const texts = Array.from({ length: ENTRIES }, (_, number) => JSON.stringify(payload(number)));
 
 function kept(parsed: ReturnType<typeof payload>, number: number): KeptEntry {
-  const { type, n, at, body } = parsed;
-  return { id: hexId(number), jws: "", book: BOOK, type: type as "found", device: `d${number % 8}`, n, at, body, index: number };
+  const { type, n, prev, at, body } = parsed;
+  const named = { id: hexId(number), otherId: `f${hexId(number).slice(1)}`, said: type, void: null };
+  return { ...named, jws: "", book: BOOK, type: type as "found", device: `d${number % 8}`, n, prev, at, body, index: number };
 }
 
 const entries = texts.map((text, number) => kept(JSON.parse(text), number));
@@ -102,6 +103,7 @@ async function tap(stored: number): Promise<number> {
   const all = Array.from({ length: stored }, (_, number) => ({
     book: BOOK,
     id: hexId(number),
+    otherId: `f${hexId(number).slice(1)}`,
     jws: `${header}.${base64url(utf8(texts[number] as string))}.AA`,
     index: number,
     mine: false,

@@ -120,8 +120,8 @@ describe("a phone whose role has changed", () => {
     expect(server.asked.filter((call) => call.length > 0)).toHaveLength(1);
     server.hidden = (text) => hides("plan_set")(text) && text !== server.entries[3];
     await promote("chief");
-    await world.sync();
-    expect(server.asked.filter((call) => call.length > 0)).toHaveLength(2);
+    for (let i = 0; i < 3; i++) await world.sync();
+    expect(server.asked.filter((call) => call.length > 0).slice(1)).toEqual([[2, 3, 4, 5, 6], [4, 5, 6]]);
     expect([...world.show.plans.keys()]).toEqual(["B"]);
     expect((await witness()).filter((line) => "leaf" in line)).toHaveLength(4);
   });
@@ -135,6 +135,17 @@ describe("a phone whose role has changed", () => {
     await world.sync();
     expect(server.asked.filter((call) => call.length > 0).map((call) => call.length)).toEqual([500, 105]);
     expect(world.show.plans.size).toBe(605);
+  });
+
+  it("asks on where the server stopped because its answer was large enough", async () => {
+    await world.sync();
+    server.hidden = (text) => text === server.entries[2] || text === server.entries[6];
+    server.textsAtOnce = 2;
+    await promote();
+    await world.sync();
+    await world.sync();
+    expect(server.asked.filter((call) => call.length > 0)).toEqual([[2, 3, 4, 5, 6], [5, 6], [6]]);
+    expect([...world.show.plans.keys()]).toEqual(["B", "C", "D"]);
   });
 
   it("stops when a text is not the one of its leaf, its other form too", async () => {

@@ -1,15 +1,31 @@
-/** A replica of another language: reads books as JSON lines, adds their entries up as the phone does, writes the states. */
+/** A replica of another language: reads books as JSON lines, adds their texts up as the phone does, writes the states. */
 
 import { createInterface } from "node:readline";
-import type { KeptEntry } from "../../static/src/book/entry";
+import { bothIds, type KeptEntry, parseLeaf } from "../../static/src/book/entry";
+import { Voids } from "../../static/src/book/trust";
 import { Show } from "../../static/src/walk/show";
 
-const membership = { book: "b", title: "", ownerFingerprint: "", device: "", person: "", name: "", role: "crew" };
+const BOOK = "b";
+const membership = { book: BOOK, title: "", ownerFingerprint: "", device: "", person: "", name: "", role: "crew" };
+
+interface Told {
+  /** In an order of their own. */
+  entries: { jws: string; index: number }[];
+  states: Record<string, unknown>;
+}
+
+async function read({ jws, index }: Told["entries"][number]): Promise<KeptEntry> {
+  return parseLeaf(jws, await bothIds(jws), BOOK, index);
+}
 
 for await (const line of createInterface({ input: process.stdin })) {
-  const { entries, states }: { entries: KeptEntry[]; states: Record<string, unknown> } = JSON.parse(line);
+  const { entries: told, states }: Told = JSON.parse(line);
+  const entries = await Promise.all(told.map(read));
+  const voids = new Voids();
+  const inOrder = [...entries].sort((a, b) => (a.index as number) - (b.index as number));
+  for (const entry of inOrder) entry.void = voids.judge(entry);
   const show = new Show(membership);
-  show.add(entries);
+  for (const entry of entries) show.add([entry]);
   const found = Object.keys(states).map((check) => {
     const { state, weight, standing } = show.fold.state(check);
     return [check, [state, weight, standing]];

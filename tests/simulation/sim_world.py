@@ -127,13 +127,9 @@ class World(Steps):
 
     def _told(self, entries: list[Entry]) -> dict[str, Any]:
         fold = fold_of(entries, self.person_of)
-        fields = ("id", "type", "device", "n", "at", "body")
         states = {check: fold.state(check) for check in CHECKS}
         return {
             "seed": self.seed,
-            "entries": [
-                {**{name: getattr(entry, name) for name in fields}, "index": index}
-                for index, entry in enumerate(entries)
-            ],
+            "entries": [{"jws": entry.jws, "index": index} for index, entry in enumerate(entries)],
             "states": {check: [s.state, s.weight, list(s.standing)] for check, s in states.items()},
         }

@@ -45,7 +45,7 @@ export function actOf(entry: KeptEntry, author: string): Act | null {
         kind: body.result,
         checks: body.checks,
         weight: body.weight ?? null,
-        answers: new Set<string>(body.answers ?? []),
+        answers: body.answers?.length ? new Set<string>(body.answers) : NONE,
       };
     case "swapped":
       return { ...base, kind: "reopened", checks: body.reopens };
@@ -67,7 +67,7 @@ export class Fold {
   add(acts: Iterable<Act>): Set<string> {
     const changed = new Set<string>();
     for (const act of acts) {
-      if (this.acts.has(act.id)) continue;
+      if (this.acts.of(act) !== undefined) continue;
       this.acts.set(act);
       if (act.kind === "withdrawn" && act.target !== null) this.withdraw(act, act.target, changed);
       for (const check of act.checks) {
@@ -96,7 +96,7 @@ export class Fold {
   }
 
   isLive(act: Act): boolean {
-    return !this.withdrawals.of(act).includes(act.author);
+    return !this.withdrawals.some(act, (by) => by === act.author);
   }
 
   /** A check's state; worked out once, until an act changes it. */

@@ -23,7 +23,8 @@ export function isAmong({ id, otherId }: Named, references: Pick<Set<string>, "h
 /** Things of entries, one for each, found by either id. */
 export class ByName<T extends Named> {
   private readonly byId = new Map<string, T>();
-  private readonly idOf = new Map<string, string>();
+  /** Made when a reference first names an entry by its other id, and kept up from then on. */
+  private byOther: Map<string, T> | null = null;
 
   constructor(things: Iterable<T> = []) {
     for (const thing of things) this.set(thing);
@@ -35,33 +36,33 @@ export class ByName<T extends Named> {
 
   /** Put a thing in the place of what the same entry had. */
   set(thing: T): void {
-    const before = this.get(thing.id);
-    if (before !== undefined && before.id !== thing.id) this.byId.delete(before.id);
+    if (!this.byId.has(thing.id)) this.byId.delete(thing.otherId);
     this.byId.set(thing.id, thing);
-    this.idOf.set(thing.otherId, thing.id);
-    this.idOf.set(thing.id, thing.id);
+    this.byOther?.delete(thing.id);
+    this.byOther?.set(thing.otherId, thing);
   }
 
+  /** What a reference names. */
   get(reference: string): T | undefined {
-    const id = this.idOf.get(reference);
-    return id === undefined ? undefined : this.byId.get(id);
+    const found = this.byId.get(reference);
+    if (found !== undefined) return found;
+    this.byOther ??= new Map([...this.byId.values()].map((thing) => [thing.otherId, thing]));
+    return this.byOther.get(reference);
   }
 
-  has(reference: string): boolean {
-    return this.get(reference) !== undefined;
+  /** What is here of an entry, in whichever form. */
+  of({ id, otherId }: Named): T | undefined {
+    return this.byId.get(id) ?? this.byId.get(otherId);
   }
 
-  delete(reference: string): void {
-    const thing = this.get(reference);
-    if (thing === undefined) return;
+  delete(thing: T): void {
     this.byId.delete(thing.id);
-    this.idOf.delete(thing.id);
-    this.idOf.delete(thing.otherId);
+    this.byOther?.delete(thing.otherId);
   }
 
   clear(): void {
     this.byId.clear();
-    this.idOf.clear();
+    this.byOther = null;
   }
 
   values(): IterableIterator<T> {
@@ -77,8 +78,10 @@ export class Withdrawals {
     this.by.set(reference, (this.by.get(reference) ?? new Set()).add(by));
   }
 
-  /** Those who took an entry back, by whichever of its ids. */
-  of({ id, otherId }: Named): string[] {
-    return [...(this.by.get(id) ?? []), ...(this.by.get(otherId) ?? [])];
+  /** Whether one of those who took an entry back, by whichever of its ids, is such a one. */
+  some({ id, otherId }: Named, isSuch: (by: string) => boolean): boolean {
+    if (this.by.size === 0) return false;
+    const [one, other] = [this.by.get(id), this.by.get(otherId)];
+    return (one !== undefined && [...one].some(isSuch)) || (other !== undefined && [...other].some(isSuch));
   }
 }

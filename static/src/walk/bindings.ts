@@ -69,7 +69,7 @@ export class Bindings {
   /** By its author only, on whichever phone. */
   private isTakenBack(binding: Binding): boolean {
     const author = this.authorOf(binding.device);
-    return this.withdrawn.of(binding).some((by) => this.authorOf(by) === author);
+    return this.withdrawn.some(binding, (by) => this.authorOf(by) === author);
   }
 
   private sorted(): Standing {

@@ -42,7 +42,7 @@ export class Cases {
 
   add(entry: KeptEntry): void {
     if (entry.type === "item_seen" || entry.type === "case_closed") {
-      const isNew = !this.made.has(entry.id);
+      const isNew = this.made.of(entry) === undefined;
       this.made.set(entry);
       if (isNew && this.now !== null && this.isLive(entry)) take(this.now, entry);
     } else if (entry.type === "withdrawn") {
@@ -106,7 +106,7 @@ export class Cases {
 
   private isLive(entry: KeptEntry): boolean {
     const author = this.authorOf(entry.device);
-    return !this.withdrawn.of(entry).some((by) => this.authorOf(by) === author);
+    return !this.withdrawn.some(entry, (by) => this.authorOf(by) === author);
   }
 
   private addedUp(): Standing {

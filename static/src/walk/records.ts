@@ -67,6 +67,6 @@ export class Records {
 
   private isLive(entry: KeptEntry): boolean {
     const author = this.authorOf(entry.device);
-    return !this.withdrawn.of(entry).some((by) => this.authorOf(by) === author);
+    return !this.withdrawn.some(entry, (by) => this.authorOf(by) === author);
   }
 }

@@ -65,21 +65,15 @@ export class Show {
    * others stand for; when one goes or turns out to have no effect, all is added up anew.
    */
   add(entries: KeptEntry[], gone: string[] = []): void {
-    const leaving = [...gone, ...entries.filter((entry) => entry.void !== null).map(({ id }) => id)];
-    const left = leaving.map((id) => this.leave(id)).some((was) => was);
+    const leaving = gone.flatMap((id) => this.entries.get(id) ?? []).filter(({ id }) => gone.includes(id));
+    for (const entry of entries) {
+      const known = this.entries.of(entry);
+      if (known && (entry.void === null) !== (known.id === entry.id)) leaving.push(known);
+    }
+    for (const entry of leaving) this.entries.delete(entry);
     const taken = entries.filter((entry) => entry.void === null);
-    const renewed = taken.filter(({ id }) => this.entries.has(id) && this.entries.get(id)?.id !== id);
-    for (const { id } of renewed) this.leave(id);
-    if (left || renewed.length > 0) this.begin([...this.entries.values(), ...taken]);
+    if (leaving.length > 0) this.begin([...this.entries.values(), ...taken]);
     else this.take(taken);
-  }
-
-  /** Let an entry go by exactly this id; says whether it was here. */
-  private leave(id: string): boolean {
-    const known = this.entries.get(id);
-    if (known?.id !== id) return false;
-    this.entries.delete(id);
-    return true;
   }
 
   /** Begin from nothing with these entries. */
@@ -99,7 +93,7 @@ export class Show {
     const fresh: KeptEntry[] = [];
     let renamed = false;
     for (const entry of entries) {
-      const isNew = !this.entries.has(entry.id);
+      const isNew = this.entries.of(entry) === undefined;
       this.entries.set(entry);
       renamed ||= entry.type === "device_admitted" && this.authorOf(entry.body.device) !== entry.body.person;
       this.takeOne(entry, isNew);

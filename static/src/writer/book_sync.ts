@@ -185,14 +185,19 @@ export class BookSync {
     if (entries.length > 0) this.around.tell({ tell: "entries", book, entries, gone });
   }
 
-  /** Take texts of bare leaves in, each of which must be the one that its leaf was made from. */
+  /**
+   * Take texts of bare leaves in, each of which must be the one that its leaf was made from. The server goes through
+   * what was asked in order and stops when an answer is large: what lies behind its last text is asked for again.
+   */
   private async takeTexts(asked: number[], given: { index: number; entry: string }[]): Promise<void> {
     const { open } = this;
     const { book } = open;
     const role = open.roleOf(this.key.thumbprint) ?? "";
     const texts = await Promise.all(given.map(({ index, entry }) => this.textOf(index, entry)));
-    const taken = new Set(texts.map(({ entry }) => entry.index));
-    const waiting = asked.filter((index) => !taken.has(index)).map((index) => open.leaves.at(index));
+    const taken = new Set(given.map(({ index }) => index));
+    const reached = given.length === 0 ? Number.POSITIVE_INFINITY : Math.max(...taken);
+    const denied = asked.filter((index) => !taken.has(index) && index < reached);
+    const waiting = denied.map((index) => open.leaves.at(index));
     const leaves = waiting.filter((leaf) => leaf !== null).map((leaf) => ({ ...leaf, role }));
     await this.around.storage.put({ entries: texts.map(({ stored }) => stored), leaves });
     for (const leaf of leaves) open.leaves.keep(leaf);

@@ -30,6 +30,9 @@ export class Leaves {
   /** Places of those whose texts were not asked for in this role, at most so many. */
   toAsk(role: string, most: number): number[] {
     const wanted = [...this.byIndex.values()].filter((leaf) => leaf.role !== role);
-    return wanted.slice(0, most).map(({ index }) => index);
+    return wanted
+      .map(({ index }) => index)
+      .sort((a, b) => a - b)
+      .slice(0, most);
   }
 }
