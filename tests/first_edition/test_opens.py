@@ -11,9 +11,12 @@ from seamwalk.book.merkle import root_of
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.seal import read_seal
 from seamwalk.book.verify import verify_export
+from seamwalk.signoffs.book_claims import BookClaims
 from seamwalk.store import checking, projections
 from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store
+from seamwalk.store.exporting import export_book
+from seamwalk.store.signed import sign_offs
 from seamwalk.store.tables import HeldEntry, LedgerEntry
 
 
@@ -106,3 +109,14 @@ def test_the_office_and_a_phone_get_in(app: Flask) -> None:
     answer = phone.post(where, json=body, headers={"X-Seamwalk": "1"}).json
     assert answer["reading"] == "ok"
     assert len(answer["entries"]) >= BOOKS["clean"]["size"]
+
+
+@pytest.mark.parametrize("slug", BOOKS)
+def test_the_server_and_an_export_say_the_same_of_every_sign_off(store: Store, slug: str) -> None:
+    with store.read() as session:
+        book = find_book(session, slug)
+        lines = [line.encode() for line in export_book(session, book)]
+        on_server = {state.entry: state.claim for state in sign_offs(session, book.id)}
+    claims = BookClaims()
+    verify_export(lines, observer=claims)
+    assert {made.entry: made.claim for made in claims.work_out()} == on_server

@@ -8,6 +8,7 @@ from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 from helpers import NOW, PLAN, Site, make_site, reopen_site
 from seamwalk.book.verify import verify_export
 from seamwalk.errors import Conflict, LostEntries
+from seamwalk.signoffs.claim import Unknown
 from seamwalk.store.books import current_plan, find_book, restore_book, set_plan, write_as_office
 from seamwalk.store.engine import copy_database
 from seamwalk.store.exporting import export_book
@@ -173,6 +174,7 @@ def test_a_sign_off_over_entries_that_were_lost_waits_for_the_office(site: Site,
     with back.store.read() as session:
         (state,) = sign_offs(session, back.book)
         assert (state.entry, state.lapsed) == (signed.id, None)
+        assert state.claim.unknown == Unknown.OTHER_ENTRIES
 
 
 def test_a_base_that_the_book_does_not_have_is_refused(site: Site) -> None:

@@ -1,7 +1,7 @@
 """Sign-offs: what each covers, whether it still holds, whether it names all that was in the way."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Any
 
@@ -94,10 +94,11 @@ def _unknown_entries(session: Session, row: SignOff) -> Unknown | None:
     body = row.body
     if not bears_out(session, Head(row.book, body["epoch"], body["size"], body["root"], "")):
         return Unknown.OTHER_ENTRIES
-    return Unknown.ENTRIES_MISSING if set(body["own"]) - _here(session, row.book, body["own"]) else None
+    own = set(body["own"])
+    return Unknown.ENTRIES_MISSING if own - _here(session, row.book, own) else None
 
 
-def _here(session: Session, book: str, references: Collection[str]) -> set[str]:
+def _here(session: Session, book: str, references: Set[str]) -> set[str]:
     """Those of some references that mean an entry which is in a book."""
     named = or_(*(among(session, id_, references) for id_ in (LedgerEntry.entry, LedgerEntry.other)))
     where = (LedgerEntry.book == book, LedgerEntry.void.is_(None), named)

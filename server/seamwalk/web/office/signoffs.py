@@ -6,7 +6,7 @@ from sqlalchemy.orm import Session
 
 from seamwalk.book.seal import Seal
 from seamwalk.domain.checks import built_checks
-from seamwalk.errors import NotFound
+from seamwalk.errors import NotFound, PlanError
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.ledger import newest_head
 from seamwalk.store.signed import SignOffState, describe, find_plan
@@ -49,6 +49,6 @@ def _drawn(session: Session, plan: WallPlan | None, state: SignOffState) -> Draw
         return None
     try:
         built = planned_wall(session, plan)
-    except NotFound:
+    except (NotFound, PlanError):
         return None
     return draw(built, built_checks(built), plan.wall, state.states, rear=False)
