@@ -12,7 +12,7 @@ from seamwalk.errors import Problem, TableError
 XLSX_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 _LARGEST_UNPACKED = 100_000_000
-_MOST_COLUMNS = 100
+MOST_COLUMNS = 100
 Table = list[list[str]]
 
 
@@ -21,8 +21,8 @@ def read_table(data: bytes, name: str) -> Table:
     table = _read_xlsx(data) if data[:2] == b"PK" else _read_csv(data)
     if not table:
         raise TableError((Problem(name or "file", "is empty", "Save the list with its header row."),))
-    if len(table[0]) > _MOST_COLUMNS:
-        message = f"has {len(table[0])} columns where {_MOST_COLUMNS} are the most"
+    if len(table[0]) > MOST_COLUMNS:
+        message = f"has {len(table[0])} columns where {MOST_COLUMNS} are the most"
         raise TableError((Problem(name or "file", message, "Take the columns out that are not needed."),))
     return [row + [""] * (len(table[0]) - len(row)) for row in table]
 

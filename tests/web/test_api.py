@@ -121,7 +121,8 @@ def test_a_phone_that_knows_more_than_the_server_is_told(site: Site) -> None:
     [
         ({"after": "x", "entries": []}, "after"),
         ({"after": 0}, "entries"),
-        ({"after": -1, "entries": []}, "entries"),
+        ({"after": -1, "entries": []}, "after"),
+        ({"after": 0, "entries": [1]}, "entries"),
     ],
 )
 def test_a_wrong_sync_body_names_the_field(site: Site, body: dict[str, Any], field: str) -> None:

@@ -13,7 +13,7 @@ from seamwalk.store.engine import prepare_engine
 from seamwalk.store.opening import open_store
 from seamwalk.store.tables import Base
 from seamwalk.texts import showable
-from seamwalk.web import errors, security, shell
+from seamwalk.web import errors, inputs, security, shell
 from seamwalk.web.api import api
 from seamwalk.web.cookies import office_cookie
 from seamwalk.web.office import office
@@ -55,6 +55,7 @@ def create_app(settings: Settings, now: Callable[[], datetime] = _utc_now) -> Fl
     app.extensions[EXTENSION] = Services(store, settings, now, KeyWatch(store))
     if settings.proxies:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.proxies, x_proto=0)  # type: ignore[method-assign]
+    inputs.install(app)
     security.install(app)
     errors.install(app)
     for blueprint in (api, shell.shell, office):

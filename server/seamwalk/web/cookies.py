@@ -27,9 +27,14 @@ def office_cookie(settings: Settings) -> str:
     return _named(_OFFICE, settings)
 
 
+def device_cookie() -> str:
+    """The name of a phone's cookie."""
+    return _named(_DEVICE, services().settings)
+
+
 def device_token() -> str | None:
     """The token of a phone's session, if the call brings one."""
-    return request.cookies.get(_named(_DEVICE, services().settings))
+    return request.cookies.get(device_cookie())
 
 
 def set_device_cookie(response: Response, token: str, seconds: int) -> None:

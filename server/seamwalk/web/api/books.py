@@ -6,55 +6,42 @@ from typing import Any
 from flask import Response, make_response, request
 from sqlalchemy.orm import Session
 
-from seamwalk.book.export_reader import is_count
-from seamwalk.book.json_text import MAX_INTEGER
 from seamwalk.errors import BookError
 from seamwalk.store import access
 from seamwalk.store.blobs import MAX_BLOB_BYTES, forget_part, get_blob, keep_blob, received, take_part
 from seamwalk.store.exchange import Brought, exchange
-from seamwalk.store.readers import MAX_TEXTS, may_read_blob, reader_of
+from seamwalk.store.readers import may_read_blob, reader_of
 from seamwalk.store.tables import Device
 from seamwalk.web.api import api
-from seamwalk.web.api.bodies import body
+from seamwalk.web.api.calls import BYTES, Call, call
+from seamwalk.web.api.shapes import Done, PartAsked, Received, Synced, SyncSent
 from seamwalk.web.cookies import device_token
 from seamwalk.web.errors import ApiError
 from seamwalk.web.services import services
 
+MAX_SYNC_BYTES = 4_000_000
 
-@api.post("/books/<book>/sync")
-def sync(book: str) -> dict[str, Any]:
+
+@api.post("/books/<book:book>/sync")
+@call(Call(Synced, takes=SyncSent, refuses=(404, 409, 422), max_bytes=MAX_SYNC_BYTES))
+def sync(book: str, sent: SyncSent) -> dict[str, Any]:
     """Take a phone's entries and give it the book's from index `after` on; reading needs its cookie."""
-    data = body(after=int, entries=list)
-    if data["after"] < 0 or not all(isinstance(entry, str) for entry in data["entries"]):
-        raise ApiError(400, "bad_field", "entries: a list of texts is needed", "Send compact JWS.", "entries")
-    head = data.get("head")
-    if not isinstance(head, str | None):
-        raise ApiError(400, "bad_field", "head: a text or null is needed", "Send the newest head.", "head")
-    texts = data.get("texts", [])
-    if (
-        not isinstance(texts, list)
-        or len(texts) > MAX_TEXTS
-        or not all(is_count(index) and index <= MAX_INTEGER for index in texts)
-    ):
-        message = f"texts: a list of at most {MAX_TEXTS} indexes is needed"
-        raise ApiError(400, "bad_field", message, "Ask for fewer at once.", "texts")
     now = services().now()
     with services().store.read() as session:
         device = access.session_device(session, device_token(), now)
-    away = services().keys.away() if data["entries"] else None
+    away = services().keys.away() if sent.entries else None
     if away is not None:
         raise away
-    brought = Brought(data["after"], data["entries"], head, texts, data.get("leaves") is True)
+    brought = Brought(sent.after, sent.entries, sent.head, sent.texts, sent.leaves)
     return {"seamwalk": 1, **asdict(exchange(services().store, book, brought, device, now))}
 
 
-@api.put("/books/<book>/blobs/<name>")
+@api.put("/books/<book:book>/blobs/<hash:name>")
+@call(Call(Done, takes=BYTES, signed_in=True, code=201, refuses=(422,)))
 def put_blob(book: str, name: str) -> Response:
     """Keep a blob under its hash."""
+    request.max_content_length = MAX_BLOB_BYTES
     data = request.get_data()
-    if len(data) > MAX_BLOB_BYTES:
-        message = f"blob: over {MAX_BLOB_BYTES} bytes"
-        raise ApiError(413, "too_large", message, "Make the photo smaller.")
     with services().store.write() as session:
         _require_device(session, book)
         try:
@@ -64,7 +51,8 @@ def put_blob(book: str, name: str) -> Response:
     return make_response({"seamwalk": 1}, 201)
 
 
-@api.get("/books/<book>/blobs/<name>/part")
+@api.get("/books/<book:book>/blobs/<hash:name>/part")
+@call(Call(Received, signed_in=True))
 def blob_part(book: str, name: str) -> dict[str, Any]:
     """Tell how many bytes of a blob are here, so that a phone goes on from there."""
     with services().store.read() as session:
@@ -73,17 +61,16 @@ def blob_part(book: str, name: str) -> dict[str, Any]:
     return {"seamwalk": 1, "received": here, "whole": whole}
 
 
-@api.put("/books/<book>/blobs/<name>/part")
-def put_blob_part(book: str, name: str) -> dict[str, Any]:
+@api.put("/books/<book:book>/blobs/<hash:name>/part")
+@call(Call(Received, takes=BYTES, asks=PartAsked, signed_in=True, refuses=(422,)))
+def put_blob_part(book: str, name: str, asked: PartAsked) -> dict[str, Any]:
     """Take the bytes of a blob from `at` on, of `total` in all."""
-    at, total = request.args.get("at", type=int), request.args.get("total", type=int)
-    if at is None or total is None or at < 0 or total < 1:
-        raise ApiError(400, "bad_field", "at, total: whole numbers are needed", "Send both.", "at")
+    request.max_content_length = MAX_BLOB_BYTES
     data = request.get_data()
     try:
         with services().store.write() as session:
             _require_device(session, book)
-            here, whole = take_part(session, book, name, at, data, total)
+            here, whole = take_part(session, book, name, asked.at, data, asked.total)
     except BookError as error:
         with services().store.write() as session:
             forget_part(session, book, name)
@@ -91,7 +78,8 @@ def put_blob_part(book: str, name: str) -> dict[str, Any]:
     return {"seamwalk": 1, "received": here, "whole": whole}
 
 
-@api.get("/books/<book>/blobs/<name>")
+@api.get("/books/<book:book>/blobs/<hash:name>")
+@call(Call(BYTES, signed_in=True, refuses=(404, 410)))
 def read_blob(book: str, name: str) -> Response:
     """Give a blob's bytes."""
     with services().store.read() as session:

@@ -8,28 +8,24 @@ from seamwalk.store import access
 from seamwalk.store.books import admit_device
 from seamwalk.store.tables import Book
 from seamwalk.web.api import api
-from seamwalk.web.api.bodies import body, proof, public_key
+from seamwalk.web.api.calls import Call, call, proven, public_key
+from seamwalk.web.api.shapes import Done, Joined, JoinSent, Nonce, NonceSent, SessionSent
 from seamwalk.web.cookies import set_device_cookie
 from seamwalk.web.errors import ApiError
 from seamwalk.web.services import services
 
-MAX_NAME = 60
-
 
 @api.post("/join")
-def join() -> Response:
+@call(Call(Joined, takes=JoinSent, refuses=(403, 409, 410, 422)))
+def join(sent: JoinSent) -> Response:
     """Admit a phone by a single-use invite and sign it in."""
-    data = body(token=str, jwk=dict, name=str, proof=str)
-    key = public_key(data["jwk"])
-    name = " ".join(data["name"].split())
-    if not 1 <= len(name) <= MAX_NAME:
-        message = f"name: 1 to {MAX_NAME} characters are needed"
-        raise ApiError(400, "bad_field", message, "Type the name that the crew calls you by.", "name")
-    if proof(data["proof"], key, "seamwalk-join").get("token") != data["token"]:
+    jwk = sent.jwk.model_dump()
+    key = public_key(jwk)
+    if proven(sent.proof, key, "seamwalk-join", "token") != sent.token:
         raise ApiError(
             403, "bad_proof", "proof: made for another invite", "Sign this invite's token.", "proof"
         )
-    return _admit(data["token"], data["jwk"], key, name)
+    return _admit(sent.token, jwk, key, sent.name)
 
 
 def _admit(token: str, jwk: dict[str, str], key: PublicKey, name: str) -> Response:
@@ -58,25 +54,25 @@ def _admit(token: str, jwk: dict[str, str], key: PublicKey, name: str) -> Respon
 
 
 @api.post("/nonce")
-def nonce() -> dict[str, object]:
+@call(Call(Nonce, takes=NonceSent))
+def nonce(sent: NonceSent) -> dict[str, object]:
     """Give a device a challenge to sign."""
-    data = body(device=str)
-    made = access.make_nonce(services().settings.secret_key, data["device"], services().now())
+    made = access.make_nonce(services().settings.secret_key, sent.device, services().now())
     return {"seamwalk": 1, "nonce": made}
 
 
 @api.post("/session")
-def session() -> Response:
+@call(Call(Done, takes=SessionSent))
+def session(sent: SessionSent) -> Response:
     """Sign a device in by the challenge that it signed."""
-    data = body(proof=str, device=str)
     now = services().now()
     with services().store.write() as db:
-        known = access.admitted_anywhere(db, data["device"])
+        known = access.admitted_anywhere(db, sent.device)
         if known is None:
             raise ApiError(
                 403, "not_admitted", "device: not admitted", "The office admits this phone.", "device"
             )
-        signed = proof(data["proof"], PublicKey(known.jwk), "seamwalk-session").get("nonce")
+        signed = proven(sent.proof, PublicKey(known.jwk), "seamwalk-session", "nonce")
         if access.use_nonce(db, services().settings.secret_key, str(signed), now) != known.device:
             raise ApiError(403, "bad_proof", "proof: another device's nonce", "Ask for a new nonce.", "proof")
         cookie = access.make_session(db, known.device, now)

@@ -42,7 +42,7 @@ def bench() -> str:
         )
 
 
-@office.get("/bench/queue.<fmt>")
+@office.get("/bench/queue.<table:fmt>")
 @area("stock")
 def bench_queue_file(fmt: str) -> Response:
     """The queue as a table."""
@@ -55,7 +55,7 @@ def bench_queue_file(fmt: str) -> Response:
     return download(rows, fmt, "bench", translator("office", language())("bench.title"))
 
 
-@office.get("/bench/rates.<fmt>")
+@office.get("/bench/rates.<table:fmt>")
 @area("stock")
 def bench_rates_file(fmt: str) -> Response:
     """Every rate with its interval as a table."""

@@ -14,7 +14,7 @@ from seamwalk.web.office.walls import plan_of
 from seamwalk.web.services import services
 
 
-@office.get("/shows/<name>/walls/<wall>/blank/<walk>")
+@office.get("/shows/<name:name>/walls/<wall:wall>/blank/<walk>")
 @area("shows")
 def blank(name: str, wall: str, walk: str) -> str:
     """One walk of a wall as a printable blank."""

@@ -48,7 +48,7 @@ def claim_open(code: str) -> AnyResponse:
     return redirect(url_for("office.claim", entry=entry))
 
 
-@office.get("/claims/<entry>")
+@office.get("/claims/<hash:entry>")
 @area("stock")
 def claim(entry: str) -> str:
     """The claim sheet: the window, who had the thing, photos side by side, and how to verify each entry."""
@@ -78,7 +78,7 @@ def _rests_on(broken: Broken) -> list[str]:
     return [*([after.entry] if after else []), seen.entry]
 
 
-@office.get("/claims.<fmt>")
+@office.get("/claims.<table:fmt>")
 @area("stock")
 def claims_file(fmt: str) -> Response:
     """All claims as a table."""
@@ -91,7 +91,7 @@ def claims_file(fmt: str) -> Response:
     return download(rows, fmt, "claims", "Claims")
 
 
-@office.get("/books/<name>/entries/<entry>.txt")
+@office.get("/books/<name:name>/entries/<hash:entry>.txt")
 @area("stock")
 def entry_file(name: str, entry: str) -> Response:
     """The excerpt of one entry, for `seamwalk verify`."""
@@ -102,7 +102,7 @@ def entry_file(name: str, entry: str) -> Response:
     return answer
 
 
-@office.get("/books/<name>/photos/<sha256>")
+@office.get("/books/<name:name>/photos/<hash:sha256>")
 @area("stock")
 def book_photo(name: str, sha256: str) -> Response:
     """A photo that an entry of a book names."""

@@ -38,7 +38,7 @@ class ContactsForm(OfficeForm):
         return found, wrong
 
 
-@office.route("/shows/<name>/contacts", methods=["GET", "POST"])
+@office.route("/shows/<name:name>/contacts", methods=["GET", "POST"])
 @area("shows")
 def show_contacts(name: str) -> str | Response:
     """Write down whom phones offer to call."""

@@ -30,7 +30,7 @@ from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
 
 
-@office.route("/shows/<name>/invite", methods=["GET", "POST"])
+@office.route("/shows/<name:name>/invite", methods=["GET", "POST"])
 @area("shows")
 def invite(name: str) -> str:
     """Make an invite; its QR and link are shown this once."""
@@ -70,7 +70,7 @@ def take_back_invites(name: str) -> Response:
     return redirect(url_for("office.invite", name=name))
 
 
-@office.get("/shows/<name>/held")
+@office.get("/shows/<name:name>/held")
 @area("shows")
 def held(name: str) -> str:
     """Entries that have no place in the book yet, by device."""
@@ -92,7 +92,7 @@ def _held(row: HeldEntry) -> tuple[Entry, str]:
     return entry, json.dumps(entry.body, ensure_ascii=False)[:200]
 
 
-@office.post("/shows/<name>/devices/<device>/admit")
+@office.post("/shows/<name:name>/devices/<device:device>/admit")
 @area("shows")
 def admit(name: str, device: str) -> str | Response:
     """Admit a phone whose entries are held; they get their place in the book."""
@@ -109,7 +109,7 @@ def admit(name: str, device: str) -> str | Response:
     return redirect(url_for("office.held", name=name))
 
 
-@office.route("/shows/<name>/devices/<device>", methods=["GET", "POST"])
+@office.route("/shows/<name:name>/devices/<device:device>", methods=["GET", "POST"])
 @area("shows")
 def device(name: str, device: str) -> str | Response:
     """A phone's name and role; what it wrote before stays the same person's."""
@@ -127,7 +127,7 @@ def device(name: str, device: str) -> str | Response:
     return render_template("office/device.html", book=book, device=known, form=form)
 
 
-@office.route("/shows/<name>/take-in", methods=["GET", "POST"])
+@office.route("/shows/<name:name>/take-in", methods=["GET", "POST"])
 @area("shows")
 def take_in(name: str) -> str:
     """Take in a file that a phone saved, as if the phone had sent it."""
@@ -146,14 +146,14 @@ def take_in(name: str) -> str:
     return render_template("office/take_in.html", book=book, form=form, taken=taken)
 
 
-@office.route("/shows/<name>/devices/<device>/revoke", methods=["GET", "POST"])
+@office.route("/shows/<name:name>/devices/<device:device>/revoke", methods=["GET", "POST"])
 @area("shows")
 def revoke(name: str, device: str) -> str | Response:
     """Revoke a phone: what it sends from then on is held."""
     return _with_reason(name, "revoke", "device_revoked", "device", device)
 
 
-@office.route("/shows/<name>/held/<entry>/let-in", methods=["GET", "POST"])
+@office.route("/shows/<name:name>/held/<hash:entry>/let-in", methods=["GET", "POST"])
 @area("shows")
 def let_in(name: str, entry: str) -> str | Response:
     """Let a held entry of a known device into the book."""

@@ -1,13 +1,16 @@
 """The office's forms. What was typed stays typed; each error stands at its field."""
 
 from datetime import timedelta
+from decimal import Decimal
+from math import isfinite
 from typing import Any
 
 from flask import request, session
-from wtforms import FileField, Form, IntegerField, PasswordField, SelectField, StringField
+from wtforms import DecimalField, FileField, Form, IntegerField, PasswordField, SelectField, StringField
 from wtforms.csrf.session import SessionCSRF
 from wtforms.validators import InputRequired, Length, NumberRange, Regexp
 
+from seamwalk.book.json_text import MAX_INTEGER
 from seamwalk.book.roles import Role
 from seamwalk.errors import Forbidden
 from seamwalk.store.access import MAX_INVITE_HOURS
@@ -31,6 +34,36 @@ class OfficeForm(Form):  # type: ignore[misc]
         @property
         def csrf_context(self) -> Any:
             return session
+
+
+class NumberField(DecimalField):  # type: ignore[misc]
+    """A number that a double holds: no NaN, nothing infinite."""
+
+    data: Any
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(places=None, **options)
+
+    def process_formdata(self, valuelist: list[str]) -> None:
+        """Read what was typed; raise ValueError for what is no number."""
+        super().process_formdata(valuelist)
+        typed = self.data
+        if isinstance(typed, Decimal) and not (typed.is_finite() and isfinite(float(typed))):
+            self.data = None
+            raise ValueError("Not a number that can be worked with.")
+
+
+class WholeField(IntegerField):  # type: ignore[misc]
+    """A whole number within what a double holds exactly."""
+
+    data: Any
+
+    def process_formdata(self, valuelist: list[str]) -> None:
+        """Read what was typed; raise ValueError for what is no whole number, or too large a one."""
+        super().process_formdata(valuelist)
+        if self.data is not None and abs(self.data) > MAX_INTEGER:
+            self.data = None
+            raise ValueError("Not a number that can be worked with.")
 
 
 def require_token() -> None:
@@ -96,7 +129,7 @@ class InviteForm(OfficeForm):
 
     role = SelectField(choices=PHONE_ROLES)
     person = SelectField(choices=[], default=NEW_PERSON)
-    hours = IntegerField(
+    hours = WholeField(
         default=12,
         validators=[
             *required("Say for how many hours it is good."),

@@ -1,14 +1,16 @@
 """What the office types to print labels: which ones, and the paper that they go on."""
 
 from dataclasses import asdict
-from typing import Any
+from typing import Annotated, Any
 
-from wtforms import DecimalField, IntegerField, SelectField, StringField, TextAreaField
+from pydantic import Field
+from wtforms import SelectField, StringField, TextAreaField
 from wtforms.validators import InputRequired, Length, NumberRange, Optional, Regexp
 
 from seamwalk.domain.codes import KINDS
 from seamwalk.printing.label_grid import PAGES_MM, LabelGrid
-from seamwalk.web.office.forms import OfficeForm
+from seamwalk.web.inputs import Asked
+from seamwalk.web.office.forms import NumberField, OfficeForm, WholeField
 
 MOST_LABELS = 5000
 OWN_PAGE = "own"
@@ -16,11 +18,30 @@ GRID = ("columns", "rows", "margin_x_mm", "margin_y_mm", "gap_x_mm", "gap_y_mm",
 
 
 def _mm(default: float | None = None) -> Any:
-    return DecimalField(places=None, default=default, validators=[Optional()])
+    return NumberField(default=default, validators=[Optional()])
 
 
 def _count(default: int) -> Any:
-    return IntegerField(default=default, validators=[InputRequired("Give a number.")])
+    return WholeField(default=default, validators=[InputRequired("Give a number.")])
+
+
+Mm = Annotated[float, Field(allow_inf_nan=False)]
+Whole = Annotated[int, Field(ge=0, le=10_000)]
+
+
+class GridAsked(Asked):
+    """Labels and their paper, as an address carries them: codes, and ranges as `first..last`."""
+
+    codes: str = ""
+    page_width_mm: Mm
+    page_height_mm: Mm
+    columns: Whole = 1
+    rows: Whole = 1
+    margin_x_mm: Mm = 0
+    margin_y_mm: Mm = 0
+    gap_x_mm: Mm = 0
+    gap_y_mm: Mm = 0
+    start: Whole = 1
 
 
 class RevokeForm(OfficeForm):
@@ -32,7 +53,7 @@ class RevokeForm(OfficeForm):
 
 class LabelForm(OfficeForm):
     kind = SelectField(choices=list(KINDS.values()), default="tile")
-    count = IntegerField(
+    count = WholeField(
         validators=[Optional(), NumberRange(0, MOST_LABELS, message=f"Give 0 to {MOST_LABELS} new labels.")]
     )
     tile_type = StringField(
@@ -67,7 +88,7 @@ class LabelForm(OfficeForm):
 
     def _of(self, name: str) -> Any:
         value = self[name].data
-        return value if isinstance(self[name], IntegerField) else float(value or 0)
+        return value if isinstance(self[name], WholeField) else float(value or 0)
 
 
 def as_query(grid: LabelGrid) -> dict[str, str]:
@@ -75,9 +96,6 @@ def as_query(grid: LabelGrid) -> dict[str, str]:
     return {name: f"{value:g}" for name, value in asdict(grid).items()}
 
 
-def from_query(query: dict[str, str]) -> LabelGrid:
-    """A grid from an address; raise LabelError when no label fits on it, ValueError when it is no number."""
-    whole = ("columns", "rows", "start")
-    given = {name: query[name] for name in ("page_width_mm", "page_height_mm", *GRID) if name in query}
-    fields: dict[str, Any] = {n: int(text) if n in whole else float(text) for n, text in given.items()}
-    return LabelGrid(**fields)
+def from_query(query: GridAsked) -> LabelGrid:
+    """A grid from an address; raise LabelError when no label fits on it."""
+    return LabelGrid(**query.model_dump(include={"page_width_mm", "page_height_mm", *GRID}))

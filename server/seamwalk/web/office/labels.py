@@ -8,7 +8,6 @@ from flask import Response, redirect, render_template, request, url_for
 from flask import session as login
 from sqlalchemy import select
 from sqlalchemy.orm import Session
-from werkzeug.exceptions import BadRequest
 from werkzeug.wrappers import Response as AnyResponse
 
 from seamwalk.domain.codes import LETTER_OF_KIND, Code, parse_code
@@ -17,9 +16,10 @@ from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, check_grid, label_wording, stream_labels
 from seamwalk.store.stock import company_book, register_items, relabel_item, revoke_labels
 from seamwalk.store.stock_tables import Item
+from seamwalk.web.inputs import asked
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
-from seamwalk.web.office.label_form import MOST_LABELS, LabelForm, RevokeForm, as_query, from_query
+from seamwalk.web.office.label_form import MOST_LABELS, GridAsked, LabelForm, RevokeForm, as_query, from_query
 from seamwalk.web.services import services
 
 _RANGE = ".."
@@ -40,8 +40,8 @@ def labels() -> str | AnyResponse:
             chosen = [*_typed(form.codes.data), *_replaced(form), *_new(form)]
             if chosen:
                 login[REMEMBERED] = asdict(grid)
-                asked: dict[str, Any] = {"codes": " ".join(chosen), **as_query(grid)}
-                return redirect(url_for("office.label_print", **asked))
+                address: dict[str, Any] = {"codes": " ".join(chosen), **as_query(grid)}
+                return redirect(url_for("office.label_print", **address))
             form.count.errors = ["Give how many new labels, or type codes to print again."]
         except (CodeError, NotFound) as error:
             form.codes.errors = [f"{error.message}. {error.remedy}"]
@@ -75,8 +75,8 @@ def label_print() -> str:
     """How many labels on how many pages, from how far they read, and the way to the PDF."""
     codes, grid = _asked()
     reads_cm = round(check_grid(grid, codes[0], label_wording(services().settings.company), _url()) / 10)
-    asked: dict[str, Any] = request.args.to_dict()
-    pdf = url_for("office.label_pdf", **asked)
+    address: dict[str, Any] = request.args.to_dict()
+    pdf = url_for("office.label_pdf", **address)
     pages = grid.pages(len(codes))
     return render_template(
         "office/label_print.html", codes=codes, grid=grid, pages=pages, reads_cm=reads_cm, pdf=pdf
@@ -104,22 +104,22 @@ def _url() -> str:
 
 def _asked() -> tuple[list[Code], LabelGrid]:
     """The codes and the paper of an address."""
-    try:
-        grid = from_query(request.args.to_dict())
-    except (TypeError, ValueError) as error:
-        raise BadRequest("The paper's sizes are numbers.") from error
-    codes = [code for text in request.args.get("codes", "").split() for code in _expanded(text)]
-    if not 0 < len(codes) <= MOST_LABELS:
-        message = f"codes: {len(codes)} labels can not be printed at once"
+    query = asked(GridAsked)
+    grid = from_query(query)
+    ranges = [_range(text) for text in query.codes.split()]
+    count = sum(len(serials) for _, serials in ranges)
+    if not 0 < count <= MOST_LABELS:
+        message = f"codes: {count} labels can not be printed at once"
         raise LabelError(message, f"Choose 1 to {MOST_LABELS} on the labels page.")
-    return codes, grid
+    return [Code(c.prefix, c.letter, serial) for c, serials in ranges for serial in serials], grid
 
 
-def _expanded(text: str) -> list[Code]:
+def _range(text: str) -> tuple[Code, range]:
+    """The first code of `first..last`, and its serials, none of them made yet."""
     first, _, last = text.partition(_RANGE)
     start = parse_code(first)
     end = parse_code(last).serial if last else start.serial
-    return [Code(start.prefix, start.letter, serial) for serial in range(start.serial, end + 1)]
+    return start, range(start.serial, end + 1)
 
 
 def _with_details(session: Session, codes: list[Code]) -> Iterator[Label]:

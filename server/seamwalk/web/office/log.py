@@ -16,7 +16,7 @@ from seamwalk.web.services import services
 _MOST_LINES = 500
 
 
-@office.get("/shows/<name>/log")
+@office.get("/shows/<name:name>/log")
 @area("shows")
 def log(name: str) -> str:
     """What was told at a show beside the checks, newest first."""
@@ -35,7 +35,7 @@ def log(name: str) -> str:
         )
 
 
-@office.get("/shows/<name>/log.<fmt>")
+@office.get("/shows/<name:name>/log.<table:fmt>")
 @area("shows")
 def log_file(name: str, fmt: str) -> Response:
     """The whole log as a table, oldest first; what an entry holds beside words is JSON."""

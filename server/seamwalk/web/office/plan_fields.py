@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from typing import Any
 
-from wtforms import BooleanField, DecimalField, IntegerField, SelectField, StringField, TextAreaField
+from wtforms import BooleanField, SelectField, StringField, TextAreaField
 from wtforms.validators import Optional
 
 from seamwalk.domain.plan_model import Features
 from seamwalk.web.office import plan_lists
-from seamwalk.web.office.forms import required
+from seamwalk.web.office.forms import NumberField, WholeField, required
 
 
 @dataclass(frozen=True)
@@ -22,11 +22,11 @@ class Entry:
 
 
 def _decimal(*validators: Any, **options: Any) -> Any:
-    return DecimalField(places=None, validators=validators or [Optional()], **options)
+    return NumberField(validators=validators or [Optional()], **options)
 
 
 def _whole(*validators: Any, **options: Any) -> Any:
-    return IntegerField(validators=validators or [Optional()], **options)
+    return WholeField(validators=validators or [Optional()], **options)
 
 
 def _plain(path: str, **fields: Any) -> dict[str, Entry]:

@@ -4,11 +4,11 @@ import json
 from copy import deepcopy
 from typing import Any
 
-from wtforms import BooleanField, DecimalField, FileField, SelectField, StringField, TextAreaField
+from wtforms import BooleanField, FileField, SelectField, StringField, TextAreaField
 from wtforms.validators import Regexp
 
 from seamwalk.domain.plan import load_plan
-from seamwalk.web.office.forms import OfficeForm, required
+from seamwalk.web.office.forms import NumberField, OfficeForm, required
 from seamwalk.web.office.plan_fields import ENTRIES, LEARNED, NEEDED, SECTIONS, Entry
 
 
@@ -78,7 +78,7 @@ class PlanForm(OfficeForm):
             return None
         if entry.read is not None and value is not None:
             return entry.read(".".join(entry.path), value) or None
-        return float(value) if isinstance(self[name], DecimalField) and value is not None else value
+        return float(value) if isinstance(self[name], NumberField) and value is not None else value
 
 
 for _name, _entry in ENTRIES.items():

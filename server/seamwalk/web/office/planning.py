@@ -23,14 +23,14 @@ from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
 
 
-@office.route("/shows/<name>/plan", methods=["GET", "POST"])
+@office.route("/shows/<name:name>/plan", methods=["GET", "POST"])
 @area("shows")
 def plan_wall(name: str) -> str | Response:
     """Plan a wall by form; a plan that stands is filled in."""
     return _plan(name, PlanForm(request.form), "office/plan_form.html")
 
 
-@office.route("/shows/<name>/plan-json", methods=["GET", "POST"])
+@office.route("/shows/<name:name>/plan-json", methods=["GET", "POST"])
 @area("shows")
 def plan_wall_json(name: str) -> str | Response:
     """Plan a wall as JSON, pasted or uploaded."""

@@ -31,7 +31,7 @@ def _made(name: str) -> tuple[Any, ShowPrep, Described]:
         return book, show_prep(session, book.id, services().settings.lift_kg), described(session)
 
 
-@office.get("/shows/<name>/prep")
+@office.get("/shows/<name:name>/prep")
 @area("stock")
 def prep(name: str) -> str:
     """The cases in the order of the build, and what else is picked."""
@@ -39,7 +39,7 @@ def prep(name: str) -> str:
     return render_template("office/prep.html", book=book, made=made, truck=_truck(made), form=OfficeForm())
 
 
-@office.post("/shows/<name>/prep")
+@office.post("/shows/<name:name>/prep")
 @area("stock")
 def give_prep(name: str) -> AnyResponse:
     """Give a show's phones its cases, and the stock list that they are told apart by."""
@@ -53,7 +53,7 @@ def give_prep(name: str) -> AnyResponse:
     return redirect(url_for("office.prep", name=name))
 
 
-@office.get("/shows/<name>/prep/freight.<fmt>")
+@office.get("/shows/<name:name>/prep/freight.<table:fmt>")
 @area("stock")
 def freight(name: str, fmt: str) -> Response:
     """Every case with its mass and size, in the order of the truck."""
@@ -64,7 +64,7 @@ def freight(name: str, fmt: str) -> Response:
     )
 
 
-@office.get("/shows/<name>/prep/manifests")
+@office.get("/shows/<name:name>/prep/manifests")
 @area("stock")
 def manifests(name: str) -> str:
     """What should lie in each case, one page a case."""
@@ -72,7 +72,7 @@ def manifests(name: str) -> str:
     return render_template("print/manifests.html", book=book, made=made, truck=_truck(made))
 
 
-@office.get("/shows/<name>/prep/labels.pdf")
+@office.get("/shows/<name:name>/prep/labels.pdf")
 @area("stock")
 def case_labels(name: str) -> Response:
     """A label for each case that says wall, columns and place in the truck, on the paper used last."""

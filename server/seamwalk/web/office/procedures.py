@@ -61,7 +61,7 @@ def procedures_file() -> Response:
     return Response(text, mimetype="application/yaml")
 
 
-@office.post("/shows/<name>/procedures")
+@office.post("/shows/<name:name>/procedures")
 @area("shows")
 def give_procedures(name: str) -> AnyResponse:
     """Give a show's phones the edition that holds now."""

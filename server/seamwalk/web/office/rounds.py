@@ -26,7 +26,7 @@ _MISSING = (
 )
 
 
-@office.get("/shows/<name>/cases")
+@office.get("/shows/<name:name>/cases")
 @area("stock")
 def show_cases(name: str) -> str:
     """Every case at prep and at the return, what is missing, and handovers."""
@@ -44,7 +44,7 @@ def show_cases(name: str) -> str:
         )
 
 
-@office.get("/shows/<name>/cases/<stage>.<fmt>")
+@office.get("/shows/<name:name>/cases/<stage>.<table:fmt>")
 @area("stock")
 def show_cases_file(name: str, stage: str, fmt: str) -> Response:
     """The cases of a stage as a table."""
@@ -70,7 +70,7 @@ def missing() -> str:
     return render_template("office/missing.html", missing=found, totals=_totals(found))
 
 
-@office.get("/missing/missing.<fmt>")
+@office.get("/missing/missing.<table:fmt>")
 @area("stock")
 def missing_file(fmt: str) -> Response:
     """The list of what is missing as a table."""

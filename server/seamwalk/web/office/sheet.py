@@ -18,7 +18,7 @@ from seamwalk.web.office.walls import plan_of
 from seamwalk.web.services import services
 
 
-@office.get("/shows/<name>/walls/<wall>/sheet")
+@office.get("/shows/<name:name>/walls/<wall:wall>/sheet")
 @area("shows")
 def sheet(name: str, wall: str) -> str:
     """The sheet; its cable map is mirrored for whoever stands behind the wall."""
@@ -30,7 +30,7 @@ def sheet(name: str, wall: str) -> str:
     return render_template("print/sheet.html", book=book, plan=plan, sheet=shown)
 
 
-@office.get("/shows/<name>/walls/<wall>/cables")
+@office.get("/shows/<name:name>/walls/<wall:wall>/cables")
 @area("shows")
 def cable_plan(name: str, wall: str) -> str:
     """The cable plan: both maps, each circuit and run tile by tile; a tapped tile says what feeds it."""
@@ -55,7 +55,7 @@ def cable_plan(name: str, wall: str) -> str:
     )
 
 
-@office.get("/shows/<name>/pick-list")
+@office.get("/shows/<name:name>/pick-list")
 @area("shows")
 def pick(name: str) -> str:
     """What all walls of a show take out of the warehouse, spares included."""
@@ -66,7 +66,7 @@ def pick(name: str) -> str:
     return render_template("print/pick_list.html", book=book, plans=plans, picks=picks)
 
 
-@office.get("/shows/<name>/pick-list.<fmt>")
+@office.get("/shows/<name:name>/pick-list.<table:fmt>")
 @area("shows")
 def pick_file(name: str, fmt: str) -> Response:
     """The pick list as a table."""

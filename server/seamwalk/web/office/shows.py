@@ -62,7 +62,7 @@ def new_show() -> str | Response:
     return render_template("office/new_show.html", form=form)
 
 
-@office.get("/shows/<name>")
+@office.get("/shows/<name:name>")
 @area("shows")
 def show(name: str) -> str:
     """One show: its walls, phones, held entries and sign-offs."""

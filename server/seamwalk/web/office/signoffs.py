@@ -19,7 +19,7 @@ from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
 
 
-@office.get("/shows/<name>/sign-offs/<entry>")
+@office.get("/shows/<name:name>/sign-offs/<hash:entry>")
 @area("shows")
 def sign_off(name: str, entry: str) -> str:
     """The print page; its map shows the states that were signed, not those of now."""

@@ -6,7 +6,7 @@ from wtforms import SelectField, TextAreaField
 
 from seamwalk.domain.stock_list import FIELDS, guess_columns, read_stock
 from seamwalk.errors import TableError
-from seamwalk.spreadsheets import Table, read_table, write_csv
+from seamwalk.spreadsheets import MOST_COLUMNS, Table, read_table, write_csv
 from seamwalk.store.stock import company_book, known_stock, list_stock, take_stock
 from seamwalk.texts import translator
 from seamwalk.web.office import office
@@ -18,6 +18,7 @@ from seamwalk.web.services import services
 _SHOWN_ROWS = 12
 _SHOWN_PROBLEMS = 100
 _NO_COLUMN = ""
+_COLUMNS = frozenset(map(str, range(MOST_COLUMNS)))
 
 
 class MappingForm(OfficeForm):
@@ -27,7 +28,8 @@ class MappingForm(OfficeForm):
 
     def columns(self) -> dict[str, int]:
         """Each field's column, those that have one."""
-        return {field: int(self[field].data) for field in FIELDS if self[field].data}
+        typed = {field: self[field].data for field in FIELDS}
+        return {field: int(at) for field, at in typed.items() if at in _COLUMNS}
 
     def offer(self, header: list[str], chosen: dict[str, int] | None = None) -> None:
         """Let people choose among a header's columns."""
@@ -99,7 +101,7 @@ def _preview(table: Table, columns: dict[str, int], form: MappingForm) -> str:
     )
 
 
-@office.post("/shows/<name>/stock")
+@office.post("/shows/<name:name>/stock")
 @area("shows")
 def give_stock(name: str) -> AnyResponse:
     """Give a show's phones the stock list as it is now."""

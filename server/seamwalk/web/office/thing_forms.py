@@ -1,11 +1,11 @@
 """What the office types about things: a search, an edit of many, a claim, what things of a type are."""
 
-from wtforms import DateField, DecimalField, SelectField, StringField
+from wtforms import DateField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange, Optional, Regexp
 
 from seamwalk.domain.codes import KINDS
 from seamwalk.store.searching import EDITABLE
-from seamwalk.web.office.forms import OfficeForm
+from seamwalk.web.office.forms import NumberField, OfficeForm
 
 STATUSES = ("in_stock", "quarantined", "in_repair", "awaits_look", "at_maker", "scrapped")
 
@@ -33,9 +33,9 @@ class ClaimForm(OfficeForm):
     seen = StringField(validators=[InputRequired()])
 
 
-def _size() -> DecimalField:
+def _size() -> NumberField:
     message = "Give a number above 0."
-    return DecimalField(places=None, validators=[Optional(), NumberRange(0.001, 100_000, message=message)])
+    return NumberField(validators=[Optional(), NumberRange(0.001, 100_000, message=message)])
 
 
 class TypeForm(OfficeForm):
@@ -49,7 +49,7 @@ class TypeForm(OfficeForm):
     length_mm = _size()
     width_mm = _size()
     height_mm = _size()
-    price = DecimalField(places=None, validators=[Optional(), NumberRange(0, 1e9)])
+    price = NumberField(validators=[Optional(), NumberRange(0, 1e9)])
     currency = StringField(
         validators=[Optional(), Regexp(r"^[A-Z]{3}$", message="Three letters (ISO 4217), as in EUR.")]
     )

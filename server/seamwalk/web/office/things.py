@@ -1,8 +1,9 @@
 """The things of the stock: a search that answers while one types, edits of many, the history of one."""
 
-from typing import Any
+from typing import Annotated, Any
 
 from flask import Response, flash, redirect, render_template, request, url_for
+from pydantic import StringConstraints
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -27,6 +28,7 @@ from seamwalk.store.stock import company_book, find_item
 from seamwalk.store.stock_tables import Item
 from seamwalk.store.whereabouts import locate
 from seamwalk.texts import translator
+from seamwalk.web.inputs import Asked, asked
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.downloads import download
@@ -39,9 +41,20 @@ _COLUMNS = ("code", "kind", "tile_type", "batch", "maker_serial", "home_case")
 _SEEN = ("in_case", "show", "place", "seen_at", "state")
 
 
-def asked() -> Query:
+Line = Annotated[str, StringConstraints(strip_whitespace=True, max_length=200)]
+
+
+class Searched(Asked):
+    """A search as an address carries it."""
+
+    text: Line = ""
+    kind: Line = ""
+    status: Line = ""
+
+
+def searched() -> Query:
     """The search of an address."""
-    return Query(*(request.args.get(name, "").strip() for name in ("text", "kind", "status")))
+    return Query(**asked(Searched).model_dump())
 
 
 @office.get("/things")
@@ -55,18 +68,18 @@ def things() -> str:
 @area("stock")
 def things_found() -> str:
     """Only what a search finds: asked for while somebody types."""
-    query = asked()
+    query = searched()
     with services().store.read() as session:
         rows, total = search(session, query, _SHOWN)
         return render_template("office/_found.html", rows=rows, total=total, query=query, shown=_SHOWN)
 
 
-@office.get("/things/found.<fmt>")
+@office.get("/things/found.<table:fmt>")
 @area("stock")
 def things_file(fmt: str) -> Response:
     """All that a search finds, as a table."""
     with services().store.read() as session:
-        rows, _ = search(session, asked())
+        rows, _ = search(session, searched())
         table = [[*_COLUMNS, *_SEEN], *(_cells(row) for row in rows)]
     return download(table, fmt, "stock", translator("office", language())("things.title"))
 
@@ -98,7 +111,7 @@ def things_edit() -> str | AnyResponse:
     return redirect(url_for("office.things", **_kept()))
 
 
-@office.post("/things/undo/<entry>")
+@office.post("/things/undo/<hash:entry>")
 @area("stock")
 def things_undo(entry: str) -> AnyResponse:
     """Take an edit back where nobody changed the thing again."""
@@ -118,7 +131,7 @@ def things_keep() -> str | AnyResponse:
     if not form.validate():
         return _page(EditForm(), form)
     with services().store.write() as session:
-        save_list(session, form.name.data.strip(), asked())
+        save_list(session, form.name.data.strip(), searched())
     return redirect(url_for("office.things", **_kept()))
 
 
@@ -152,7 +165,7 @@ def thing(code: str) -> str:
         )
 
 
-@office.get("/things/<code>/history.<fmt>")
+@office.get("/things/<code>/history.<table:fmt>")
 @area("stock")
 def thing_file(code: str, fmt: str) -> Response:
     """A thing's history as a table."""
@@ -168,9 +181,9 @@ def thing_file(code: str, fmt: str) -> Response:
 
 def _found(session: Session) -> list[str]:
     """All that the search finds; raise Conflict when it asks for everything."""
-    if asked().is_empty:
+    if searched().is_empty:
         raise Conflict("items: nothing is ticked and the search asks for everything", "Tick some, or search.")
-    return codes_found(session, asked())
+    return codes_found(session, searched())
 
 
 def find_thing(session: Session, text: str) -> Item:
@@ -182,7 +195,7 @@ def find_thing(session: Session, text: str) -> Item:
 
 
 def _page(form: EditForm, kept: ListForm | None = None) -> str:
-    query = asked()
+    query = searched()
     with services().store.read() as session:
         rows, total = search(session, query, _SHOWN)
         return render_template(
@@ -200,7 +213,7 @@ def _page(form: EditForm, kept: ListForm | None = None) -> str:
 
 
 def _kept() -> dict[str, Any]:
-    return {name: value for name, value in vars(asked()).items() if value}
+    return {name: value for name, value in vars(searched()).items() if value}
 
 
 def _cells(row: Row) -> list[str]:

@@ -37,7 +37,7 @@ def types() -> str | AnyResponse:
     return render_template("office/types.html", form=form, types=sorted(found.items()))
 
 
-@office.get("/types/types.<fmt>")
+@office.get("/types/types.<table:fmt>")
 @area("stock")
 def types_file(fmt: str) -> Response:
     """All descriptions as a table."""

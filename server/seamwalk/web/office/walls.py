@@ -27,7 +27,7 @@ from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
 
 
-@office.get("/shows/<name>/walls/<wall>")
+@office.get("/shows/<name:name>/walls/<wall:wall>")
 @area("shows")
 def wall(name: str, wall: str) -> str:
     """A wall's map, what stands in the way, and its sign-offs."""
