@@ -13,8 +13,8 @@ from seamwalk.book.entry import ENTRY_TYP, format_at
 from seamwalk.book.jose import PrivateKey
 
 LONE = "\ud800"
-DEEP = b"[" * 100_000 + b"]" * 100_000
-DEEP_OBJECT = b'{"a":' * 100_000 + b"1" + b"}" * 100_000
+DEEP = b"[" * 20_000 + b"]" * 20_000
+DEEP_OBJECT = b'{"a":' * 8_000 + b"1" + b"}" * 8_000
 
 
 def payload(book: str, **changes: Any) -> dict[str, Any]:
