@@ -1,30 +1,67 @@
-"""Tables from and to CSV and XLSX: rows of text, with whatever a spreadsheet takes for a formula escaped."""
+"""Tables from and to CSV and XLSX: rows of text, with whatever a spreadsheet takes for a formula escaped.
+
+What comes in is bounded before it is read, so that no file occupies the server for more than some seconds.
+"""
 
 import csv
 import io
 import zipfile
 from collections.abc import Iterable, Iterator, Sequence
 
-from openpyxl import Workbook, load_workbook
+from openpyxl import Workbook
+from openpyxl.reader.excel import ExcelReader
+from openpyxl.worksheet._read_only import ReadOnlyWorksheet
 
+from seamwalk.book.json_text import is_clean
 from seamwalk.errors import Problem, TableError
 
 XLSX_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-_LARGEST_UNPACKED = 100_000_000
 MOST_COLUMNS = 100
+MOST_ROWS = 50_001
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+_MOST_CELLS = 1_000_000
+_MOST_CHARACTERS = 4_000_000
+# of a workbook, all its parts together: 50,000 rows of six cells have 950,000 elements
+_MOST_PARTS = 500
+_MOST_BYTES = 30_000_000
+_MOST_ELEMENTS = 1_000_000
+_MOST_ATTRIBUTES = 2_000_000
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff", b"<\0", b"\0<")
+_CUT = "Cut it into several lists."
+_AGAIN = "Save it as CSV or XLSX again."
 Table = list[list[str]]
 
 
 def read_table(data: bytes, name: str) -> Table:
-    """Read a CSV or XLSX file's first sheet as text; raise TableError when it is neither."""
-    table = _read_xlsx(data) if data[:2] == b"PK" else _read_csv(data)
+    """Read a CSV or XLSX file's first sheet as text; raise TableError when it is neither, or too large."""
+    rows = map(_trimmed, _bounded(_xlsx_rows(data))) if data[:2] == b"PK" else _bounded(_csv_rows(data))
+    table = [[_unescaped(cell) for cell in row] for row in rows if row]
     if not table:
-        raise TableError((Problem(name or "file", "is empty", "Save the list with its header row."),))
+        raise _wrong(name or "file", "is empty", "Save the list with its header row.")
     if len(table[0]) > MOST_COLUMNS:
         message = f"has {len(table[0])} columns where {MOST_COLUMNS} are the most"
-        raise TableError((Problem(name or "file", message, "Take the columns out that are not needed."),))
+        raise _wrong(name or "file", message, "Take the columns out that are not needed.")
     return [row + [""] * (len(table[0]) - len(row)) for row in table]
+
+
+def _bounded(rows: Iterable[Sequence[str]]) -> Iterator[list[str]]:
+    """Rows, empty ones too, as long as they are not too many; cells that a spreadsheet only pads cost too."""
+    cells = characters = 0
+    for number, row in enumerate(rows, start=1):
+        cells += len(row)
+        if number > MOST_ROWS or cells > _MOST_CELLS:
+            raise _wrong("list", f"has over {MOST_ROWS} rows or {_MOST_CELLS} cells", _CUT)
+        text = "".join(row)
+        characters += len(text)
+        if characters > _MOST_CHARACTERS:
+            raise _wrong("list", f"has over {_MOST_CHARACTERS} characters", _CUT)
+        if not is_clean(text):
+            raise _wrong(f"row {number}", "holds a NUL", _AGAIN)
+        yield list(row)
+
+
+def _wrong(where: str, what: str, remedy: str) -> TableError:
+    return TableError((Problem(where, what, remedy),))
 
 
 def write_csv(rows: Iterable[Sequence[str]]) -> str:
@@ -54,7 +91,7 @@ def _unescaped(cell: str) -> str:
     return cell[1:] if cell.startswith("'") and cell[1:].startswith(_FORMULA_STARTS) else cell
 
 
-def _read_csv(data: bytes) -> Table:
+def _csv_rows(data: bytes) -> Iterator[list[str]]:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -63,34 +100,63 @@ def _read_csv(data: bytes) -> Table:
     delimiter = max(",;\t", key=first.count)
     rows = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
     try:
-        return [[_unescaped(cell) for cell in row] for row in rows if row]
+        yield from rows
     except csv.Error as error:
-        problem = Problem(
-            f"row {rows.line_num}", f"is no CSV: {error}", "Save the list as CSV or XLSX again."
-        )
-        raise TableError((problem,)) from error
+        raise _wrong(f"row {rows.line_num}", f"is no CSV: {error}", _AGAIN) from error
 
 
-def _read_xlsx(data: bytes) -> Table:
+class _FirstSheet(ExcelReader):  # type: ignore[misc]
+    """Opens the first sheet of a workbook alone: each sheet named costs a reading, even of the same part."""
+
+    def read_worksheets(self) -> None:
+        for sheet, rel in self.parser.find_sheets():
+            if rel.target in self.valid_files and "chartsheet" not in rel.Type:
+                self.wb._sheets.append(
+                    ReadOnlyWorksheet(self.wb, sheet.name, rel.target, self.shared_strings)
+                )
+                return
+
+
+def _xlsx_rows(data: bytes) -> Iterator[list[str]]:
+    """Rows of the first sheet, as wide as the sheet says."""
     try:
-        unpacked = sum(item.file_size for item in zipfile.ZipFile(io.BytesIO(data)).infolist())
-        if unpacked > _LARGEST_UNPACKED:
-            raise TableError((Problem("file", "is too large once unpacked", "Save it as CSV."),))
-        book = load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-        return list(_filled(book.worksheets[0].iter_rows(values_only=True)))
-    except (zipfile.BadZipFile, KeyError, ValueError, IndexError, OSError) as error:
-        raise TableError(
-            (Problem("file", f"is no XLSX: {error}", "Save it as CSV or XLSX again."),)
-        ) from error
+        _check_parts(data)
+        reader = _FirstSheet(io.BytesIO(data), read_only=True, data_only=True, keep_links=False)
+        reader.read()
+        sheet = reader.wb.worksheets[0]
+        sheet.reset_dimensions()
+        for row in sheet.iter_rows(values_only=True):
+            yield ["" if cell is None else _as_text(cell) for cell in row]
+    except (TableError, GeneratorExit):
+        raise
+    except Exception as error:  # what is no workbook fails in as many ways as there are libraries below
+        raise _wrong("file", f"is no XLSX: {error}", _AGAIN) from error
 
 
-def _filled(rows: Iterable[Sequence[object]]) -> Iterator[list[str]]:
-    for row in rows:
-        cells = ["" if cell is None else _as_text(cell) for cell in row]
-        while cells and not cells[-1]:
-            cells.pop()
-        if cells:
-            yield [_unescaped(cell) for cell in cells]
+def _check_parts(data: bytes) -> None:
+    """Raise TableError for a workbook that would be too long to read, or that declares entities."""
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        parts = archive.infolist()
+        if len(parts) > _MOST_PARTS or sum(part.file_size for part in parts) > _MOST_BYTES:
+            raise _wrong("file", "is too large once unpacked", f"{_CUT} Or save it as CSV.")
+        elements = attributes = 0
+        for part in parts:
+            text = archive.read(part)
+            if text.startswith(_UTF_16) or b"<!DOCTYPE" in text or b"<!ENTITY" in text:
+                raise _wrong("file", "is written as no office program does", _AGAIN)
+            elements += text.count(b"<") - text.count(b"</")
+            attributes += text.count(b"=")
+        if elements > _MOST_ELEMENTS or attributes > _MOST_ATTRIBUTES:
+            raise _wrong(
+                "file", f"has {elements} elements, more than can be read", f"{_CUT} Or save it as CSV."
+            )
+
+
+def _trimmed(row: list[str]) -> list[str]:
+    """A row without the empty cells at its end."""
+    while row and not row[-1]:
+        row.pop()
+    return row
 
 
 def _as_text(cell: object) -> str:

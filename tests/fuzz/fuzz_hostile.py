@@ -38,13 +38,13 @@ def _encoded(part: Any) -> str:
     return urlsafe_b64encode(data).rstrip(b"=").decode()
 
 
-def workbook(**members: str) -> bytes:
-    """A small stock list as XLSX, some of its members replaced; `__` in a name is a slash."""
+def workbook(code: str = "utf-8", **parts: str) -> bytes:
+    """A small stock list as XLSX, some of its parts replaced: `xl__workbook_xml` is `xl/workbook.xml`."""
     made, out = Workbook(), io.BytesIO()
     made.worksheets[0].append(["code", "kind"])
     made.worksheets[0].append(["", "tile"])
     made.save(out)
-    changed = {name.replace("__", "/"): text for name, text in members.items()}
+    changed = {name.replace("__", "/").replace("_", "."): text.encode(code) for name, text in parts.items()}
     again = io.BytesIO()
     with zipfile.ZipFile(out) as old, zipfile.ZipFile(again, "w", zipfile.ZIP_DEFLATED) as new:
         for name in old.namelist():
@@ -55,8 +55,9 @@ def workbook(**members: str) -> bytes:
 def sheet(rows: str) -> bytes:
     """A workbook whose one sheet has these rows, as XML."""
     space = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
-    text = f'<worksheet xmlns="{space}"><sheetData>{rows}</sheetData></worksheet>'
-    return workbook(**{"xl__worksheets__sheet1.xml": text})
+    data = f'<dimension ref="A1:XFD1048576"/><sheetData>{rows}</sheetData>'
+    text = f'<worksheet xmlns="{space}">{data}</worksheet>'
+    return workbook(xl__worksheets__sheet1_xml=text)
 
 
 ENTITIES = """<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a "kind"><!ENTITY b "&a;&a;&a;&a;">]>

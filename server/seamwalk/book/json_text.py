@@ -70,7 +70,7 @@ def _strings(value: Any) -> Iterator[str]:
         elif isinstance(item, list):
             waiting.extend(item)
         elif isinstance(item, dict):
-            yield from item
+            waiting.extend(item)
             waiting.extend(item.values())
 
 

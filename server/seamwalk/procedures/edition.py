@@ -5,14 +5,14 @@ whole, and `texts` by language, only those that differ.
 """
 
 import hashlib
+import json
 from functools import cache
 from typing import Any
-
-import yaml
 
 from seamwalk.domain.frozen import canonical_json
 from seamwalk.errors import ProcedureError
 from seamwalk.procedures.load import check_procedure, load_procedures
+from seamwalk.procedures.yaml_text import read_yaml
 from seamwalk.texts import LANGUAGES, catalogue, flatten
 
 
@@ -31,14 +31,13 @@ def built_in() -> bytes:
 
 def company_edition(name: str, text: str) -> bytes:
     """The built-in edition with a company's file over it; raise ProcedureError naming file and line."""
-    try:
-        root, data = yaml.compose(text), yaml.safe_load(text)
-    except yaml.YAMLError as error:
-        mark = getattr(error, "problem_mark", None)
-        raise ProcedureError(f"{name}:{mark.line + 1 if mark else 1}: not YAML ({error})", _REMEDY) from error
+    root, data = read_yaml(name, text)
     if not isinstance(data, dict) or not set(data) <= {"procedures", "texts"}:
         raise ProcedureError(f"{name}:1: only procedures and texts may stand here", _REMEDY)
-    own: dict[str, Any] = yaml.safe_load(built_in())
+    for part, value in data.items():
+        if not isinstance(value, dict | None):
+            raise ProcedureError(f"{name}:1: {part}: names with what belongs to them are needed", _REMEDY)
+    own: dict[str, Any] = json.loads(built_in())
     for language, texts in (data.get("texts") or {}).items():
         if language not in LANGUAGES or not isinstance(texts, dict):
             message = f"{name}: texts.{language}: one of {', '.join(LANGUAGES)} with its texts is needed"

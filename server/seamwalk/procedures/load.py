@@ -11,6 +11,7 @@ from pydantic import ValidationError
 from seamwalk.domain.checks import KINDS
 from seamwalk.errors import ProcedureError
 from seamwalk.procedures.shape import DONE, FACTS, FEATURES, Procedure
+from seamwalk.procedures.yaml_text import read_yaml
 from seamwalk.texts import catalogue
 
 _REMEDY = "Mend the file at that line."
@@ -24,13 +25,7 @@ def load_procedure(path: Path) -> Procedure:
 
 def read_procedure(name: str, text: str, texts: Mapping[str, str]) -> Procedure:
     """Read a procedure whose file is called `name`; raise ProcedureError naming file, line and field."""
-    try:
-        root = yaml.compose(text)
-        data = yaml.safe_load(text)
-    except yaml.YAMLError as error:
-        mark = getattr(error, "problem_mark", None)
-        line = mark.line + 1 if mark else 1
-        raise ProcedureError(f"{name}:{line}: not YAML ({error})", _REMEDY) from error
+    root, data = read_yaml(name, text)
     procedure = check_procedure(name, root, (), data, texts)
     if f"{procedure.key}.yaml" != name:
         raise _wrong(name, root, ("key",), f"{procedure.key} is not the file's name")

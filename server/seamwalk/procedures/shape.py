@@ -11,6 +11,8 @@ FEATURES = tuple(Features.model_fields)
 # what else a step may depend on: the phone knows it of the wall, or asks
 FACTS = ("flown", "stacked", "floor", "bent", "places_differ")
 DONE = "ok"
+Figure = Annotated[float, Field(ge=-1e6, le=1e6, allow_inf_nan=False)]
+Keys = Annotated[tuple[Key, ...], Field(max_length=200)]
 
 
 class _Part(BaseModel):
@@ -25,8 +27,8 @@ class Input(_Part):
 
     name: Key
     unit: Literal["mm", "kg", "deg", "deg_c", "percent", "count", "min"]
-    min: float
-    max: float
+    min: Figure
+    max: Figure
     limit: Key | None = None
     over: Key | None = None
     under: Key | None = None
@@ -59,12 +61,12 @@ class Step(_Part):
     """
 
     key: Key
-    needs: tuple[Key, ...] = ()
-    unless: tuple[Key, ...] = ()
+    needs: Keys = ()
+    unless: Keys = ()
     input: Input | None = None
     text: bool = False
     photo: bool = False
-    choices: tuple[Choice, ...] = ()
+    choices: Annotated[tuple[Choice, ...], Field(max_length=50)] = ()
     then: Key | None = None
 
     def leads_to(self, below: str) -> list[str]:
@@ -82,9 +84,9 @@ class Procedure(_Part):
     """
 
     key: Key
-    applies_to: tuple[str, ...] = ()
+    applies_to: Annotated[tuple[str, ...], Field(max_length=200)] = ()
     at: Literal["case", "tile", "wall"] | None = None
     swaps: Literal["module", "electronics_unit", "tile"] | None = None
-    cautions: tuple[Key, ...] = ()
-    steps: Annotated[tuple[Step, ...], Field(min_length=1)]
-    reasons: tuple[Key, ...] = ()
+    cautions: Keys = ()
+    steps: Annotated[tuple[Step, ...], Field(min_length=1, max_length=200)]
+    reasons: Keys = ()
