@@ -14,7 +14,7 @@ from seamwalk.web.office.batch_drawing import batch_map
 from seamwalk.web.office.cable_drawing import cable_map
 from seamwalk.web.office.sheet_drawing import plan_view
 
-WALLS = ((10, 10), (40, 25), (100, 40), (200, 80))
+WALLS = ((10, 10), (40, 25), (100, 50), (200, 80))
 ROUNDS = 3
 TINY = ((10, 10),), 1
 

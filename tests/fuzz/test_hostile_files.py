@@ -1,19 +1,23 @@
 """Spreadsheets, procedure files, plans and photos that were made to occupy or break whoever reads them."""
 
 import io
+import json
 import zipfile
 from contextlib import suppress
 from typing import Any
 
 import pytest
-from fuzz_hostile import ENTITIES, sheet, workbook
+from fuzz_hostile import ENTITIES, LONE, sheet, workbook
 from hypothesis import given
 from hypothesis import strategies as st
+from PIL import Image
 
-from helpers import Site, logged_in, token
-from seamwalk.errors import ProcedureError, TableError
+from helpers import PLAN, Site, logged_in, send, token
+from seamwalk.domain.spares import spares_needed
+from seamwalk.errors import BookError, ProcedureError, TableError
 from seamwalk.procedures import company_edition
 from seamwalk.spreadsheets import MOST_ROWS, read_table
+from seamwalk.store.photos import check_photo
 
 MANY_SHEETS = "".join(f'<sheet name="s{n}" sheetId="{n}" r:id="rId1"/>' for n in range(1, 2001))
 BOOK = f"""<workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"
@@ -166,3 +170,78 @@ FRAGMENTS = [
 def test_any_procedure_file_is_read_or_refused(text: str) -> None:
     with suppress(ProcedureError):
         company_edition("ours.yaml", text)
+
+
+def picture(**options: Any) -> bytes:
+    out = io.BytesIO()
+    Image.effect_noise((32, 24), 50).convert("RGB").save(out, "JPEG", **options)
+    return out.getvalue()
+
+
+EXIF = b"Exif\0\0MM\0*\0\0\0\x08" + bytes(6)
+PICTURES = [picture(), picture(progressive=True), picture(exif=EXIF, comment=b"hello", dpi=(72, 72))]
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (picture(exif=EXIF), "metadata"),
+        (picture(exif=EXIF.replace(b"*", b"!")), "metadata"),
+        (picture(xmp=b"<x:xmpmeta/>"), "metadata"),
+        (picture()[:-200], "not a whole JPEG"),
+        (PICTURES[1][:-2] + PICTURES[1][PICTURES[1].rindex(b"\xff\xda") :] * 100, "over"),
+        (picture().replace(b"\x00\x18\x00\x20", b"\xff\xff\xff\xff", 1), "JPEG|pixels"),
+    ],
+    ids=["exif", "bad exif", "xmp", "half", "scans", "pixels"],
+)
+def test_a_photo_made_to_harm_is_refused_with_a_clear_error(data: bytes, said: str) -> None:
+    with pytest.raises(BookError, match=said):
+        check_photo(data)
+
+
+@given(
+    st.sampled_from(PICTURES),
+    st.lists(
+        st.tuples(st.integers(2, 700), st.integers(0, 30), st.binary(max_size=4)), min_size=1, max_size=6
+    ),
+)
+def test_any_photo_is_taken_or_refused(data: bytes, changes: list[tuple[int, int, bytes]]) -> None:
+    for at, cut, put in changes:
+        data = data[:at] + put + data[at + cut :]
+    with suppress(BookError):
+        check_photo(data)
+
+
+CASE = {"tile": "plover_500", "tiles": 1, "batch": "b"}
+PLANS: list[tuple[dict[str, Any], str]] = [
+    ({"columns": 1000, "rows": 1000}, "1000000 cells where 20000 are the most"),
+    ({"columns": 200, "rows": 60}, "12000 tiles where 5000 are the most"),
+    ({"placements": [{"column": 1, "row": 1, "tile": "plover_500"}] * 6000}, "6000 tiles"),
+    ({"stock": {"cases": [CASE | {"case": f"c{n}"} for n in range(6000)]}}, "6000 cases"),
+    ({"stock": {"cases": [CASE | {"case": f"c{n}", "batch": f"b{n}"} for n in range(501)]}}, "501 batches"),
+    ({"clamp_rows": [1] * 100_000}, "at most 1000 items"),
+    ({"spares": {"days": 1e6, "rates": {"module": 1e6}}}, "no count of spares helps"),
+    ({"name": "x\0"}, "NUL"),
+    ({"name": LONE}, "surrogate"),
+    ({"columns": 10**20}, "beyond 2"),
+]
+
+
+@pytest.mark.parametrize(("changes", "said"), PLANS, ids=[said for _, said in PLANS])
+def test_a_plan_made_to_harm_is_refused_with_a_clear_error(
+    site: Site, changes: dict[str, Any], said: str
+) -> None:
+    fields = {"wall": "B", "text": json.dumps(PLAN | changes)}
+    page = send(logged_in(site), "/office/shows/test-show/plan-json", **fields)
+    assert page.status_code == 200
+    assert said in page.text
+
+
+def test_a_deep_plan_is_refused_before_it_is_read(site: Site) -> None:
+    deep = '{"name":' + "[" * 50_000 + "]" * 50_000 + "}"
+    page = send(logged_in(site), "/office/shows/test-show/plan-json", wall="B", text=deep)
+    assert "nested more than 10 deep" in page.text
+
+
+def test_spares_are_counted_however_sure_one_wants_to_be() -> None:
+    assert 1 <= spares_needed(1000, 0.001, 1, 0.9999999999999999) < 100

@@ -5,6 +5,7 @@ strip of load w from s to e of a span L adds w/L (L^2 (e^2 - s^2)/2 - (e^4 - s^4
 support.
 """
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -33,11 +34,11 @@ def reactions_kg(points_mm: Sequence[float], loads: Sequence[Strip]) -> list[flo
     """
     if len(points_mm) == 1:
         return [sum(load.kg for load in loads)]
-    moments = _moments(points_mm, loads)
+    parts = _by_span(points_mm, loads)
+    moments = _moments(points_mm, loads, parts)
     found = [0.0] * len(points_mm)
     for i, (left, right) in enumerate(pairwise(points_mm)):
-        span = right - left
-        inside = [part for load in loads if (part := load.part(left, right))]
+        span, inside = right - left, parts[i]
         about_left = sum(part.kg * ((part.start_mm + part.end_mm) / 2 - left) for part in inside)
         tilt = (moments[i + 1] - moments[i]) / span
         found[i] += sum(part.kg for part in inside) - about_left / span + tilt
@@ -45,6 +46,20 @@ def reactions_kg(points_mm: Sequence[float], loads: Sequence[Strip]) -> list[flo
     found[0] += _beyond(loads, float("-inf"), points_mm[0])
     found[-1] += _beyond(loads, points_mm[-1], float("inf"))
     return found
+
+
+def _by_span(points_mm: Sequence[float], loads: Sequence[Strip]) -> list[list[Strip]]:
+    """What of the loads lies between each two points that follow each other."""
+    parts: list[list[Strip]] = [[] for _ in points_mm[1:]]
+    for load in loads:
+        first = max(bisect_right(points_mm, load.start_mm) - 1, 0)
+        for span in range(first, len(parts)):
+            if points_mm[span] >= load.end_mm:
+                break
+            part = load.part(points_mm[span], points_mm[span + 1])
+            if part is not None:
+                parts[span].append(part)
+    return parts
 
 
 def _beyond(loads: Sequence[Strip], start_mm: float, end_mm: float) -> float:
@@ -57,7 +72,9 @@ def _overhang_moment(loads: Sequence[Strip], point_mm: float, start_mm: float, e
     return -sum(part.kg * abs((part.start_mm + part.end_mm) / 2 - point_mm) for part in parts)
 
 
-def _moments(points_mm: Sequence[float], loads: Sequence[Strip]) -> list[float]:
+def _moments(
+    points_mm: Sequence[float], loads: Sequence[Strip], parts: Sequence[Sequence[Strip]]
+) -> list[float]:
     """The moment over each point, kg mm."""
     first = _overhang_moment(loads, points_mm[0], float("-inf"), points_mm[0])
     last = _overhang_moment(loads, points_mm[-1], points_mm[-1], float("inf"))
@@ -68,23 +85,20 @@ def _moments(points_mm: Sequence[float], loads: Sequence[Strip]) -> list[float]:
         lower.append(a)
         diagonal.append(2 * (a + b))
         upper.append(b)
-        load = _load_term(loads, points_mm[i - 1], points_mm[i], far=points_mm[i - 1])
-        right_side.append(-load - _load_term(loads, points_mm[i], points_mm[i + 1], far=points_mm[i + 1]))
+        load = _load_term(parts[i - 1], a, far=points_mm[i - 1])
+        right_side.append(-load - _load_term(parts[i], b, far=points_mm[i + 1]))
     if right_side:
         right_side[0] -= spans[0] * first
         right_side[-1] -= spans[-1] * last
     return [first, *_tridiagonal(lower, diagonal, upper, right_side), last]
 
 
-def _load_term(loads: Sequence[Strip], left: float, right: float, *, far: float) -> float:
-    span = right - left
+def _load_term(parts: Sequence[Strip], span: float, *, far: float) -> float:
     total = 0.0
-    for load in loads:
-        part = load.part(left, right)
-        if part is not None:
-            start, end = sorted((abs(part.start_mm - far), abs(part.end_mm - far)))
-            density = part.kg / (end - start)
-            total += density / span * (span**2 * (end**2 - start**2) / 2 - (end**4 - start**4) / 4)
+    for part in parts:
+        start, end = sorted((abs(part.start_mm - far), abs(part.end_mm - far)))
+        density = part.kg / (end - start)
+        total += density / span * (span**2 * (end**2 - start**2) / 2 - (end**4 - start**4) / 4)
     return total
 
 

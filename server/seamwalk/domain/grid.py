@@ -6,6 +6,8 @@ from seamwalk.domain.plan_model import Placement, Plan, TileType
 from seamwalk.errors import Problem
 
 Cell = tuple[int, int]
+# problems after which nobody reads on
+_ENOUGH = 100
 
 
 @dataclass(frozen=True)
@@ -61,6 +63,8 @@ def place_tiles(plan: Plan) -> tuple[tuple[PlacedTile, ...], list[Problem]]:
         tile = PlacedTile(placement.column, placement.row, placement.w, placement.h, tile_type)
         found = _placement_problems(plan, path, placement, tile, taken)
         problems.extend(found)
+        if len(problems) >= _ENOUGH:
+            break
         if not found:
             taken.update(dict.fromkeys(tile.cells(), f"tile {tile.id} (placements[{index}])"))
             tiles.append(tile)

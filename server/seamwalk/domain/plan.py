@@ -7,16 +7,32 @@ from pydantic import ValidationError
 
 from seamwalk.domain.plan_model import Plan
 from seamwalk.domain.plan_problems import plan_problems
+from seamwalk.domain.plan_size import check_size
 from seamwalk.errors import PlanError, Problem
+
+MOST_PROBLEMS = 100
 
 
 def parse_plan(source: str | dict[str, Any]) -> Plan:
     """Read a plan from JSON text or a dict; raise PlanError naming every problem by path."""
-    data = load_plan(source) if isinstance(source, str) else source
+    return _whole(_model(load_plan(source) if isinstance(source, str) else source))
+
+
+def parse_new_plan(source: dict[str, Any]) -> Plan:
+    """Read a plan that comes in; raise PlanError also for one that is too large to be planned as one wall."""
+    plan = _model(source)
+    check_size(plan)
+    return _whole(plan)
+
+
+def _model(data: dict[str, Any]) -> Plan:
     try:
-        plan = Plan.model_validate(data)
+        return Plan.model_validate(data)
     except ValidationError as error:
-        raise PlanError(tuple(_problem(item) for item in error.errors())) from error
+        raise PlanError(tuple(_problem(item) for item in error.errors()[:MOST_PROBLEMS])) from error
+
+
+def _whole(plan: Plan) -> Plan:
     problems = tuple(dict.fromkeys(plan_problems(plan)))
     if problems:
         raise PlanError(problems)

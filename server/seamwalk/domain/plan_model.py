@@ -42,8 +42,8 @@ class Features(Part):
 class LockPositions(Part):
     """Where a tile's locks sit, in mm from its lower (side) or left (stack) end."""
 
-    side: list[NotNegative] = []
-    stack: list[NotNegative] = []
+    side: Annotated[list[NotNegative], Field(max_length=1000)] = []
+    stack: Annotated[list[NotNegative], Field(max_length=1000)] = []
 
 
 class Corner(Part):
@@ -133,8 +133,8 @@ class Hang(Part):
     bar_kg: NotNegative | None = None
     hoist_kg: NotNegative = 0
     cable_kg_per_m: NotNegative = 0
-    rated_kg: list[Positive] | None = None
-    measured_kg: list[NotNegative] | None = None
+    rated_kg: Annotated[list[Positive], Field(max_length=200)] | None = None
+    measured_kg: Annotated[list[NotNegative], Field(max_length=200)] | None = None
     reference: Text
 
 
@@ -197,9 +197,9 @@ class Spares(Part):
 
     days: Positive
     confidence: Annotated[float, Field(gt=0, lt=1, allow_inf_nan=False)] = 0.95
-    rates: dict[TileKey, NotNegative] = {}
-    learned: dict[TileKey, LearnedRate] = {}
-    minimum: dict[TileKey, Count] = {}
+    rates: Annotated[dict[TileKey, NotNegative], Field(max_length=100)] = {}
+    learned: Annotated[dict[TileKey, LearnedRate], Field(max_length=100)] = {}
+    minimum: Annotated[dict[TileKey, Count], Field(max_length=100)] = {}
 
 
 class White(Part):
@@ -264,9 +264,9 @@ class Plan(Part):
     tiles: Annotated[list[TileType], Field(max_length=50)] = []
     placements: Annotated[list[Placement], Field(max_length=20000)] | None = None
     support: Literal["stacked", "flown", "floor"]
-    bends_deg: list[Angle] = []
-    clamp_rows: list[GridNumber] | None = None
-    support_columns: list[GridNumber] | None = None
+    bends_deg: Annotated[list[Angle], Field(max_length=1000)] = []
+    clamp_rows: Annotated[list[GridNumber], Field(max_length=1000)] | None = None
+    support_columns: Annotated[list[GridNumber], Field(max_length=1000)] | None = None
     reference: Text | None = None
     opening_reference: Text | None = None
     hardware: Hardware = Hardware()

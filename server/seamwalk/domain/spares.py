@@ -6,17 +6,23 @@ from typing import Literal
 
 from seamwalk.domain.plan_model import Spares
 from seamwalk.domain.rates import Interval, Learned
+from seamwalk.errors import PlanError, Problem
 
 PARTS = ("module", "electronics_unit")
 
 
 def spares_needed(parts: int, rate_per_day: float, days: float, confidence: float, minimum: int = 0) -> int:
-    """The smallest k with P(N <= k) >= confidence, N Poisson of mean parts x rate x days; or the minimum."""
+    """The smallest k with P(N <= k) >= confidence, N Poisson of mean parts x rate x days; or the minimum.
+
+    A confidence closer to 1 than the sum can come ends where a further spare adds nothing. Raise PlanError
+    where so many failures are expected that no count helps.
+    """
     mean = parts * rate_per_day * days
     k, term, total = 0, exp(-mean), exp(-mean)
     if term == 0 or isinf(mean):
-        raise OverflowError(f"{mean:g} failures are expected: no count of spares helps")
-    while total < confidence:
+        message = f"{mean:g} failures are expected: no count of spares helps"
+        raise PlanError((Problem("spares", message, "Give fewer days, or a rate per day that is true."),))
+    while total < confidence and (k < mean or total + term > total):
         k += 1
         term *= mean / k
         total += term

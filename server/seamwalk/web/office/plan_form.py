@@ -7,9 +7,12 @@ from typing import Any
 from wtforms import BooleanField, FileField, SelectField, StringField, TextAreaField
 from wtforms.validators import Regexp
 
-from seamwalk.domain.plan import load_plan
+from seamwalk.book.json_text import read_json
+from seamwalk.errors import BookError, PlanError, Problem
 from seamwalk.web.office.forms import NumberField, OfficeForm, required
 from seamwalk.web.office.plan_fields import ENTRIES, LEARNED, NEEDED, SECTIONS, Entry
+
+MAX_DEPTH = 10
 
 
 class PlanJsonForm(OfficeForm):
@@ -25,7 +28,13 @@ class PlanJsonForm(OfficeForm):
 
     def plan(self, _base: dict[str, Any]) -> dict[str, Any]:
         """The plan that was typed; raise PlanError when it is no JSON object."""
-        return load_plan(self.text.data)
+        try:
+            plan = read_json(self.text.data.encode("utf-8", "replace"), MAX_DEPTH)
+        except BookError as error:
+            raise PlanError((Problem("plan", error.message, "Mend the JSON text."),)) from error
+        if not isinstance(plan, dict):
+            raise PlanError((Problem("plan", "is no JSON object", "Write it as { ... }, one field each."),))
+        return plan
 
     def fill(self, source: dict[str, Any]) -> None:
         """Show a plan as people edit it."""

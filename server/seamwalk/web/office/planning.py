@@ -7,7 +7,7 @@ from flask import redirect, render_template, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from seamwalk.domain.plan import parse_plan
+from seamwalk.domain.plan import parse_new_plan
 from seamwalk.domain.wall import build_wall
 from seamwalk.errors import Conflict, PlanError
 from seamwalk.store.blobs import read_blob
@@ -54,9 +54,10 @@ def _plan(name: str, form: PlanForm | PlanJsonForm, template: str) -> str | Resp
     if whole:
         try:
             source = form.plan(base)
+            plan = parse_new_plan(source)
             if request.method == "POST" and "sheet_only" not in request.form:
                 return _set(name, book.id, form, source)
-            sheet = shown_sheet(build_wall(parse_plan(source)), rear=False)
+            sheet = shown_sheet(build_wall(plan), rear=False)
         except (PlanError, Conflict) as error:
             problems = _at_fields(form, error)
     words = {"sections": SECTIONS, "needed": NEEDED, "hints": HINTS}
