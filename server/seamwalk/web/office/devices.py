@@ -60,7 +60,7 @@ def _make_invite(book: Book, form: InviteForm) -> str:
     return f"{services().settings.public_url}/phone/#join={token}.{book.owner_fingerprint}"
 
 
-@office.post("/shows/<name>/invite/take-back")
+@office.post("/shows/<name:name>/invite/take-back")
 @area("shows")
 def take_back_invites(name: str) -> Response:
     """Let no invite of this show that was not used yet be good any more."""

@@ -9,7 +9,7 @@ from seamwalk.web.office.shows import show_book
 from seamwalk.web.services import services
 
 
-@office.get("/shows/<name>/odd")
+@office.get("/shows/<name:name>/odd")
 @area("shows")
 def odd(name: str) -> str:
     """What in a show's book has no effect, and which phones' entries do not hang together."""
