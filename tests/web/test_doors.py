@@ -187,7 +187,7 @@ def test_what_another_site_sends_is_refused(site: Site) -> None:
     [
         ("/office/shows/test-show", "/office/shows/test-show"),
         ("/office/account", "/office/account"),
-        ("/office/shows/x\r\nSet-Cookie: a=b", "/office/shows/x%0D%0ASet-Cookie:%20a=b"),
+        ("/office/shows/x\r\nSet-Cookie: a=b", "/office/"),
         (f"/L/{LABEL}", f"/L/{LABEL}"),
         ("\r\n/office/", "/office/"),
         ("//evil.example/office/", "/office/"),
