@@ -5,13 +5,16 @@ import re
 import sys
 from collections.abc import Sequence
 
+from sqlalchemy.exc import DBAPIError
+
 from seamwalk import __version__
 from seamwalk.book.roles import RIGHTS
 from seamwalk.cli import accounts, keeping, labelling, planning, proving, running
 from seamwalk.domain.codes import KINDS
 from seamwalk.errors import SeamwalkError, VerifyError
+from seamwalk.store.trouble import describe, trouble_of
 
-BAD_INPUT, DOES_NOT_HOLD = 2, 1
+BAD_INPUT, DOES_NOT_HOLD, NO_DATABASE = 2, 1, 3
 
 _FINGERPRINT = re.compile(r"-[A-Za-z0-9_-]{42}")
 
@@ -27,6 +30,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except SeamwalkError as error:
         print(f"seamwalk: {error.message}. {error.remedy}", file=sys.stderr)
         return BAD_INPUT
+    except DBAPIError as error:
+        trouble = trouble_of(error)
+        print(f"seamwalk: {trouble.message} ({describe(error)}). {trouble.remedy}.", file=sys.stderr)
+        return NO_DATABASE
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
         print(

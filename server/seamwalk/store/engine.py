@@ -1,13 +1,15 @@
 """Engines with the durability that an acknowledged entry needs."""
 
+import os
 import sqlite3
 import threading
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Engine, create_engine, event, text
+from sqlalchemy import Engine, create_engine, event, make_url, text
+from sqlalchemy.exc import DisconnectionError
 from sqlalchemy.orm import Session
 
 from seamwalk import private_files
@@ -26,21 +28,94 @@ _PRAGMAS = (
 # SQLite's user_version of a file that holds no private key from before they were wrapped
 _SCRUBBED = 1
 _ROOM = "Make room for a second copy beside it, stop what else uses it, then start again."
+_Identity = tuple[int, int]
+# a server that is away is found out in seconds, also one that went without a word
+_POSTGRESQL: dict[str, Any] = {
+    "pool_pre_ping": True,
+    "connect_args": {
+        "connect_timeout": 5,
+        "keepalives_idle": 10,
+        "keepalives_interval": 5,
+        "keepalives_count": 3,
+        "tcp_user_timeout": 20_000,
+    },
+}
+
+
+def engine_options(url: str) -> dict[str, Any]:
+    """What an engine for this URL is made with, so that it finds its way back to a database that was away."""
+    return _POSTGRESQL if make_url(url).get_backend_name() == "postgresql" else {}
 
 
 def make_engine(url: str) -> Engine:
     """Make an engine for a SQLite or PostgreSQL URL, prepared by `prepare_engine`."""
-    return prepare_engine(create_engine(url))
+    return prepare_engine(create_engine(url, **engine_options(url)))
 
 
 def prepare_engine(engine: Engine) -> Engine:
     """Make SQLite durable (WAL, synchronous FULL) and private; writers queue from their first statement."""
     if engine.dialect.name == "sqlite":
-        if engine.url.database:
-            private_files.prepare_sqlite(Path(engine.url.database))
+        if engine.url.database not in (None, "", ":memory:"):
+            _keep_file(engine, Path(str(engine.url.database)))
         event.listen(engine, "connect", _prepare_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
     return engine
+
+
+def _keep_file(engine: Engine, path: Path) -> None:
+    """Make the file private where its folder is there; where it is not, the first connection says so."""
+    if path.parent.is_dir():
+        private_files.prepare_sqlite(path)
+    _watch_file(engine, path)
+
+
+def _watch_file(engine: Engine, path: Path) -> None:
+    """Never write into a file that has been taken away, make a new one in its place, or go on in another.
+
+    SQLite itself does all three: it goes on in the file that it has open, makes one where none is, and reads
+    another with the log of the first.
+    """
+    seen: set[_Identity] = set()
+
+    def require(_dialect: Any, _record: Any, _arguments: Any, _options: Any) -> None:
+        problem = _problem(path, seen)
+        if problem is not None:
+            error = sqlite3.OperationalError(problem)
+            error.sqlite_errorname = "SQLITE_CANTOPEN"
+            raise error
+
+    def note(_connection: Any, record: Any) -> None:
+        record.info["file"] = _identity(path)
+        if record.info["file"] is not None:
+            seen.add(record.info["file"])
+
+    def compare(_connection: Any, record: Any, _proxy: Any) -> None:
+        if record.info.get("file") != _identity(path):
+            raise DisconnectionError
+
+    event.listen(engine, "do_connect", require)
+    event.listen(engine, "connect", note)
+    event.listen(engine, "checkout", compare)
+
+
+def _problem(path: Path, seen: Collection[_Identity]) -> str | None:
+    """Why a database file can not be opened; the first time one may be made in a folder that is there."""
+    found = _identity(path)
+    if found is None:
+        missing = path if path.parent.is_dir() else path.parent
+        return f"{missing} is not there" if seen or missing != path else None
+    if seen and found not in seen:
+        return f"another file stands at {path} now: stop serving, then start again"
+    return None if os.access(path, os.R_OK | os.W_OK) else f"{path} may not be read and written"
+
+
+def _identity(path: Path) -> _Identity | None:
+    """What tells one file from another at the same path; None where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
 
 
 def _prepare_sqlite(connection: Any, _record: Any) -> None:

@@ -9,7 +9,7 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 
 from seamwalk.config import Settings
 from seamwalk.resources import find
-from seamwalk.store.engine import prepare_engine
+from seamwalk.store.engine import engine_options, prepare_engine
 from seamwalk.store.opening import open_store
 from seamwalk.store.tables import Base
 from seamwalk.texts import showable
@@ -45,6 +45,7 @@ def create_app(settings: Settings, now: Callable[[], datetime] = _utc_now) -> Fl
         SESSION_COOKIE_SAMESITE="Strict",
         SESSION_COOKIE_SECURE=settings.is_https,
         SQLALCHEMY_DATABASE_URI=settings.database_url,
+        SQLALCHEMY_ENGINE_OPTIONS=engine_options(settings.database_url),
     )
     app.jinja_env.finalize = _finalize
     database = SQLAlchemy(metadata=Base.metadata)

@@ -42,7 +42,13 @@ KEY_BACK = (
     "Whoever runs the server puts the wrapping key back; `seamwalk check` says which. "
     "Phones keep everything and send it then"
 )
-_TROUBLES = {Trouble.STORAGE_FULL: 507, Trouble.STORAGE_BUSY: 503, Trouble.STORAGE_DAMAGED: 500}
+_TROUBLES = {
+    Trouble.STORAGE_FULL: 507,
+    Trouble.STORAGE_BUSY: 503,
+    Trouble.STORAGE_AWAY: 503,
+    Trouble.STORAGE_DAMAGED: 500,
+}
+_RETRY_AFTER_S = "5"
 
 
 class ApiError(Exception):
@@ -95,7 +101,10 @@ def _database_error(error: DBAPIError) -> Response:
     """A database that can not do its work: nothing was acknowledged, and nothing is lost."""
     current_app.logger.error("database: %s", error.orig)
     trouble = trouble_of(error)
-    return _answer(_TROUBLES[trouble], trouble.value, trouble.message, trouble.remedy)
+    answer = _answer(_TROUBLES[trouble], trouble.value, trouble.message, trouble.remedy)
+    if answer.status_code == 503:
+        answer.headers["Retry-After"] = _RETRY_AFTER_S
+    return answer
 
 
 def _key(error: SeamwalkError) -> str:
