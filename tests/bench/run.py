@@ -10,7 +10,18 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-BENCHES = ("ingest", "replay", "fold", "sheet", "labels", "scan", "things", "start", "against_kinto")
+BENCHES = (
+    "ingest",
+    "replay",
+    "claims",
+    "fold",
+    "sheet",
+    "labels",
+    "scan",
+    "things",
+    "start",
+    "against_kinto",
+)
 
 
 def main() -> None:
