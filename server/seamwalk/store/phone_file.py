@@ -1,6 +1,5 @@
 """Taking in a file that a phone saved: what it had not sent, or the book as it saw it."""
 
-import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
@@ -8,11 +7,13 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from seamwalk.book.jose import base64url_decode
+from seamwalk.book.json_text import read_json
 from seamwalk.errors import BookError
 from seamwalk.store.blobs import keep_blob
 from seamwalk.store.ledger import Verdict, ingest
 
 _PASSED_OVER = {"head", "leaf", "seamwalk_export"}
+_DEPTH = 4
 _REMEDY = "Let the phone save the file again; nothing of this one was taken in."
 
 
@@ -52,9 +53,9 @@ def take_in(session: Session, book_id: str, lines: Iterable[str], now: datetime)
 
 def _read(number: int, text: str) -> dict[str, object]:
     try:
-        value = json.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise BookError(f"line {number}: not JSON", _REMEDY) from error
+        value = read_json(text.encode("utf-8", "replace"), _DEPTH)
+    except BookError as error:
+        raise BookError(f"line {number}: {error.message}", _REMEDY) from error
     if not isinstance(value, dict):
         raise BookError(f"line {number}: a JSON object is needed", _REMEDY)
     return value
