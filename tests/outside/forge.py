@@ -75,6 +75,10 @@ class Forge(Writer):
         """The book with one more entry of this body."""
         return self.forged(self.payload(type=entry_type, body=body, **changes), key=key)
 
+    def by_owner(self, entry_type: str, body: Any) -> bytes:
+        """The book with one more entry of the owner."""
+        return self.body(entry_type, body, self.owner, n=self.office.n, prev=self.office.prev)
+
     def second(self, role: str, person: str = PERSON) -> PrivateKey:
         """Admit another phone, of a person of this role."""
         key = PrivateKey.generate()

@@ -7,6 +7,8 @@ from itertools import chain
 
 from forge import Forge, Forgery
 from forged_acts import acts
+from forged_bodies import bodies
+from forged_ends import ends
 from forged_excerpts import excerpts
 from forged_files import files
 from forged_old import old_books
@@ -16,7 +18,7 @@ from forged_texts import texts
 def forgeries() -> Iterator[Forgery]:
     """All of them, over fresh keys; some, told by their names, are none and must be taken."""
     book, seen = Forge(), Counter[str]()
-    groups = (group(book) for group in (texts, acts, files, excerpts))
+    groups = (group(book) for group in (texts, bodies, acts, files, ends, excerpts))
     for forgery in chain(*groups, old_books(Forge(rules=1))):
         seen[forgery.name] += 1
         again = f" ({seen[forgery.name]})" if seen[forgery.name] > 1 else ""

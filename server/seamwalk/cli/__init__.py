@@ -123,8 +123,8 @@ def parser() -> argparse.ArgumentParser:
     sub = command("check", keeping.check, "Look at the stored books for damage.")
     sub.add_argument("--full", action="store_true", help="read every entry, not the heads alone")
     command("rebuild", keeping.rebuild, "Make the tables that come from the books again.")
-    sub = command("schema", proving.schema, "Print a JSON Schema.", folder=False)
-    sub.add_argument("what", choices=list(proving.SCHEMAS))
+    sub = command("schema", proving.schema, "Print a JSON Schema, or the format of a book.", folder=False)
+    sub.add_argument("what", choices=[*proving.SCHEMAS, *proving.DOCUMENTS])
     return top
 
 

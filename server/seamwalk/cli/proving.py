@@ -4,6 +4,7 @@ import argparse
 import json
 import sys
 from collections.abc import Iterable
+from importlib.resources import files
 from itertools import chain
 from pathlib import Path
 
@@ -25,6 +26,7 @@ _VOID = {
     Void.LET_IN_BY_TWIN: "only such a second text of another entry let it in",
 }
 SCHEMAS = {"plan": plan_json_schema, "sheet": sheet_json_schema, "entries": entry_schemas}
+DOCUMENTS = {"format": ("seamwalk.book", "FORMAT.md")}
 
 
 def export(given: argparse.Namespace) -> None:
@@ -96,5 +98,9 @@ def _tell_owner(fingerprint: str, *, trusted: bool) -> None:
 
 
 def schema(given: argparse.Namespace) -> None:
-    """Print a JSON Schema."""
-    print(json.dumps(SCHEMAS[given.what](), indent=2))
+    """Print a JSON Schema, or the document of the book's format."""
+    if given.what in DOCUMENTS:
+        package, name = DOCUMENTS[given.what]
+        print(files(package).joinpath(name).read_text(encoding="utf-8"), end="")
+    else:
+        print(json.dumps(SCHEMAS[given.what](), indent=2))

@@ -4,18 +4,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from second_reader import strict
 from second_reader.keys import Key, has_form, in_range, other_form
-from second_reader.strict import (
-    from_base64url,
-    from_json,
-    is_book,
-    is_count,
-    is_hash,
-    is_like,
-    leaf_hash,
-    need,
-    to_base64url,
-)
+from second_reader.strict import from_base64url, from_json, is_hash, is_like, leaf_hash, need
 
 _INSTANT = r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z"
 
@@ -42,7 +33,7 @@ class Entry:
     @cached_property
     def ids(self) -> set[str]:
         """The ids of its text and of the same entry with its other signature."""
-        return {self.id, leaf_hash(f"{self.signed}.{to_base64url(other_form(self.signature))}").hex()}
+        return {self.id, leaf_hash(f"{self.signed}.{strict.to_base64url(other_form(self.signature))}").hex()}
 
 
 def parse(text: Any, rules: int) -> Entry:
@@ -74,10 +65,12 @@ def _payload(data: bytes, rules: int) -> dict[str, Any]:
     told = from_json(data, 16, "payload", rules)
     need(isinstance(told, dict) and set(told) == {"type", "v", "book", "n", "prev", "at", "body"}, "payload")
     need(all(isinstance(told[name], str) for name in ("type", "book", "at")), "payload")
-    need(isinstance(told["body"], dict) and is_count(told["n"], 1) and type(told["v"]) is int, "payload")
+    need(
+        isinstance(told["body"], dict) and strict.is_count(told["n"], 1) and type(told["v"]) is int, "payload"
+    )
     need(is_like(_INSTANT, told["at"]) and (told["prev"] is None or is_hash(told["prev"])), "payload")
     if rules > 1:
-        need(is_moment(told["at"]), "payload")
-        need(is_like("[a-z][a-z0-9_]{0,39}", told["type"]) and is_book(told["book"]), "payload")
+        need(strict.is_moment(told["at"]), "payload")
+        need(is_like("[a-z][a-z0-9_]{0,39}", told["type"]) and strict.is_book(told["book"]), "payload")
         need(1 <= told["v"] <= 9999, "payload")
     return dict(told)

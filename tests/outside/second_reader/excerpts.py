@@ -38,8 +38,7 @@ def _judged(item: Any, judge: Judge, last: int) -> bytes:
     need(is_count(item["index"], 0) and isinstance(item["path"], list), "excerpt_members")
     need(all(map(is_hash, item["path"])), "path")
     entry, rules = judge.read(item["entry"])
-    first = entry.type == "book_opened"
-    need(item["index"] > last and (item["index"] == 0) == first, "excerpt_order")
+    need(item["index"] > last and (entry.type == "book_opened") == (item["index"] == 0), "excerpt_order")
     judge.judge(entry, rules)
     return bytes.fromhex(entry.id)
 
