@@ -31,12 +31,14 @@ def check(session: Session, *, full: bool) -> list[str]:
 
     Damage, else what phones have seen that is not here, and private keys that do not open or are others.
     """
-    seen = [
-        f"{book.slug}: a phone has seen {seen.size} entries that are not all here. {COPY_BACK}"
-        for book in list_books(session)
-        for seen in contradictions(session, book.id)
-    ]
-    return damage(session, full=full) or [*seen, *misfits(session)]
+    return damage(session, full=full) or [*_unborne(session), *misfits(session)]
+
+
+def _unborne(session: Session) -> Iterator[str]:
+    """What phones have seen that is not here."""
+    for book in list_books(session):
+        for seen in contradictions(session, book.id):
+            yield f"{book.slug}: a phone has seen {seen.size} entries that are not all here. {COPY_BACK}"
 
 
 def damage(session: Session, *, full: bool) -> list[str]:
