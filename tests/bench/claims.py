@@ -84,6 +84,5 @@ def main(*, tiny: bool = False) -> None:
             acts = acts_of_wall(show, "A")
             read = seconds(lambda: list(placed_acts(session, show, acts)))
             told = seconds(lambda: sign_offs(session, show))
-        print(
-            f"{signed} sign-offs on the server {told:.2f} s, their acts read {read:.2f} s: x {told / read:.2f}"
-        )
+        ratio = f"their acts read {read:.2f} s: x {told / read:.2f}"
+        print(f"{signed} sign-offs on the server {told:.2f} s, {ratio}")
