@@ -6,8 +6,10 @@ from pathlib import Path
 import pytest
 
 from helpers import make_site
+from seamwalk.book.excerpt import write_excerpt
 from seamwalk.cli import main
 from seamwalk.domain.codes import Code
+from small_book import Writer
 
 COMMANDS = [
     "demo",
@@ -124,3 +126,34 @@ def test_labels_are_given_out_and_written_as_pdf(tmp_path: Path, capsys: pytest.
     ):
         assert main([*on_roll, *wrong]) == 2
         assert said in capsys.readouterr().err
+
+
+def test_the_format_of_a_book_is_printed(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["schema", "format"]) == 0
+    assert "## The order of tests" in capsys.readouterr().out
+
+
+def test_what_follows_an_excerpt_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    book = Writer()
+    text = write_excerpt(book.entries, book.signed_head(), book.ids()[0])
+    file = tmp_path / "excerpt.json"
+    file.write_text(text)
+    assert main(["verify", str(file)]) == 0
+    file.write_text(text + text)
+    assert main(["verify", str(file)]) == 1
+    assert "excerpt: not JSON" in capsys.readouterr().err
+
+
+def test_an_excerpt_says_that_its_entry_has_no_effect(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A phone that was revoked, and that its own old admission let in again under rules 1."""
+    book = Writer(rules=1)
+    book.admit()
+    book.write("device_revoked", {"device": book.phone.thumbprint, "reason": "lost"})
+    book.twist(1)
+    wanted = book.find()
+    file = tmp_path / "excerpt.json"
+    file.write_text(write_excerpt(book.entries, book.signed_head(), wanted))
+    assert main(["verify", str(file)]) == 0
+    assert "it has no effect in this book: only such a second text" in capsys.readouterr().out

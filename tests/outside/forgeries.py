@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 from itertools import chain
 
 from forge import Forge, Forgery
@@ -15,7 +16,13 @@ from forged_old import old_books
 from forged_texts import texts
 
 
-def forgeries() -> Iterator[Forgery]:
+@lru_cache(maxsize=1)
+def forgeries() -> tuple[Forgery, ...]:
+    """All of them, made once."""
+    return tuple(_forgeries())
+
+
+def _forgeries() -> Iterator[Forgery]:
     """All of them, over fresh keys; some, told by their names, are none and must be taken."""
     book, seen = Forge(), Counter[str]()
     groups = (group(book) for group in (texts, bodies, acts, files, ends, excerpts))

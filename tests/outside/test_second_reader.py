@@ -4,6 +4,7 @@ import ast
 import json
 import re
 from collections.abc import Callable, Iterator
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,8 @@ import second_reader
 from forgeries import forgeries
 from opened import BOOKS, HERE, unpacked
 from seamwalk_demo import make_show
+from second_reader.excerpts import root_of_path
+from second_reader.exports import root_hash
 from two_readers import FORMAT, both, printed
 
 from seamwalk.book.excerpt import write_excerpt
@@ -86,6 +89,18 @@ def test_every_code_stands_in_the_document_and_is_met_by_a_forgery() -> None:
     order = FORMAT.read_text().partition("## The order of tests")[2].partition("## Flags")[0]
     assert codes - {"seal"} <= set(re.findall(r"`([a-z0-9_]+)`", order))
     assert {forgery.code for forgery in forgeries()} - {""} == codes
+
+
+def test_the_readers_tree_is_the_rfcs() -> None:
+    """Source: in tests/vectors/merkle.json."""
+    told = json.loads((Path(__file__).parents[1] / "vectors" / "merkle.json").read_text())
+    leaves = [sha256(b"\x00" + bytes.fromhex(leaf)).digest() for leaf in told["leaves_hex"]]
+    for size, root in enumerate(told["roots_by_size"]):
+        assert root_hash(leaves[:size]).hex() == root
+    for place, path in told["inclusion_proofs"].items():
+        index, size = map(int, place.split("/"))
+        found = root_of_path(leaves[index], index, size, [bytes.fromhex(node) for node in path])
+        assert found.hex() == told["roots_by_size"][size]
 
 
 # --- forgeries ---

@@ -22,6 +22,7 @@ def test_a_wheel_runs_anywhere(tmp_path: Path) -> None:
         "seamwalk/static/dist/build.json",
         "seamwalk/static/dist/sw.js",
         "seamwalk/templates/base.html",
+        "seamwalk/book/FORMAT.md",
         "seamwalk/procedures/lock.yaml",
         "seamwalk/texts/office.en.yaml",
         "seamwalk/store/migrations/versions/m0001_first_tables.py",
