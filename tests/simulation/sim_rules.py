@@ -2,33 +2,36 @@
 
 from collections.abc import Iterable, Mapping
 
-from sim_phone import act_of
+from sim_phone import act_of, inputs_by_id
 
 from seamwalk.book.entry import Entry
 from seamwalk.domain.findings import Fold, Rank
 
-# ok entry -> check -> ids of what was on the screen when it was tapped
+# ok -> check -> what was on the screen when it was tapped; each entry by its signing input
 Saw = Mapping[str, Mapping[str, frozenset[str]]]
 
 
 def expected_rank(check: str, entries: Iterable[Entry], person_of: Mapping[str, str], saw: Saw) -> Rank:
     """The state of a check as a person would tell it who was told everything."""
     known = list(entries)
+    inputs = inputs_by_id(known)
     taken_back = {
-        (entry.body["entry"], person_of[entry.device]) for entry in known if entry.type == "withdrawn"
+        (inputs.get(entry.body["entry"]), person_of[entry.device])
+        for entry in known
+        if entry.type == "withdrawn"
     }
-    live = [entry for entry in known if (entry.id, person_of.get(entry.device)) not in taken_back]
+    live = [entry for entry in known if (entry.input, person_of.get(entry.device)) not in taken_back]
     here = [entry for entry in live if check in _checks(entry)]
     oks = [entry for entry in here if entry.body.get("result") == "ok"]
     worst = Rank.OK if oks else Rank.OPEN
     for entry in here:
         if entry.type == "swapped":
-            if not any(entry.id in saw[ok.id][check] for ok in oks):
+            if not any(entry.input in saw[ok.input][check] for ok in oks):
                 worst = max(worst, Rank.REOPENED)
         elif entry.body["result"] == "not_reached":
             worst = max(worst, Rank.NOT_REACHED)
         elif entry.body["result"] == "fault":
-            closed = any(entry.id in saw[ok.id][check] for ok in oks if ok.body["checks"] == [check])
+            closed = any(entry.input in saw[ok.input][check] for ok in oks if ok.body["checks"] == [check])
             if not closed:
                 worst = max(worst, Rank[entry.body["weight"].upper()])
     return worst

@@ -1,28 +1,40 @@
 """The server: the real store over a SQLite file, which crashes at any statement and restarts from disk."""
 
+import json
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from sim_keys import NumberedKey
 from sqlalchemy import Engine, create_engine, event, select
 from sqlalchemy.pool import QueuePool
 
 from helpers import PLAN, RING
-from seamwalk.book.jose import PrivateKey
+from seamwalk.book.jose import PrivateKey, signing_input
 from seamwalk.store import books
 from seamwalk.store.engine import Store, copy_database, prepare_engine
 from seamwalk.store.exchange import Brought, Given, exchange
 from seamwalk.store.migrations import upgrade
+from seamwalk.store.phone_file import TakenIn, take_in
 from seamwalk.store.tables import LedgerEntry
+from seamwalk.store.trusting import load_trust
 
 START = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
 PERSONS = [f"p{number:016x}" for number in (1, 2, 3, 1)]
+AT_COMMIT = -2
 WALL = PLAN | {"columns": 2, "rows": 1}
+
+
+class HeldText(NamedTuple):
+    """A held entry: the id of its text, its device, and why."""
+
+    id: str
+    device: str
+    why: str
 
 
 class Crash(BaseException):
@@ -40,15 +52,20 @@ class Machine:
             create_engine("sqlite://", creator=self._connect, poolclass=QueuePool)
         )
         event.listen(self.engine, "before_cursor_execute", self._count)
-        event.listen(self.engine, "commit", lambda _: self._count())
+        event.listen(self.engine, "commit", self._commit)
         upgrade(self.engine)
         self.book, self.owner = self._open_book()
 
     def _connect(self) -> sqlite3.Connection:
         return sqlite3.connect(self.file, check_same_thread=False)
 
+    def _commit(self, *_: Any) -> None:
+        if self.statements_left == AT_COMMIT:
+            raise Crash
+        self._count()
+
     def _count(self, *_: Any) -> None:
-        if self.statements_left is not None:
+        if self.statements_left not in (None, AT_COMMIT):
             self.statements_left -= 1
             if self.statements_left < 0:
                 raise Crash
@@ -86,6 +103,7 @@ class Server:
         self.book = machine.book
         self._run = run
         self._copies = 0
+        self._disk: sqlite3.Connection | None = None
         self.clock = START
         machine.engine.dispose()
         shutil.copy(machine.folder / "template.db", run)
@@ -100,7 +118,7 @@ class Server:
         return self.clock
 
     def exchange(self, brought: Brought, device: str | None, crash_after: int | None) -> Given:
-        """Answer one call; raise Crash when the process dies after so many statements."""
+        """Answer one call; raise Crash when the process dies after so many statements, or at its commit."""
         return self._dying(crash_after, lambda: exchange(self.store, self.book, brought, device, self.tick()))
 
     def _dying(self, crash_after: int | None, work: Callable[[], Any]) -> Any:
@@ -113,6 +131,19 @@ class Server:
         finally:
             self.machine.statements_left = None
 
+    def take_in(self, texts: list[str]) -> TakenIn:
+        """Take in a file of texts, as the office does that a phone brings it to."""
+        lines = [json.dumps({"entry": text}) for text in texts]
+        with self.store.write() as session:
+            return take_in(session, self.book, lines, self.tick())
+
+    def kept(self) -> dict[str, tuple[str, int]]:
+        """Id and index of what is kept, by signing input; fails when one stands there twice."""
+        rows = self._rows("SELECT idx, entry, jws, void FROM ledger")
+        kept = {signing_input(jws): (entry, idx) for idx, entry, jws, void in rows if void is None}
+        assert len(kept) == len(rows), "an entry stands in the ledger twice"
+        return kept
+
     def ids(self) -> list[str]:
         """The ledger, in index order; fails when an index is missing."""
         rows = self._rows("SELECT idx, entry FROM ledger ORDER BY idx")
@@ -121,31 +152,41 @@ class Server:
 
     def _rows(self, query: str) -> list[Any]:
         """What is on the disk, read past the code that is tested."""
-        connection = sqlite3.connect(self._run)
-        try:
-            return connection.execute(query).fetchall()
-        finally:
-            connection.close()
+        if self._disk is None:
+            self._disk = sqlite3.connect(self._run)
+        return self._disk.execute(query).fetchall()
 
     def texts(self) -> list[str]:
         with self.store.read() as session:
             query = select(LedgerEntry.jws).where(LedgerEntry.book == self.book).order_by(LedgerEntry.idx)
             return list(session.scalars(query))
 
-    def held(self) -> dict[str, tuple[str, str]]:
-        """Held entries: their device and why."""
-        return {
-            entry: (device, why) for entry, device, why in self._rows("SELECT entry, device, why FROM held")
-        }
+    def held(self) -> dict[str, HeldText]:
+        """Held entries by signing input; fails when one stands there twice."""
+        rows = self._rows("SELECT entry, device, why, jws FROM held")
+        held = {signing_input(jws): HeldText(entry, device, why) for entry, device, why, jws in rows}
+        assert len(held) == len(rows), "an entry is held twice"
+        return held
 
     def held_jwk(self, device: str) -> dict[str, str]:
         with self.store.read() as session:
             return books.held_device_jwk(session, self.book, device)
 
-    def admit(self, jwk: dict[str, str], person: str) -> None:
+    def admit(self, jwk: dict[str, str], person: str, role: str = "chief") -> None:
         with self.store.write() as session:
-            fields = {"name": person, "role": "chief", "person": person}
+            fields = {"name": person, "role": role, "person": person}
             books.admit_device(session, self.book, jwk=jwk, now=self.tick(), **fields)
+
+    def revoke(self, device: str) -> None:
+        with self.store.write() as session:
+            body = {"device": device, "reason": "gone"}
+            books.write_as_office(session, self.book, "device_revoked", body, self.tick())
+
+    def standings(self) -> dict[str, str]:
+        """Each device's role by the book's trust entries, or that it is revoked."""
+        with self.store.read() as session:
+            devices = load_trust(session, self.book).devices
+        return {name: "revoked" if known.revoked else known.role.value for name, known in devices.items()}
 
     def set_plan(self, name: str) -> None:
         with self.store.write() as session:
@@ -171,6 +212,9 @@ class Server:
             books.restore_book(session, self.book, self.tick(), base_size)
 
     def delete_file(self) -> None:
+        if self._disk is not None:
+            self._disk.close()
+            self._disk = None
         for suffix in ("", "-wal", "-shm"):
             self._run.with_name(self._run.name + suffix).unlink(missing_ok=True)
 

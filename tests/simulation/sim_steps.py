@@ -1,19 +1,24 @@
 """The steps of a run: what people, phones, network, server and office may do, right or wrong."""
 
 import random
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
+from sim_guests import Guest
 from sim_keys import NumberedKey
 from sim_phone import Phone, Stopped
-from sim_server import PERSONS, Crash, Machine, Server
+from sim_server import AT_COMMIT, PERSONS, Crash, Machine, Server
+from sim_stranger import Stranger
 from sqlalchemy.exc import DBAPIError
 
 from seamwalk.book.entry import Entry
-from seamwalk.book.parsing import read_kept
+from seamwalk.book.jose import signing_input
 from seamwalk.errors import BookError, LostEntries
 from seamwalk.store.exchange import Brought, Given
+from seamwalk.store.ledger import Verdict
+from seamwalk.store.phone_file import TakenIn
 
 CHECKS = [f"A/tile/{column}.1/condition:sound" for column in (1, 2)] + ["A/side/1.1/2.1/locks:2"]
 # Clocks of 1970 and 2038, one that is right, one that is a day late.
@@ -23,6 +28,9 @@ CLOCKS = [
     "2026-11-20T22:00:00.000Z",
     "2026-11-19T22:00:00.000Z",
 ]
+
+
+Answer = TypeVar("Answer", Given, TakenIn)
 
 
 class Broken(AssertionError):
@@ -47,11 +55,14 @@ class Steps:
         self.keys = iter(range(100_000 * (self.seed + 1), 100_000 * (self.seed + 2)))
         self.phones = [Phone(self.server.book, NumberedKey(n), p) for n, p in enumerate(PERSONS, start=1)]
         self.person_of = {phone.device: phone.disk.person for phone in self.phones}
+        # what follows is by signing input
         self.created: dict[str, Entry] = {}
         self.made: dict[str, set[str]] = {}
         self.acknowledged: set[str] = set()
         self.gone: set[str] = set()
         self.saw: dict[str, dict[str, frozenset[str]]] = {}
+        self.stranger = Stranger(self.seed, self.server.book, NumberedKey(7000))
+        self.guests = [Guest(number) for number in (91, 92)]
         self.delayed: list[tuple[Brought, str]] = []
         self.copies: list[Path] = []
         self.ledger: list[str] = []
@@ -68,7 +79,7 @@ class Steps:
         phone = self.rng.choice(self.phones)
         kinds: dict[str, int] = {"draw": 5, "tap": 7, "fault": 4, "call": 12, "kill": 2, "deliver": 2}
         kinds |= {"swap": 2, "undo": 2, "not_reached": 1, "copied": 1, "wipe": 1, "plan": 1, "admit": 1}
-        kinds |= {"copy": 1, "put_back": 1}
+        kinds |= {"copy": 1, "put_back": 1, "stranger": 4, "file": 1, "guest": 1}
         kind = self.rng.choices(list(kinds), list(kinds.values()))[0]
         getattr(self, f"_step_{kind}")(phone)
         return kind
@@ -90,7 +101,10 @@ class Steps:
         shared = len(drawn) > 1 and self.rng.random() < 0.4
         chosen = list(drawn) if shared else [self.rng.choice(list(drawn))]
         now = {check: phone.fold.state(check) for check in chosen}
-        if not self.late_answers and any(now[check].standing != drawn[check] for check in chosen):
+        seen = {check: phone.inputs_of(drawn[check]) for check in chosen}
+        if not self.late_answers and any(
+            phone.inputs_of(now[check].standing) != seen[check] for check in chosen
+        ):
             self.say(f"{self._who(phone)} taps on what has changed: drawn anew")
             for check in chosen:
                 phone.draw(check)
@@ -103,12 +117,14 @@ class Steps:
     def _ok(self, phone: Phone, checks: list[str], drawn: dict[str, tuple[str, ...]]) -> None:
         source = {check: phone.fold.state(check).standing for check in checks} if self.late_answers else drawn
         ids = {act for acts in source.values() for act in acts}
-        kinds = {act.id: act.kind for check in checks for act in phone.fold.acts_at(check)}
+        acts = [act for check in checks for act in phone.fold.acts_at(check)]
+        kinds = {name: act.kind for act in acts for name in (act.id, act.other)}
         taken = ("reopened", "not_reached") if len(checks) > 1 else ("reopened", "not_reached", "fault")
         answers = sorted(act for act in ids if kinds[act] in taken)
+        saw = {check: phone.inputs_of(names) for check, names in drawn.items()}
         entry = self._write(phone, "found", {"checks": checks, "result": "ok", "answers": answers})
         if entry is not None:
-            self.saw[entry.id] = {check: frozenset(acts) for check, acts in drawn.items()}
+            self.saw[entry.input] = saw
 
     def _step_fault(self, phone: Phone) -> None:
         weight = self.rng.choice(["stop", "show", "cosmetic"])
@@ -142,10 +158,10 @@ class Steps:
         if entry_type != "withdrawn":
             body = {"plan": "0" * 64, **body}
         entry = phone.write(entry_type, body, self.rng.choice(CLOCKS), reuse)
-        if entry.id in self.created:
+        if entry.input in self.created:
             return None
-        self.created[entry.id] = entry
-        self.made.setdefault(phone.device, set()).add(entry.id)
+        self.created[entry.input] = entry
+        self.made.setdefault(phone.device, set()).add(entry.input)
         self.say(f"{self._who(phone)} writes {entry.id[:8]}: {entry_type} {body}")
         return entry
 
@@ -169,13 +185,23 @@ class Steps:
         self.say(f"the office admits {self._who(phone)}")
         self._as_office(lambda: self.server.admit(phone.disk.key.jwk, phone.disk.person))
 
-    def _as_office(self, work: Any) -> None:
+    def _step_guest(self, _phone: Phone) -> None:
+        guest = self.rng.choice(self.guests)
+        standing = guest.next_standing(self.rng)
+        self.say(f"the office makes guest {guest.number} {standing}")
+        if self._as_office(lambda: guest.is_put(self.server, standing)):
+            guest.standing = standing
+
+    def _as_office(self, work: Callable[[], None]) -> bool:
         try:
             work()
         except LostEntries:
             self.say("... but the book has lost entries")
+            return False
         except DBAPIError as error:
             self.say(f"... but the database says {error.orig}")
+            return False
+        return True
 
     def _step_copy(self, _phone: Phone) -> None:
         if not self.behind:
@@ -203,9 +229,24 @@ class Steps:
         kinds = {"works": 10, "request lost": 1, "answer lost": 3, "twice": 2, "late": 2, "crash": 4}
         self._call(phone, self.rng.choices(list(kinds), list(kinds.values()))[0])
 
+    def _step_stranger(self, _phone: Phone) -> None:
+        """The stranger pushes as phones do, signed in as nobody."""
+        texts = self.stranger.makes(8)
+        self.say(f"the stranger sends {len(texts)} texts")
+        self._answer(Brought(0, texts), None, None)
+
+    def _step_file(self, _phone: Phone) -> None:
+        """The stranger's texts come as a file that the office takes in."""
+        texts = self.stranger.makes(8)
+        self.say(f"the office takes a file of {len(texts)} texts in")
+        self._ask(texts, lambda: self.server.take_in(texts))
+
     def _call(self, phone: Phone, kind: str) -> None:
         brought = phone.brings(self.rng.choice([1, 2, 50]))
         self.say(f"{self._who(phone)} calls with {len(brought.entries)} entries: {kind}")
+        self.stranger.hears(brought.entries)
+        if self.stranger.is_faster():
+            self._step_stranger(phone)
         if kind == "request lost":
             return
         if kind == "late":
@@ -213,14 +254,21 @@ class Steps:
             return
         if kind == "twice":
             self._answer(brought, phone.device, None)
-        crash_after = self.rng.randint(0, 45) if kind == "crash" else None
+        crash_after = self.rng.choice([AT_COMMIT, self.rng.randint(0, 30)]) if kind == "crash" else None
         given = self._answer(brought, phone.device, crash_after)
+        if given is not None:
+            self.stranger.hears(given.entries or [])
         if given is not None and kind != "answer lost":
             self._take(phone, brought, given)
 
-    def _answer(self, brought: Brought, device: str, crash_after: int | None) -> Given | None:
+    def _answer(self, brought: Brought, device: str | None, crash_after: int | None) -> Given | None:
+        return self._ask(brought.entries, lambda: self.server.exchange(brought, device, crash_after))
+
+    def _ask(self, texts: list[str], call: Callable[[], Answer]) -> Answer | None:
+        """One call of the server; what it says of these texts must be true."""
+        before = self.server.kept()
         try:
-            given = self.server.exchange(brought, device, crash_after)
+            given = call()
         except Crash:
             self.say("... the server crashes")
             return None
@@ -230,8 +278,30 @@ class Steps:
         except DBAPIError as error:
             self.say(f"... the database says {error.orig}")
             return None
-        self.acknowledged |= {v.id for v in given.verdicts if v.id and v.verdict in ("kept", "again")}
+        self._check_verdicts(texts, given.verdicts, before)
         return given
+
+    def _check_verdicts(self, texts: list[str], verdicts: Sequence[Verdict], before: Collection[str]) -> None:
+        """Each text is judged as what it is; what is kept is named by the id and the index that it has."""
+        kept, held = self.server.kept(), self.server.held()
+        for text, verdict in zip(texts, verdicts, strict=bool(verdicts)):
+            entry = signing_input(text)
+            if text in self.stranger.garbage:
+                require(verdict.verdict == "refused", f"garbage is {verdict.verdict}")
+                continue
+            require(verdict.verdict != "refused", f"a good text is refused: {verdict.why}")
+            require(
+                verdict.verdict == "again" or entry not in before, f"{verdict.verdict} and was there before"
+            )
+            if verdict.verdict == "held":
+                here = {at[entry][0] for at in (kept, held) if entry in at}
+                require(here == {verdict.id}, "held under another id, or not at all")
+                continue
+            require(
+                kept.get(entry) == (verdict.id, verdict.index),
+                "kept under another id or index, or not at all",
+            )
+            self.acknowledged.add(entry)
 
     def _take(self, phone: Phone, brought: Brought, given: Given) -> bool:
         try:
@@ -245,8 +315,8 @@ class Steps:
 
     def _count_gone(self) -> None:
         """What neither the ledger, nor what is held, nor any phone, nor the network has: gone for good."""
-        here = {*self.server.ids(), *self.server.held()}
-        here |= {read_kept(jws).id for brought, _ in self.delayed for jws in brought.entries}
+        here = {*self.server.kept(), *self.server.held()}
+        here |= {signing_input(jws) for brought, _ in self.delayed for jws in brought.entries}
         here |= {entry for phone in self.phones for entry in phone.disk.entries}
         self.gone |= set(self.created) - here
 

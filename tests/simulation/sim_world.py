@@ -5,19 +5,23 @@ from typing import Any
 from sim_phone import Phone
 from sim_rules import expected_rank, fold_of
 from sim_steps import CHECKS, Broken, Steps, require
+from sqlalchemy.exc import DBAPIError
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
-from seamwalk.book.verify import verify_export
+from seamwalk.book.trust import Void
+from seamwalk.book.verify import Report, verify_export
 from seamwalk.store.books import find_book
+from seamwalk.store.exchange import Brought
 from seamwalk.store.exporting import export_book
 from seamwalk.store.projections import rebuild
 from seamwalk.store.states import wall_states
 
 STEPS = 26
 REBUILD_EVERY = 20
-TOUCH_SERVER = {"call", "deliver", "wipe", "plan", "admit", "put_back"}
+TOUCH_SERVER = {"call", "deliver", "wipe", "plan", "admit", "put_back", "stranger", "file", "guest"}
+TOUCH_TRUST = {"stranger", "file", "guest"}
 
 
 class World(Steps):
@@ -29,26 +33,29 @@ class World(Steps):
             for phone in self.phones[:3]:
                 self._call(phone, "works")
             for _ in range(STEPS):
-                if self.step() in TOUCH_SERVER:
-                    self.check()
+                kind = self.step()
+                if kind in TOUCH_SERVER:
+                    self.check(kind)
             self.heal()
             return self.check_end()
-        except AssertionError as error:
+        except (AssertionError, DBAPIError) as error:
             script = "\n".join(f"  {number:2} {line}" for number, line in enumerate(self.script, start=1))
             replay = f"python tests/simulation/replay.py {self.seed}"
             raise Broken(f"seed {self.seed}: {error}\n{script}\nreplay: {replay}") from error
         finally:
             self.server.close()
 
-    def check(self) -> None:
+    def check(self, kind: str) -> None:
         """The rules after each step."""
-        ids = self.server.ids()
-        require(len(set(ids)) == len(ids), "an entry stands in the ledger twice")
+        ids, kept = self.server.ids(), self.server.kept()
         require(ids[: len(self.ledger)] == self.ledger, "the ledger did not only grow")
         self.ledger = ids
         if not self.behind:
-            lost = self.acknowledged - set(ids) - set(self.server.held()) - self.gone
+            lost = self.acknowledged - set(kept) - set(self.server.held()) - self.gone
             require(not lost, f"acknowledged and not there: {sorted(lost)}")
+            require(not set(self.stranger.own) & set(kept), "a stranger's own entry is kept")
+            if kind in TOUCH_TRUST:
+                self._check_guests()
         for phone in self.phones:
             missing = self.made.get(phone.device, set()) - set(phone.disk.entries)
             require(not missing, f"{self._who(phone)} has dropped {sorted(missing)}")
@@ -56,27 +63,56 @@ class World(Steps):
             if not self.behind:
                 require(seen <= set(ids), f"{self._who(phone)} has seen what the ledger does not have")
 
+    def _check_guests(self) -> None:
+        """Who was revoked, or has another role, stays so whatever comes in again."""
+        found = self.server.standings()
+        for guest in self.guests:
+            says = found.get(guest.key.thumbprint)
+            require(says == guest.standing, f"guest {guest.number} is {says}, not {guest.standing}")
+
     def heal(self) -> None:
         """No more troubles: late calls arrive, the owner restores, the office admits, everybody syncs."""
         self.say("from here on nothing goes wrong")
         while self.delayed:
             self._step_deliver(self.phones[0])
         if self.behind:
-            for base in (None, 1):
-                self.server.restore(base)
-                self.say(f"the owner restores the book, base {base or 'all'}")
-                synced = [self._sync(phone) for phone in self.phones]
-                if all(synced):
-                    break
+            self._restore()
+        if self.gone or self.behind:
+            self._flood()
+        self._admit_all()
+        for guest in self.guests if self.behind else ():
+            guest.is_settled(self.server)
+        for phone in [*self.phones, *self.phones]:
+            require(self._sync(phone), f"{self._who(phone)} can not sync though nothing goes wrong")
+        before = self.server.ids()
+        self._flood()
+        require(self.server.ids() == before, "a stranger changed a book that had everything")
+
+    def _restore(self) -> None:
+        for base in (None, 1):
+            self.server.restore(base)
+            self.say(f"the owner restores the book, base {base or 'all'}")
+            synced = [self._sync(phone) for phone in self.phones]
+            if all(synced):
+                break
+
+    def _admit_all(self) -> None:
+        """Every phone of the crew is opened again and admitted, and those whose keys are gone with them."""
         for phone in self.phones:
             phone.kill()
             self._sync(phone)
             if phone.device not in self._admitted():
                 self.server.admit(phone.disk.key.jwk, phone.disk.person)
-        for device in {device for device, why in self.server.held().values() if why == "unknown_device"}:
+        unknown = {held.device for held in self.server.held().values() if held.why == "unknown_device"}
+        for device in unknown & set(self.person_of):
             self.server.admit(self.server.held_jwk(device), self.person_of[device])
-        for phone in [*self.phones, *self.phones]:
-            require(self._sync(phone), f"{self._who(phone)} can not sync though nothing goes wrong")
+
+    def _flood(self) -> None:
+        """The stranger sends all that he has heard, in both forms, by both doors."""
+        texts = self.stranger.everything()
+        half = len(texts) // 2
+        self._answer(Brought(0, texts[:half]), None, None)
+        self._ask(texts[half:], lambda: self.server.take_in(texts[half:]))
 
     def _admitted(self) -> set[str]:
         entries = map(read_kept, self.server.texts())
@@ -98,19 +134,38 @@ class World(Steps):
         root = Frontier().extend(bytes.fromhex(entry) for entry in ids).root_hash
         for phone in self.phones:
             require(phone.disk.frontier.root_hash == root, f"{self._who(phone)} has another book")
-        lost = set(self.created) - set(ids) - self.gone
+        kept = self.server.kept()
+        lost = set(self.created) - set(kept) - self.gone
         require(not lost, f"never came into the book: {sorted(lost)}")
-        require(len(set(ids)) == len(ids), "an entry stands in the ledger twice")
         entries = [read_kept(jws) for jws in self.server.texts()]
+        require(len({entry.input for entry in entries}) == len(ids), "an entry stands in the book twice")
         self._check_states(entries)
         if self.seed % REBUILD_EVERY == 0:
             with self.server.store.write() as session:
                 rebuild(session, self.server.book)
             self._check_states(entries)
-        with self.server.store.read() as session:
-            lines = list(export_book(session, find_book(session, "sim")))
-        verify_export((line.encode() for line in lines), self.machine.owner)
+        report = self._verified(len(ids))
+        self._check_guests()
+        self._let_guests_sign({"epoch": report.epoch, "size": report.size, "root": report.root})
         return self._told(entries)
+
+    def _verified(self, size: int) -> Report:
+        """What verify says of the server's export: as many entries as here, all with an effect."""
+        with self.server.store.read() as session:
+            lines = [line.encode() for line in export_book(session, find_book(session, "sim"))]
+        report = verify_export(lines, self.machine.owner)
+        require(report.size == size, f"verify sees {report.size} entries, not {size}")
+        void = {kind.value: report.counts.get(kind.value, 0) for kind in Void}
+        require(not any(void.values()), f"verify sees entries without effect: {void}")
+        return report
+
+    def _let_guests_sign(self, over: dict[str, Any]) -> None:
+        """What they say of the wall is kept from those alone whose role allows it."""
+        texts = [guest.signs(self.server.book, over) for guest in self.guests]
+        verdicts = self.server.exchange(Brought(0, texts), None, None).verdicts
+        for guest, verdict in zip(self.guests, verdicts, strict=True):
+            found = (verdict.verdict, verdict.why)
+            require(found == guest.answer, f"guest {guest.number}, {guest.standing}, signs: {found}")
 
     def _check_states(self, entries: list[Entry]) -> None:
         with self.server.store.read() as session:
@@ -130,6 +185,7 @@ class World(Steps):
         states = {check: fold.state(check) for check in CHECKS}
         return {
             "seed": self.seed,
+            "twisted": len(self.stranger.twisted),
             "entries": [{"jws": entry.jws, "index": index} for index, entry in enumerate(entries)],
             "states": {check: [s.state, s.weight, list(s.standing)] for check, s in states.items()},
         }

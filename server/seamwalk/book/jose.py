@@ -2,7 +2,6 @@
 
 import hashlib
 import json
-import re
 from base64 import urlsafe_b64encode
 from binascii import a2b_base64
 from dataclasses import dataclass
@@ -25,9 +24,9 @@ _SCALAR_BYTES = 32
 # the order n of P-256's base point (SEC 2 section 2.4.2): with (r, s) a signature, (r, n - s) is one too
 ORDER = 0xFFFFFFFF00000000FFFFFFFFFFFFFFFFBCE6FAADA7179E84F3B9CAC2FC632551
 _REMEDY = "Send the text exactly as it was signed."
-_BASE64URL = re.compile(r"[A-Za-z0-9_-]*")
 _ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_"
-_TO_PLAIN = bytes.maketrans(b"-_", b"+/")
+# what base64 has and base64url has not becomes what neither has
+_TO_PLAIN = bytes.maketrans(b"-_+/=", b"+/!!!")
 # last characters whose unused bits are zero, by how many characters stand after the last four
 _LAST = {2: frozenset(_ALPHABET[::16]), 3: frozenset(_ALPHABET[::4])}
 
@@ -84,9 +83,7 @@ class PublicKey:
     def __init__(self, jwk: Jwk) -> None:
         members = public_members(jwk)
         try:
-            key = ECKey.import_key(cast(Any, members))
-            self._key = key.public_key
-            self.thumbprint = key.thumbprint()
+            self._key, self.thumbprint = _imported(members["x"], members["y"])
         except (JoseError, ValueError, TypeError) as error:
             raise BookError(f"jwk: not a P-256 public key ({error})", "Make the device key anew.") from error
 
@@ -100,6 +97,13 @@ class PublicKey:
         except (BookError, InvalidSignature, ValueError):
             return False
         return True
+
+
+@lru_cache(maxsize=1024)
+def _imported(x: str, y: str) -> tuple[ec.EllipticCurvePublicKey, str]:
+    """The P-256 key of these coordinates and its thumbprint; a book's keys are the same at every call."""
+    key = ECKey.import_key(cast(Any, {"crv": "P-256", "kty": "EC", "x": x, "y": y}))
+    return key.public_key, key.thumbprint()
 
 
 @lru_cache(maxsize=1024)
@@ -125,12 +129,15 @@ def base64url_encode(data: bytes) -> str:
 
 def base64url_decode(text: str) -> bytes:
     """Decode strictly: no padding, no other characters, unused bits zero; raise BookError otherwise."""
-    if not _BASE64URL.fullmatch(text) or len(text) % 4 == 1:
-        raise BookError("not base64url", _REMEDY)
     left_over = len(text) % 4
+    try:
+        plain = text.encode("ascii").translate(_TO_PLAIN)
+        data = a2b_base64(plain + b"=" * (-left_over % 4), strict_mode=True)
+    except ValueError as error:
+        raise BookError("not base64url", _REMEDY) from error
     if left_over and text[-1] not in _LAST[left_over]:
         raise BookError("base64url with stray bits at its end", _REMEDY)
-    return a2b_base64(text.encode("ascii").translate(_TO_PLAIN) + b"=" * (-left_over % 4))
+    return data
 
 
 def split(compact: str) -> tuple[bytes, bytes, bytes]:
@@ -154,8 +161,12 @@ def signing_input(compact: str) -> str:
     return compact.rpartition(".")[0]
 
 
+@lru_cache(maxsize=1024)
 def scalars(signature: str) -> tuple[int, int]:
-    """The r and s of an encoded ES256 signature; raise BookError unless both are from 1 to n - 1."""
+    """The r and s of an encoded ES256 signature; raise BookError unless both are from 1 to n - 1.
+
+    Each is asked for thrice on its way into a book: when it is read, verified and twisted.
+    """
     data = base64url_decode(signature)
     r, s = int.from_bytes(data[:_SCALAR_BYTES]), int.from_bytes(data[_SCALAR_BYTES:])
     if len(data) != 2 * _SCALAR_BYTES or not (0 < r < ORDER and 0 < s < ORDER):

@@ -13,6 +13,7 @@ from seamwalk.book.jose import sha256_hex
 from seamwalk.book.judgement import Held, Judgement, Refused
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_entry, read_kept
+from seamwalk.book.trust import TRUST_TYPES
 from seamwalk.errors import BookError, LostEntries, NotFound
 from seamwalk.store.keys import private_key
 from seamwalk.store.naming import settle_targets
@@ -125,10 +126,9 @@ class _Intake:
 
     def _look_up(self, entries: Sequence[Entry]) -> None:
         """Find what is here already under the devices and numbers of these entries."""
-        for device in {entry.device for entry in entries}:
-            numbers = [entry.n for entry in entries if entry.device == device]
-            self._kept.look_up(self._session, LedgerEntry, self._book.id, device, numbers)
-            self._held.look_up(self._session, HeldEntry, self._book.id, device, numbers)
+        numbers = [(entry.device, entry.n) for entry in entries]
+        self._kept.look_up(self._session, LedgerEntry, self._book.id, numbers)
+        self._held.look_up(self._session, HeldEntry, self._book.id, numbers)
 
     def _verdict(self, entry: Entry) -> Verdict:
         kept = self._kept.over(entry)
@@ -165,7 +165,8 @@ class _Intake:
         fork = self._kept.has_number(entry)
         self._leaves.append(bytes.fromhex(entry.id))
         self._kept.add(entry, index)
-        self._trust.take(entry)
+        if entry.type in TRUST_TYPES:
+            self._trust.take(entry)
         row = {
             "book": self._book.id,
             "idx": index,

@@ -5,19 +5,18 @@ A signing input names its device and its number, so two texts over one signing i
 
 from collections import defaultdict
 from collections.abc import Collection
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from sqlalchemy import null, select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.jose import signing_input
-from seamwalk.store.rows import among
+from seamwalk.store.rows import among_pairs
 from seamwalk.store.tables import HeldEntry, LedgerEntry
 
 
-@dataclass(frozen=True)
-class Text:
+class Text(NamedTuple):
     """The text that stands for an entry here, its id, and its index in the book if it has one."""
 
     id: str
@@ -37,25 +36,23 @@ class Texts:
         session: Session,
         table: type[LedgerEntry] | type[HeldEntry],
         book: str,
-        device: str,
-        numbers: Collection[int],
+        numbers: Collection[tuple[str, int]],
     ) -> None:
-        """Find what stands under these numbers of a device; what was looked up before is left alone."""
-        asked = [n for n in set(numbers) if (device, n) not in self._known]
-        self._known.update((device, n) for n in asked)
-        where = (table.book == book, table.device == device, among(session, table.n, asked))
+        """Find what stands under devices' numbers; what was looked up before is left alone."""
+        asked = set(numbers) - self._known
+        self._known |= asked
+        where = (table.book == book, among_pairs(session, table.device, table.n, asked))
         idx = LedgerEntry.idx if table is LedgerEntry else null()
-        query = select(table.n, table.entry, table.jws, idx.label("idx")).where(*where)
+        query = select(table.device, table.n, table.entry, table.jws, idx.label("idx")).where(*where)
         for row in session.execute(query):
-            self._at[device, row.n].append(Text(row.entry, row.jws, row.idx))
+            self._at[row.device, row.n].append(Text(row.entry, row.jws, row.idx))
 
     def over(self, entry: Entry) -> Text | None:
         """The text over this entry's signing input, of several the one that came first; None when none is."""
-        same = (
-            text
-            for text in self._at.get((entry.device, entry.n), ())
-            if signing_input(text.jws) == entry.input
-        )
+        here = self._at.get((entry.device, entry.n))
+        if not here:
+            return None
+        same = (text for text in here if signing_input(text.jws) == entry.input)
         return min(same, key=lambda text: text.idx or 0, default=None)
 
     def has_number(self, entry: Entry) -> bool:
