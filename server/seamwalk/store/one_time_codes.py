@@ -16,7 +16,7 @@ STEP_S, DIGITS = 30, 6
 _STEPS_AROUND = (-1, 0, 1)
 _SECRET_BYTES = 20
 RECOVERY_CODES = 8
-_RECOVERY_LETTERS = 16
+_RECOVERY_LETTERS = 24
 _ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZ234567"
 
 
@@ -48,7 +48,7 @@ def address(secret: str, login: str, issuer: str) -> str:
 
 
 def recovery_codes() -> list[str]:
-    """Make codes of 80 bits, each good once; only their hashes are kept."""
+    """Make codes of 120 bits, each good once; only their hashes are kept, and so many bits need no salt."""
     return [_grouped(_letters()) for _ in range(RECOVERY_CODES)]
 
 

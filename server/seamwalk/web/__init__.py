@@ -13,7 +13,7 @@ from seamwalk.store.engine import engine_options, prepare_engine
 from seamwalk.store.opening import open_store
 from seamwalk.store.tables import Base
 from seamwalk.texts import showable
-from seamwalk.web import errors, inputs, security, shell
+from seamwalk.web import errors, inputs, logs, security, shell
 from seamwalk.web.api import api
 from seamwalk.web.cookies import office_cookie
 from seamwalk.web.office import office
@@ -35,6 +35,7 @@ def create_app(settings: Settings, now: Callable[[], datetime] = _utc_now) -> Fl
     """Make the app: database migrated, every route and rule in place; `now` is its clock."""
     app = Flask("seamwalk", template_folder=str(find("templates")), static_folder=None)
     app.config.update(
+        DEBUG=False,  # whatever FLASK_DEBUG says: an error's inside is for the log
         SECRET_KEY=settings.secret_key,
         MAX_CONTENT_LENGTH=MAX_BODY_BYTES,
         MAX_FORM_MEMORY_SIZE=MAX_BODY_BYTES,
@@ -59,6 +60,7 @@ def create_app(settings: Settings, now: Callable[[], datetime] = _utc_now) -> Fl
     inputs.install(app)
     security.install(app)
     errors.install(app)
+    logs.install(app)
     for blueprint in (api, shell.shell, office):
         app.register_blueprint(blueprint)
     return app

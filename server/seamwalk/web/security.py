@@ -47,7 +47,7 @@ def _headers(response: Response) -> Response:
     response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
     response.headers.setdefault("Cache-Control", "no-store")
     if services().settings.is_https:
-        response.headers["Strict-Transport-Security"] = "max-age=31536000"
+        response.headers["Strict-Transport-Security"] = "max-age=31536000; includeSubDomains"
     return response
 
 

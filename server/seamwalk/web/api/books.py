@@ -12,6 +12,7 @@ from seamwalk.store.blobs import MAX_BLOB_BYTES, forget_part, get_blob, keep_blo
 from seamwalk.store.exchange import Brought, exchange
 from seamwalk.store.readers import may_read_blob, reader_of
 from seamwalk.store.tables import Device
+from seamwalk.web import logs
 from seamwalk.web.api import api
 from seamwalk.web.api.calls import BYTES, Call, call
 from seamwalk.web.api.shapes import Done, PartAsked, Received, Synced, SyncSent
@@ -33,7 +34,9 @@ def sync(book: str, sent: SyncSent) -> dict[str, Any]:
     if away is not None:
         raise away
     brought = Brought(sent.after, sent.entries, sent.head, sent.texts, sent.leaves)
-    return {"seamwalk": 1, **asdict(exchange(services().store, book, brought, device, now))}
+    answer = exchange(services().store, book, brought, device, now)
+    logs.warn_of(answer.verdicts)
+    return {"seamwalk": 1, **asdict(answer)}
 
 
 @api.put("/books/<book:book>/blobs/<hash:name>")
@@ -91,6 +94,7 @@ def read_blob(book: str, name: str) -> Response:
         raise ApiError(410, "erased", "blob: erased on purpose", "There is nothing to do.")
     response = make_response(data)
     response.mimetype = "application/octet-stream"
+    response.headers["Content-Disposition"] = f'attachment; filename="{name}"'
     return response
 
 

@@ -7,6 +7,7 @@ from seamwalk.errors import Conflict, Forbidden, SeamwalkError, TooMany
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store import accounts, office_sessions, one_time_codes, passwords
 from seamwalk.store.keys import ring_of, totp_context
+from seamwalk.web import logs
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area
 from seamwalk.web.office.forms import (
@@ -46,6 +47,7 @@ def new_password() -> str | Response:
             hashed = passwords.new_hash(form.new_password.data, me.login, services().settings.company)
             with services().store.write() as db:
                 accounts.set_password(db, me.login, hashed, me.session)
+            logs.note("password changed")
             return redirect(url_for("office.account"))
         except (Conflict, TooMany) as error:
             form.new_password.errors = [_told(error)]
@@ -59,6 +61,7 @@ def end_session(token_hash: str) -> Response:
     require_token()
     with services().store.write() as db:
         office_sessions.end(db, _me().login, token_hash)
+    logs.note("a session ended")
     return redirect(url_for("office.account"))
 
 
@@ -69,6 +72,7 @@ def end_other_sessions() -> Response:
     require_token()
     with services().store.write() as db:
         office_sessions.end_all(db, _me().login, _me().session)
+    logs.note("other sessions ended")
     return redirect(url_for("office.account"))
 
 
@@ -84,6 +88,7 @@ def codes_on() -> str | Response:
                 codes = accounts.turn_totp_on(db, me.login, secret, form.code.data, services().now())
                 office_sessions.end_all(db, me.login, me.session)
             session.pop(_PENDING)
+            logs.note("one-time codes on")
             return render_template("office/recovery_codes.html", codes=codes)
         except Forbidden as error:
             form.code.errors = [_told(error)]
@@ -101,6 +106,7 @@ def codes_off() -> str | Response:
     if request.method == "POST" and form.validate() and _proves(form, me):
         with services().store.write() as db:
             accounts.turn_totp_off(db, me.login)
+        logs.note("one-time codes off")
         return redirect(url_for("office.account"))
     return render_template("office/prove.html", form=form, act="codes_off")
 
@@ -113,6 +119,7 @@ def new_recovery_codes() -> str | Response:
     if request.method == "POST" and form.validate() and _proves(form, me):
         with services().store.write() as db:
             codes = accounts.renew_recovery(db, me.login)
+        logs.note("recovery codes renewed")
         return render_template("office/recovery_codes.html", codes=codes)
     return render_template("office/prove.html", form=form, act="recovery")
 

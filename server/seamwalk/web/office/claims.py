@@ -110,4 +110,4 @@ def book_photo(name: str, sha256: str) -> Response:
         data = read_blob(session, find_book(session, name).id, sha256)
     if data is None or not is_photo(data):
         abort(404)
-    return Response(data, mimetype="image/jpeg", headers={"Cache-Control": "private, max-age=86400"})
+    return Response(data, mimetype="image/jpeg")

@@ -11,6 +11,7 @@ from werkzeug.wrappers import Response
 from seamwalk.errors import Forbidden, KeyAway, SeamwalkError, TooMany
 from seamwalk.store import accounts, office_sessions
 from seamwalk.store.accounts import Person
+from seamwalk.web import logs
 from seamwalk.web.cookies import known_browser, login_key, remember_browser
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area
@@ -65,6 +66,7 @@ def log_out() -> Response:
     if visitor is not None:
         with services().store.write() as db:
             office_sessions.end(db, visitor.login, visitor.session)
+        logs.note("logged out")
     session.clear()
     return redirect(url_for("office.log_in"))
 
@@ -76,7 +78,7 @@ def prove_password(login: str, password: str) -> Person:
     try:
         person = accounts.prove_password(services().store, login, password)
     except Forbidden:
-        current_app.logger.warning("a wrong password from %s", request.remote_addr)
+        logs.warn("wrong password")
         raise
     services().throttle.give_back(budgets)
     return person
@@ -85,9 +87,13 @@ def prove_password(login: str, password: str) -> Person:
 def _prove_code(login: str, stamp: str, typed: str) -> Person:
     budgets = code_budgets(login_key(login), known_browser(login))
     services().throttle.charge(budgets, services().now())
-    with services().store.write() as db:
-        account = accounts.use_code(db, login, stamp, typed, services().now())
-        person = Person(account.login, account.role, True, stamp)
+    try:
+        with services().store.write() as db:
+            account = accounts.use_code(db, login, stamp, typed, services().now())
+            person = Person(account.login, account.role, True, stamp)
+    except Forbidden:
+        logs.warn("wrong one-time code", who=login)
+        raise
     services().throttle.give_back(budgets)
     return person
 
@@ -108,6 +114,7 @@ def _enter(person: Person) -> Response:
     with services().store.write() as db:
         accounts.is_still(db, person.login, person.stamp)
         token = office_sessions.begin(db, person.login, request.user_agent.string, now)
+    logs.note("logged in", who=person.login, factors=1 + person.has_totp)
     session.clear()
     session[TOKEN] = token
     response = redirect(inside(request.args.get("next")))

@@ -58,7 +58,8 @@ def procedures_file() -> Response:
         content = json.loads(company_file(session))
     kept = {name: content[name] for name in ("procedures", "texts")}
     text = yaml.safe_dump(kept, sort_keys=False, allow_unicode=True, width=110)
-    return Response(text, mimetype="application/yaml")
+    headers = {"Content-Disposition": 'attachment; filename="procedures.yaml"'}
+    return Response(text, mimetype="application/yaml", headers=headers)
 
 
 @office.post("/shows/<name:name>/procedures")
