@@ -23,3 +23,14 @@ def test_readme_names_only_commands_that_there_are() -> None:
         assert command == "books" or f"seamwalk {command}" in README
     for named in re.findall(r"seamwalk ([a-z-]+)[ `]", README):
         assert named in commands
+
+
+def test_no_template_or_text_holds_the_marks_of_a_merge() -> None:
+    marks = re.compile(r"^(<<<<<<<|=======|>>>>>>>)( |$)", re.MULTILINE)
+    files = [*(ROOT / "templates").rglob("*.*"), *(ROOT / "server" / "seamwalk" / "texts").glob("*.yaml")]
+    assert len(files) > 50
+    assert [
+        str(file)
+        for file in files
+        if file.suffix in (".html", ".css", ".yaml") and marks.search(file.read_text())
+    ] == []
