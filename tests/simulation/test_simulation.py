@@ -1,4 +1,4 @@
-"""Two thousand nights on which everything goes wrong, and six bugs that must not pass."""
+"""Two thousand nights on which everything goes wrong, and seven bugs that must not pass."""
 
 import os
 import shutil
