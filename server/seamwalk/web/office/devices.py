@@ -13,7 +13,7 @@ from seamwalk.printing.qr import qr_symbol
 from seamwalk.store import access, ledger, phone_file
 from seamwalk.store.books import admit_device, held_device_jwk, write_as_office
 from seamwalk.store.states import name_of, people
-from seamwalk.store.tables import Book, HeldEntry
+from seamwalk.store.tables import Book, Device, HeldEntry
 from seamwalk.texts import translator
 from seamwalk.web.office import office
 from seamwalk.web.office.context import area, language
@@ -77,10 +77,12 @@ def held(name: str) -> str:
     with services().store.read() as session:
         book = show_book(session, name)
         rows = [(row, *_held(row)) for row in ledger.held_entries(session, book.id)]
+        devices = {row.device for row, *_ in rows if session.get(Device, (book.id, row.device))}
+        names = {device: name_of(session, book.id, device) for device in devices}
         form = AdmitForm()
         form.person.choices = _people(session, book)
     unknown = sorted({row.device for row, *_ in rows if row.why == "unknown_device"})
-    return render_template("office/held.html", book=book, rows=rows, unknown=unknown, admit=form)
+    return render_template("office/held.html", book=book, rows=rows, names=names, unknown=unknown, admit=form)
 
 
 def _held(row: HeldEntry) -> tuple[Entry, str]:
