@@ -5,6 +5,7 @@ import itertools
 import os
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -49,8 +50,15 @@ def postgresql_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
 def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """A fresh database of each kind."""
+    with fresh_database(request, tmp_path) as url:
+        yield url
+
+
+@contextmanager
+def fresh_database(request: pytest.FixtureRequest, folder: Path) -> Iterator[str]:
+    """A fresh database of the kind that a fixture's parameter names, dropped at the end."""
     if request.param == "sqlite":
-        yield f"sqlite:///{tmp_path / 'seamwalk.db'}"
+        yield f"sqlite:///{folder / 'seamwalk.db'}"
         return
     server = request.getfixturevalue("postgresql_server")
     name = f"t{os.getpid()}_{next(_numbers)}"
@@ -73,9 +81,21 @@ def site(tmp_path: Path, database_url: str) -> Iterator["object"]:
     made.store.engine.dispose()
 
 
+GENERATED = "generated requests"
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Say what tests counted: how many forgeries were refused, how many files were changed by chance."""
-    for report in terminalreporter.getreports("passed") + terminalreporter.getreports("failed"):
-        for name, value in getattr(report, "user_properties", ()):
-            if name == "counted":
-                terminalreporter.write_line(value)
+    """Say what tests counted: forgeries, files changed by chance, generated requests and their 5xx."""
+    told = [
+        (name, value)
+        for reports in terminalreporter.stats.values()
+        for report in reports
+        if getattr(report, "when", None) == "teardown"
+        for name, value in report.user_properties
+    ]
+    for value in sorted({value for name, value in told if name == "counted"}):
+        terminalreporter.write_line(value)
+    counts = [value for name, value in told if name == GENERATED]
+    if counts:
+        asked, failed = (sum(column) for column in zip(*counts, strict=True))
+        terminalreporter.write_line(f"{asked:,} {GENERATED}, {failed} answered 5xx")

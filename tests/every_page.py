@@ -23,7 +23,7 @@ def every_page(office: FlaskClient, store: Store, slug: str) -> Iterator[tuple[s
 
 
 def paths(office: FlaskClient, store: Store, slug: str) -> list[str]:
-    values = _values(store, slug)
+    values = values_of(store, slug)
     found = []
     for rule in office.application.url_map.iter_rules():
         if "GET" in (rule.methods or ()) and rule.rule.startswith("/office/") and "logout" not in rule.rule:
@@ -34,7 +34,7 @@ def paths(office: FlaskClient, store: Store, slug: str) -> list[str]:
     return sorted(set(found))
 
 
-def _values(store: Store, slug: str, most: int = 12) -> dict[str, tuple[str, ...]]:
+def values_of(store: Store, slug: str, most: int = 12) -> dict[str, tuple[str, ...]]:
     """What each part of a path can be for this book; of many the newest."""
     with store.read() as session:
         book = session.scalars(select(Book).where(Book.slug == slug)).one().id

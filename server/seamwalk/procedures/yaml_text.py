@@ -17,6 +17,7 @@ _PLAIN = frozenset(
     f"tag:yaml.org,2002:{name}" for name in ("str", "int", "float", "bool", "null", "map", "seq")
 )
 _FAST: type[Any] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_DUMPER: type[Any] = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
 
 
 class _Loader(_FAST):  # type: ignore[misc]
@@ -53,6 +54,12 @@ def read_yaml(name: str, text: str) -> tuple[Any, Any]:
     except BookError as error:
         raise _wrong(name, None, error.message) from error
     return root, value
+
+
+def write_yaml(value: Any) -> str:
+    """Write a value so that people can edit it and `read_yaml` reads it again."""
+    text: str = yaml.dump(value, Dumper=_DUMPER, sort_keys=False, allow_unicode=True, width=110)
+    return text
 
 
 def _check_events(name: str, text: str) -> None:

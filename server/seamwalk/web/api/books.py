@@ -82,7 +82,7 @@ def put_blob_part(book: str, name: str, asked: PartAsked) -> dict[str, Any]:
 
 
 @api.get("/books/<book:book>/blobs/<hash:name>")
-@call(Call(BYTES, signed_in=True, refuses=(404, 410)))
+@call(Call(BYTES, signed_in=True, refuses=(403, 404, 410)))
 def read_blob(book: str, name: str) -> Response:
     """Give a blob's bytes."""
     with services().store.read() as session:

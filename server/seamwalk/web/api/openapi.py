@@ -3,16 +3,16 @@
 import re
 from collections.abc import Iterator
 from http import HTTPStatus
-from typing import Any
+from typing import Any, Literal
 
 from flask import Flask
 from pydantic import BaseModel, ConfigDict
-from pydantic.json_schema import GenerateJsonSchema, models_json_schema
+from pydantic.json_schema import models_json_schema
 from werkzeug.routing import Rule
 
 from seamwalk import __version__
 from seamwalk.web.api.calls import BYTES, Call
-from seamwalk.web.api.shapes import Failure
+from seamwalk.web.api.shapes import Failure, Sent
 from seamwalk.web.cookies import device_cookie
 from seamwalk.web.security import CALL_HEADER
 
@@ -34,9 +34,7 @@ def describe(app: Flask) -> dict[str, Any]:
     calls = sorted(_calls(app), key=lambda item: (item[0], item[1]))
     named = {model for *_, described in calls for model in _models(described)} | {Failure}
     ordered = sorted(named, key=lambda model: model.__name__)
-    _, schemas = models_json_schema(
-        [(model, "validation") for model in ordered], ref_template=_REF, schema_generator=GenerateJsonSchema
-    )
+    _, schemas = models_json_schema([(model, _mode(model)) for model in ordered], ref_template=_REF)
     paths: dict[str, dict[str, Any]] = {}
     for path, method, rule, described in calls:
         view = app.view_functions[rule.endpoint]
@@ -57,6 +55,10 @@ def _calls(app: Flask) -> Iterator[tuple[str, str, Rule, Call]]:
             for method in sorted((rule.methods or set()) - {"HEAD", "OPTIONS"}):
                 view: Any = app.view_functions[rule.endpoint]
                 yield path, method, rule, view.described
+
+
+def _mode(model: type[BaseModel]) -> Literal["validation", "serialization"]:
+    return "validation" if issubclass(model, Sent) else "serialization"
 
 
 def _models(described: Call) -> Iterator[type[BaseModel]]:

@@ -76,7 +76,7 @@ class PartAsked(Asked):
 class Answer(BaseModel):
     """Base of what a phone gets."""
 
-    seamwalk: Literal[1] = 1
+    seamwalk: Literal[1]
 
 
 class Done(Answer):

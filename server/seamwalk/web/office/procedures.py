@@ -2,12 +2,12 @@
 
 import json
 
-import yaml
 from flask import Response, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from seamwalk.errors import ProcedureError
 from seamwalk.procedures import built_in, company_edition, edition_hash
+from seamwalk.procedures.yaml_text import write_yaml
 from seamwalk.store.books import list_books
 from seamwalk.store.editions import company_file, editions, list_edition
 from seamwalk.store.stock import company_book
@@ -57,9 +57,8 @@ def procedures_file() -> Response:
     with services().store.read() as session:
         content = json.loads(company_file(session))
     kept = {name: content[name] for name in ("procedures", "texts")}
-    text = yaml.safe_dump(kept, sort_keys=False, allow_unicode=True, width=110)
     headers = {"Content-Disposition": 'attachment; filename="procedures.yaml"'}
-    return Response(text, mimetype="application/yaml", headers=headers)
+    return Response(write_yaml(kept), mimetype="application/yaml", headers=headers)
 
 
 @office.post("/shows/<name:name>/procedures")

@@ -1,0 +1,29 @@
+"""One site of each kind of database for all tests of a file, and the count of what they ask of it."""
+
+from collections.abc import Iterator
+
+import pytest
+from fuzz_site import Fuzzed, fill
+
+from conftest import GENERATED, fresh_database
+from helpers import make_site
+
+KINDS = ["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)]
+
+
+@pytest.fixture(scope="module", params=KINDS)
+def filled(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Fuzzed]:
+    """A site with something of everything."""
+    folder = tmp_path_factory.mktemp("fuzz")
+    with fresh_database(request, folder) as url:
+        site = make_site(folder, url)
+        yield Fuzzed(site, *fill(site), is_large=request.param == "sqlite")
+        site.store.engine.dispose()
+
+
+@pytest.fixture
+def fuzzed(filled: Fuzzed, record_property: object) -> Iterator[Fuzzed]:
+    """The site, its requests counted for one test."""
+    filled.asked = filled.failed = 0
+    yield filled
+    record_property(GENERATED, (filled.asked, filled.failed))
