@@ -41,7 +41,7 @@ from seamwalk.web.office.stock import MappingForm
 from seamwalk.web.office.thing_forms import ClaimForm, EditForm, ListForm, TypeForm
 from seamwalk.web.shell import shell
 
-GET_ROUNDS, POST_ROUNDS, SLOW_ROUNDS = 60, 120, 40
+GET_ROUNDS, POST_ROUNDS, SLOW_ROUNDS = 80, 120, 30
 PAPER = {"page_width_mm": "210", "page_height_mm": "297", "columns": "3", "rows": "8"}
 LIST = {"text": "code,kind\n,tile\n", "code": "0", "kind": "1", "accept": "1"}
 # endpoint -> the form that its page reads, what it reads beside it, a form that is taken; `@` is what is known
