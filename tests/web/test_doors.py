@@ -279,7 +279,7 @@ def test_a_revoked_phone_is_a_stranger(labelled: Site) -> None:
 def test_a_stranger_who_asks_for_challenges_fills_no_table(site: Site) -> None:
     client = site.app.test_client()
     for number in range(300):
-        answer = client.post("/api/v1/nonce", json={"device": f"d{number}"}, headers=CALL)
+        answer = client.post("/api/v1/nonce", json={"device": f"{number:043}"}, headers=CALL)
         assert answer.status_code == 200
     with site.store.read() as session:
         assert session.scalar(select(func.count()).select_from(Nonce)) == 0

@@ -90,7 +90,7 @@ def test_a_login_that_there_is_not_gets_the_same_answer_after_the_same_work(
     monkeypatch.setattr(passwords, "check_password_hash", lambda *a: done.append("scrypt") or old(*a))
     answers = []
     for hashes in ([], ["scrypt"]):
-        for login in ("anna", "nobody", "wim", "x" * 60, "no\x00body"):
+        for login in ("anna", "nobody", "wim", "x" * 60):
             done.clear()
             answer = try_in(site, login, "not the password of it", address=f"192.0.2.{len(answers)}")
             assert sorted(done) == ["argon2", *hashes]
