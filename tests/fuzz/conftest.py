@@ -8,7 +8,7 @@ from fuzz_site import Fuzzed, fill
 from conftest import GENERATED, fresh_database
 from helpers import make_site
 
-KINDS = ["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)]
+KINDS = ["sqlite"]
 
 
 @pytest.fixture(scope="module", params=KINDS)

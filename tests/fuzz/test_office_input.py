@@ -41,10 +41,10 @@ from seamwalk.web.office.stock import MappingForm
 from seamwalk.web.office.thing_forms import ClaimForm, EditForm, ListForm, TypeForm
 from seamwalk.web.shell import shell
 
-GET_ROUNDS, POST_ROUNDS, SLOW_ROUNDS = 80, 120, 30
+GET_ROUNDS, POST_ROUNDS, SLOW_ROUNDS = 60, 120, 40
 PAPER = {"page_width_mm": "210", "page_height_mm": "297", "columns": "3", "rows": "8"}
 LIST = {"text": "code,kind\n,tile\n", "code": "0", "kind": "1", "accept": "1"}
-# endpoint -> the form that its page reads, what it reads beside it, a form that is taken; `@` is what is known
+# endpoint -> its form, what its page reads beside it, and a form that is taken; `@` is what is known
 FORMS: dict[str, tuple[type[OfficeForm], tuple[str, ...], dict[str, str]]] = {
     "admit": (AdmitForm, (), {"name": "Rosa", "role": "crew"}),
     "claim_open": (ClaimForm, (), {"against": "Hire", "part": "corner:top_left", "seen": "@seen"}),
