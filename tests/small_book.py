@@ -33,9 +33,9 @@ class Writer:
         else:
             self.write("book_opened", opened | {"rules": rules})
 
-    def write(self, entry_type: str, body: dict[str, Any], *, crew: bool = False) -> str:
+    def write(self, entry_type: str, body: dict[str, Any], *, crew: bool = False, at: str = AT) -> str:
         author = self.crew if crew else self.office
-        entry, after = author.write(entry_type, body, AT, with_jwk=True)
+        entry, after = author.write(entry_type, body, at, with_jwk=True)
         return self._wrote(entry.jws, after, crew=crew)
 
     def write_raw(self, entry_type: str, body: Any, *, crew: bool = False, **changes: Any) -> str:

@@ -9,6 +9,7 @@ from forged_bodies import CLAIM, HASH, SEEN, TYPE
 from seamwalk.book.trust import TRUST_TYPES
 
 STRANGER = "p" + "f" * 16
+_LATER = "2026-11-21T22:00:00.000Z"
 
 
 def acts(book: Forge) -> Iterator[Forgery]:
@@ -172,6 +173,32 @@ def _revocations(book: Forge) -> Iterator[Forgery]:
     yield Forgery("accepted: admitted again after it was revoked", "", gone.forged())
     gone.write("device_revoked", {"device": "A" * 43, "reason": "?"})
     yield Forgery("accepted: a device revoked that never was", "", gone.forged())
+    yield from _late(book)
+
+
+def _late(book: Forge) -> Iterator[Forgery]:
+    """The owner's older words about a device, which come in after a newer one."""
+    revocation = {"device": book.phone.thumbprint, "reason": "lost"}
+    gone = book.copy()
+    gone.write("device_revoked", revocation, at=_LATER)
+    gone.write("device_admitted", book.admission(book.phone, role="chief"))
+    yield Forgery("accepted: an older admission comes in late", "", gone.file())
+    yield Forgery("a revoked device writes after its older admission", "revoked_device", gone.forged())
+    back = book.copy()
+    back.write("device_admitted", book.admission(book.phone), at=_LATER)
+    back.write("device_revoked", revocation)
+    yield Forgery("accepted: an older revocation comes in late", "", back.forged())
+    early = book.payload(type="device_revoked", body=revocation, at="2026-01-01T00:00:00.000Z")
+    yield Forgery("an older revocation by crew", "role", book.forged(early))
+    first = book.copy()
+    key = book.stranger
+    first.write("device_revoked", {"device": key.thumbprint, "reason": "lost"}, at=_LATER)
+    first.write("device_admitted", book.admission(key, person=STRANGER))
+    yield Forgery("accepted: its revocation came in before its admission", "", first.file())
+    by_it = first.payload(n=1, prev=None)
+    yield Forgery(
+        "a device writes whose revocation came first", "unknown_device", first.forged(by_it, key=key)
+    )
 
 
 def _twins(book: Forge) -> Iterator[Forgery]:

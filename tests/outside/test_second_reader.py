@@ -41,7 +41,7 @@ def test_the_reader_imports_nothing_of_ours_and_is_small() -> None:
     imported = {name.partition(".")[0] for source in sources for name in _imports(ast.parse(source))}
     assert imported - {"second_reader"} <= {*_STANDARD, "jwcrypto", "jsonschema"}
     lines = [line for source in sources for line in source.splitlines() if line.strip()]
-    assert len([line for line in lines if not line.lstrip().startswith(("#", '"""'))]) < 600
+    assert len([line for line in lines if not line.lstrip().startswith(("#", '"""'))]) < 650
 
 
 _STANDARD = {"base64", "collections", "dataclasses", "datetime", "functools", "hashlib", "json", "math"}

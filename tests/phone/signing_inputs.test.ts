@@ -152,7 +152,7 @@ describe("books with texts in both forms", () => {
       const texts = (scene.texts as Text[]).filter(({ verdict }) => verdict !== "held");
       const { entries, voids } = await leavesOf(scene, texts);
       expect(entries.map((entry) => entry.void)).toEqual(
-        texts.map(({ verdict }) => (verdict === "again" ? "twin" : null)),
+        texts.map((text) => (text.verdict === "again" ? "twin" : (text.void ?? null))),
       );
       expect(cameTo(scene, showOf(entries), entries, voids)).toEqual(scene.expect);
       const unaware = entries.map((entry) => ({ ...entry, void: null }));

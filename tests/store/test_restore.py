@@ -1,5 +1,6 @@
 """A server that came back from an old copy is found out, stops, and is led on by its owner."""
 
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -9,11 +10,23 @@ from helpers import NOW, PLAN, Site, make_site, reopen_site
 from seamwalk.book.verify import verify_export
 from seamwalk.errors import Conflict, LostEntries
 from seamwalk.signoffs.claim import Unknown
-from seamwalk.store.books import current_plan, find_book, restore_book, set_plan, write_as_office
+from seamwalk.store.books import (
+    admit_device,
+    current_plan,
+    find_book,
+    restore_book,
+    set_plan,
+    write_as_office,
+)
 from seamwalk.store.engine import copy_database
 from seamwalk.store.exporting import export_book
+from seamwalk.store.ledger import ingest
+from seamwalk.store.odd import count_void, odd_book
+from seamwalk.store.projections import rebuild
 from seamwalk.store.signed import sign_offs
 from seamwalk.store.states import wall_states
+from seamwalk.store.tables import Device
+from seamwalk.store.trusting import load_trust
 from seamwalk.store.witness import contradictions
 
 CHECK, OTHER, THIRD = (f"A/tile/{column}.1/condition:sound" for column in (1, 2, 3))
@@ -100,6 +113,53 @@ def test_phones_bring_back_even_the_admissions_that_the_copy_lacks(site: Site, t
     assert rosa.sync() == ["kept"] * 3
     assert rosa.sync() == []
     assert set(before) < set(entries_of(back))
+
+
+def admit(site: Site, phone: SimulatedPhone, role: str, now: datetime) -> str:
+    with site.store.write() as session:
+        return admit_device(session, site.book, jwk=phone.key.jwk, name="Rosa", role=role, now=now).jws
+
+
+def revoke(site: Site, phone: SimulatedPhone, now: datetime) -> None:
+    body = {"device": phone.key.thumbprint, "reason": "lost"}
+    with site.store.write() as session:
+        write_as_office(session, site.book, "device_revoked", body, now)
+
+
+@pytest.mark.parametrize("said", ["revoked", "made crew"])
+def test_what_the_office_said_before_a_restore_undoes_nothing_that_it_said_since(
+    site: Site, tmp_path: Path, said: str
+) -> None:
+    rosa, ilse = site.phone(name="Rosa"), site.phone(name="Ilse")
+    copy = copy_of(site, tmp_path)
+    lost = admit(site, rosa, "chief", NOW + timedelta(minutes=1))
+    rosa.sync()
+    back = back_from(site, copy, rosa, ilse)
+    restore(back)
+    later = NOW + timedelta(minutes=2)
+    revoke(back, rosa, later) if said == "revoked" else admit(back, rosa, "crew", later)
+    with back.store.write() as session:
+        assert [verdict.verdict for verdict in ingest(session, back.book, [lost], later)] == ["kept"]
+    with back.store.read() as session:
+        device = load_trust(session, back.book).devices[rosa.key.thumbprint]
+        assert (device.role, device.revoked) == ("crew", said == "revoked")
+        row = session.get_one(Device, (back.book, rosa.key.thumbprint))
+        assert (row.role, row.revoked_idx is not None) == ("crew", said == "revoked")
+        assert [entry.void for entry in odd_book(session, back.book).void] == ["outdated"]
+        lines = [line.encode() for line in export_book(session, find_book(session, "test-show"))]
+    assert verify_export(lines, site.owner).counts["outdated"] == 1
+    with back.store.write() as session:
+        rebuild(session, back.book)
+        assert session.get_one(Device, (back.book, rosa.key.thumbprint)).role == "crew"
+        assert count_void(session, back.book) == 1
+
+
+def test_the_office_is_heard_also_when_its_clock_was_set_back(site: Site) -> None:
+    rosa = site.phone(name="Rosa")
+    revoke(site, rosa, NOW - timedelta(days=1))
+    with site.store.read() as session:
+        assert load_trust(session, site.book).devices[rosa.key.thumbprint].revoked
+        assert count_void(session, site.book) == 0
 
 
 def test_entries_taken_in_before_anybody_noticed_are_crossed_with_a_smaller_base(

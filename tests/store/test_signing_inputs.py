@@ -66,6 +66,7 @@ class Played:
         assert verdict.verdict == text["verdict"], (text, verdict)
         if verdict.verdict == "kept":
             self.kept[text["name"]] = (str(verdict.id), int(verdict.index or 0))
+            assert self.session.get_one(LedgerEntry, (BOOK, verdict.index)).void == text.get("void")
         if verdict.verdict == "again" and text["name"] in self.kept:
             assert (verdict.id, verdict.index) == self.kept[text["name"]]
 

@@ -10,7 +10,8 @@ DESCRIPTION = """Entries in both forms of their signatures; made by make_signing
 TypeScript. An entry's text is `input`.`low` or `input`.`high`. `texts` are in their order of
 arrival, each with its verdict; `again` names the text of that entry that came first; `sent` is
 false where a held entry gets its place because the office lets it in. With `old`, they are the
-leaves of a book from before the repair, all kept, each with why it is void. `expect` speaks of
+leaves of a book from before the repair, all kept, each with why it is void; without it, `void` says so
+of a kept one that has no effect. `expect` speaks of
 entries by name: states as [state, weight, standing], why as [key, acts, others], plans that stand,
 bindings that stand, things in cases by stage, sightings of a thing at load-in, who shut a case
 there, what stands of a thing (status, and the step that led there), countersigned handovers, sign-

@@ -147,7 +147,7 @@ def let_in() -> Scene:
     scene.find("fault", "rosa", "fault", verdict="held")
     scene.come("fault", "high", verdict="held")
     scene.write("let in", "owner", "entry_admitted", entry=scene.id("fault", "high"), reason="it is true")
-    scene.come("fault", "low", verdict="kept")
+    scene.come("fault", "low", verdict="kept", void=None)
     scene.texts[-1]["sent"] = False
     scene.come("fault", "high")
     scene.expect = {"states": {CHECK: ["fault", "stop", ["fault"]]}, "admitted": {"rosa": False}}
@@ -255,6 +255,26 @@ def old_admitted_for_good() -> Scene:
     return scene
 
 
+def outdated(description: str, kept: str, late: str | None) -> Scene:
+    """Rosa is made chief, which comes in last; meanwhile the office has said something newer of her phone."""
+    scene = Scene(description, rosa="crew", mika="crew")
+    scene.write("begun", "owner", "rules_begun", rules=2)
+    rosa = KEYS["rosa"].thumbprint
+    if kept == "revoked":
+        scene.write("revoked", "owner", "device_revoked", device=rosa, reason="lost")
+    else:
+        scene.admit("rosa", kept, minute=20)
+    if late is None:
+        scene.write("late", "owner", "device_revoked", minute=1, void="outdated", device=rosa, reason="?")
+    else:
+        scene.admit("rosa", late, minute=2, void="outdated")
+    verdict = "held" if kept == "revoked" else "kept"
+    scene.find("fault", "rosa", "fault", verdict=verdict)
+    standing = ["open", None, []] if kept == "revoked" else ["fault", "stop", ["fault"]]
+    scene.expect = {"states": {CHECK: standing}, "admitted": {"rosa": kept != "revoked", "mika": True}}
+    return scene
+
+
 def hold(scene: Scene) -> None:
     """From here on the scene is a book that holds its texts already, twins and all."""
     scene.old = True
@@ -286,4 +306,6 @@ SCENES = [
     old_readmitted(),
     old_chief(),
     old_admitted_for_good(),
+    outdated("an admission from before a restore comes in after a newer revocation", "revoked", "chief"),
+    outdated("a revocation from before a restore comes in after a newer admission", "chief", None),
 ]

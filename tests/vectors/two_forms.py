@@ -119,11 +119,13 @@ class Scene:
         prev: str = "low",
         verdict: str = "kept",
         void: str | None = None,
+        minute: int | None = None,
         **body: Any,
     ) -> None:
-        """Sign an entry and let one form of it come in."""
+        """Sign an entry and let one form of it come in; `minute` is when, by its author's clock."""
         self.count[who] += 1
-        minute, n, before = len(self.entries), self.count[who], self.last[who]
+        n, before = self.count[who], self.last[who]
+        minute = len(self.entries) if minute is None else minute
         payload: JSON = {"type": entry_type, "v": 2 if entry_type in ("found", "swapped") else 1}
         payload |= {"book": BOOK, "n": n}
         payload["prev"] = self.id(before, prev) if before else None
@@ -134,7 +136,9 @@ class Scene:
 
     def come(self, name: str, form: str, verdict: str = "again", void: str | None = "twin") -> None:
         """A text comes in, or stands in a book from before the repair."""
-        told = {"void": void} if self.old else {"verdict": verdict}
+        told: JSON = {"void": void} if self.old else {"verdict": verdict}
+        if verdict == "kept" and void is not None:
+            told["void"] = void
         self.texts.append({"name": name, "form": form, **told})
 
     def id(self, name: str, form: str) -> str:

@@ -31,6 +31,7 @@ class Void(StrEnum):
 
     TWIN = "twin"
     LET_IN_BY_TWIN = "let_in_by_twin"
+    OUTDATED = "outdated"  # of a device the owner has said something newer
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from seamwalk.book.judgement import Void
 _VOID = {
     Void.TWIN: "stand here a second time under another signature: they have no effect",
     Void.LET_IN_BY_TWIN: "were let in by such a second text alone: they have no effect",
+    Void.OUTDATED: "admit or revoke a device that something newer was said of before: they have no effect",
 }
 
 _PREVS = {

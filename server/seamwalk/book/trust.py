@@ -1,8 +1,9 @@
 """Who is admitted to a book, and what becomes of an entry: the same rules for the server and for verify.
 
-An entry on its way in is judged. One that a book keeps is taken into account, in index order; in books from
-before rules 2 some have no effect: texts over a signing input that stood there already, and what only they
-had let in.
+An entry on its way in is judged. One that a book keeps is taken into account, in index order. Some have no
+effect: what admits or revokes a device and comes in, as after a restore, when the owner has said something
+newer of it; and in books from before rules 2 texts over a signing input that stood there already, and what
+only they had let in.
 """
 
 from collections.abc import Callable
@@ -53,6 +54,8 @@ class Trust:
     let_in: set[str] = field(default_factory=set)
     rules: int = FIRST
     epochs: set[int] = field(default_factory=set)
+    # by device the `at` of the newest that the owner has said of it
+    _said: dict[str, str] = field(default_factory=dict, repr=False)
     _taken: set[bytes] = field(default_factory=set, repr=False)
     _as_it_was: "Trust | None" = field(default=None, repr=False)
 
@@ -120,7 +123,7 @@ class Trust:
     def _why_no_admission(self, entry: Entry) -> str | None:
         """What is wrong with an entry that admits or revokes a device; None when nothing is."""
         body = entry.body
-        if entry.type not in ("device_admitted", "device_revoked"):
+        if entry.type not in OF_DEVICE:
             return None
         if self.is_owner(body["device"]):
             return "the owner's own device is neither admitted nor revoked"
@@ -159,7 +162,7 @@ class Trust:
     def take(self, entry: Entry) -> Void | None:
         """Take a kept entry into account; say why it has no effect, None when it has.
 
-        Only what was let in under rules 1 has none. Entries of types that change no trust may be left out.
+        Entries of types that change no trust may be left out.
         """
         void = self._why_void(entry)
         if self._as_it_was is not None:
@@ -180,10 +183,25 @@ class Trust:
                 self._as_it_was = self._copy()
             return Void.TWIN
         self._taken.add(signed)
+        if self.rules >= NEWEST:
+            return Void.OUTDATED if self._is_outdated(entry) else None
         then = self._as_it_was
-        if then is None or self.rules >= NEWEST or then._why_held(entry, FIRST) is not None:
+        if then is None or then._why_held(entry, FIRST) is not None:
             return None
         return None if self._why_held(entry, FIRST) is None else Void.LET_IN_BY_TWIN
+
+    def _is_outdated(self, entry: Entry) -> bool:
+        """Whether the owner has said something newer of the device that an entry admits or revokes."""
+        if entry.type not in OF_DEVICE or not self.is_owner(entry.device):
+            return False
+        return entry.at < self.said_at(entry.body["device"])
+
+    def said_at(self, device: str) -> str:
+        """The `at` of the newest admission or revocation of a device; "" when there was none."""
+        return self._said.get(device, "")
+
+    def _note_said(self, device: str, entry: Entry) -> None:
+        self._said[device] = max(entry.at, self.said_at(device))
 
     def _copy(self) -> "Trust":
         """The trust as the first twin found it; it goes on as rules 1 had it, with twins taken for new."""
@@ -195,6 +213,7 @@ class Trust:
             devices=devices,
             let_in={*self.let_in},
             epochs={*self.epochs},
+            _said={**self._said},
             _taken=set(),
         )
 
@@ -211,8 +230,10 @@ class Trust:
         body = entry.body
         key = PublicKey(body["jwk"])
         self.devices[key.thumbprint] = Device(key, body["person"], Role(body["role"]))
+        self._note_said(key.thumbprint, entry)
 
     def _apply_device_revoked(self, entry: Entry) -> None:
+        self._note_said(entry.body["device"], entry)
         device = self.devices.get(entry.body["device"])
         if device is not None:
             device.revoked = True
@@ -276,3 +297,4 @@ _CHANGES: dict[str, Callable[[Trust, Entry], None]] = {
     "restored": Trust._apply_restored,
 }
 TRUST_TYPES = tuple(_CHANGES)
+OF_DEVICE = ("device_admitted", "device_revoked")

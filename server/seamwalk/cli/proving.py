@@ -24,6 +24,7 @@ from seamwalk.store.exporting import excerpt_of, export_book
 _VOID = {
     Void.TWIN: "it stands there before under another signature",
     Void.LET_IN_BY_TWIN: "only such a second text of another entry let it in",
+    Void.OUTDATED: "something newer was said of this device before it came in",
 }
 SCHEMAS = {"plan": plan_json_schema, "sheet": sheet_json_schema, "entries": entry_schemas}
 DOCUMENTS = {"format": ("seamwalk.book", "FORMAT.md")}

@@ -14,6 +14,7 @@ from seamwalk.book.jose import PrivateKey, PublicKey, base64url_encode
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.rules import NEWEST
+from seamwalk.book.trust import OF_DEVICE
 from seamwalk.domain.frozen import canonical_json, checks_file
 from seamwalk.domain.plan import parse_plan
 from seamwalk.domain.sheet import build_sheet
@@ -23,6 +24,7 @@ from seamwalk.store.blobs import keep_blob
 from seamwalk.store.keys import keep_key, private_key
 from seamwalk.store.ledger import ingest, lock_book
 from seamwalk.store.tables import Book, Device, HeldEntry, LedgerEntry, WallPlan
+from seamwalk.store.trusting import load_trust
 from seamwalk.store.witness import root_at
 
 
@@ -78,7 +80,8 @@ def write_many_as_office(
     author = _next_author(session, book_id, key)
     entries = []
     for entry_type, body in items:
-        entry, author = author.write(entry_type, body, format_at(now), with_jwk=author.n == 1)
+        at = _at(session, book_id, entry_type, body, now)
+        entry, author = author.write(entry_type, body, at, with_jwk=author.n == 1)
         entries.append(entry)
     for verdict in ingest(session, book_id, [entry.jws for entry in entries], now, restoring=restoring):
         if verdict.verdict != "kept":
@@ -86,6 +89,12 @@ def write_many_as_office(
                 f"the office's entry was {verdict.verdict}: {verdict.detail}", verdict.remedy or ""
             )
     return entries
+
+
+def _at(session: Session, book_id: str, entry_type: str, body: dict[str, Any], now: datetime) -> str:
+    """The server's clock; of a device never before what was said of it, since the newest word holds."""
+    at = format_at(now)
+    return max(at, load_trust(session, book_id).said_at(body["device"])) if entry_type in OF_DEVICE else at
 
 
 def restore_book(session: Session, book_id: str, now: datetime, base_size: int | None = None) -> Entry:

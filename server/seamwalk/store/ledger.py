@@ -165,8 +165,7 @@ class _Intake:
         fork = self._kept.has_number(entry)
         self._leaves.append(bytes.fromhex(entry.id))
         self._kept.add(entry, index)
-        if entry.type in TRUST_TYPES:
-            self._trust.take(entry)
+        void = self._trust.take(entry) if entry.type in TRUST_TYPES else None
         row = {
             "book": self._book.id,
             "idx": index,
@@ -177,12 +176,13 @@ class _Intake:
             "n": entry.n,
             "prev": entry.prev,
             "fork": fork,
-            "void": None,
+            "void": None if void is None else void.value,
             "jws": entry.jws,
             "kept_at": self._kept_at,
         }
         self._rows.append(row)
-        self._projector.apply(index, entry, self._trust.author_of(entry), self._kept_at)
+        if void is None:
+            self._projector.apply(index, entry, self._trust.author_of(entry), self._kept_at)
         self._release(entry)
         if entry.type in ("device_admitted", "entry_admitted", "rules_begun"):
             self._reconsider()

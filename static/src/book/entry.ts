@@ -58,9 +58,9 @@ export type Body = Record<string, any>;
 
 /**
  * Why a leaf of the book has no effect: it is a second text over a signing input that stands before it, or an entry
- * that only such a text let in.
+ * that only such a text let in, or it came in after the office had said something newer of the same device.
  */
-export type Void = "twin" | "let_in_by_twin";
+export type Void = "twin" | "let_in_by_twin" | "outdated";
 
 /** One entry as this phone keeps it; `jws` is the exact text that was signed, its id the leaf hash of that. */
 export interface KeptEntry extends Named {

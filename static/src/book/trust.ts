@@ -16,6 +16,7 @@ interface Rights {
 export const RIGHTS: Record<string, Rights> = roles;
 const KNOWN = new Set(Object.values(RIGHTS).flatMap(({ writes }) => writes));
 const OWNER = "office";
+const OF_DEVICE = new Set(["device_admitted", "device_revoked"]);
 
 interface Device {
   key: Jwk;
@@ -23,7 +24,7 @@ interface Device {
   revoked: boolean;
 }
 
-/** From these rules on a server takes no second text for another entry. */
+/** From these rules on a server takes no second text for another entry, and the office's newest word holds. */
 const KNOWS_TWINS = 2;
 
 /** The devices of a book after the entries applied so far. */
@@ -34,16 +35,19 @@ export class Trust {
   private constructor(
     private readonly devices: Map<string, Device>,
     private readonly letIn: Set<string>,
+    /** By device the `at` of the newest that the office has said of it. */
+    private readonly said: Map<string, string>,
   ) {}
 
   static empty(): Trust {
-    return new Trust(new Map(), new Set());
+    return new Trust(new Map(), new Set(), new Map());
   }
 
   copy(): Trust {
     return new Trust(
       new Map([...this.devices].map(([id, device]) => [id, { ...device }])),
       new Set(this.letIn),
+      new Map(this.said),
     );
   }
 
@@ -56,7 +60,17 @@ export class Trust {
     return !device.revoked && mayWrite(device.role, entry);
   }
 
-  apply({ type, device, body }: KeptEntry): void {
+  /** Whether the office has said something newer of the device that an entry admits or revokes. */
+  isOutdated({ type, body, at }: KeptEntry): boolean {
+    return this.rules >= KNOWS_TWINS && OF_DEVICE.has(type) && at < this.saidAt(body.device);
+  }
+
+  private saidAt(device: string): string {
+    return this.said.get(device) ?? "";
+  }
+
+  apply({ type, device, body, at }: KeptEntry): void {
+    if (OF_DEVICE.has(type) && at > this.saidAt(body.device)) this.said.set(body.device, at);
     if (type === "book_opened" || type === "rules_begun") this.rules = Math.max(this.rules, body.rules ?? 1);
     if (type === "book_opened") this.admit(device, body.owner_jwk, OWNER);
     else if (type === "device_admitted") this.admit(body.device, body.jwk, body.role);
@@ -113,6 +127,7 @@ export class Voids {
     const before = this.byNumber.get(number) ?? [];
     if (before.some((other) => isSame(other, entry))) return "twin";
     this.byNumber.set(number, [...before, entry]);
+    if (this.trust.isOutdated(entry)) return "outdated";
     if (this.fooled === null || this.trust.rules >= KNOWS_TWINS || this.trust.takes(entry)) return null;
     return this.fooled.takes(entry) ? "let_in_by_twin" : null;
   }

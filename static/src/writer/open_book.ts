@@ -134,9 +134,10 @@ export class OpenBook {
 
   /** A device's role, as far as the book was seen; `more` has not been kept yet. */
   roleOf(device: string, more: KeptEntry[] = []): string | null {
-    const admissions = more.filter(({ type, body }) => type === "device_admitted" && body.device === device);
-    const role = admissions.filter((entry) => !this.numbers.hasPlace(entry)).at(-1)?.body.role;
-    return role ?? this.voids.trust.roleOf(device);
+    const trust = this.voids.trust.copy();
+    for (const entry of more)
+      if (!this.numbers.hasPlace(entry) && !trust.isOutdated(entry)) trust.apply(entry);
+    return trust.roleOf(device);
   }
 
   /** Put entries back among those that have no place in the book, to be sent again in their old order. */

@@ -10,6 +10,7 @@ from second_reader.strict import need
 
 TRUST = {"book_opened", "rules_begun", "device_admitted", "device_revoked", "entry_admitted"}
 TRUST |= {"restored", "head_key_changed"}
+OF_DEVICE = {"device_admitted", "device_revoked"}
 
 
 @dataclass
@@ -32,9 +33,17 @@ class Trust:
     bases: list[tuple[int, int]] = field(default_factory=list)
     devices: dict[str, Device] = field(default_factory=dict)
     let_in: set[str] = field(default_factory=set)
+    said: dict[str, str] = field(default_factory=dict)
 
     def lets_in(self, entry: Entry) -> bool:
         return bool(entry.ids & self.let_in)
+
+    def outdates(self, entry: Entry) -> bool:
+        """Whether the owner has said something newer of the device that an entry is about."""
+        return entry.type in OF_DEVICE and entry.at < self.said.get(entry.body["device"], "")
+
+    def _say(self, device: str, at: str) -> None:
+        self.said[device] = max(at, self.said.get(device, ""))
 
     def apply(self, entry: Entry) -> None:
         body = entry.body
@@ -50,8 +59,11 @@ class Trust:
             case "device_admitted":
                 key = Key(body["jwk"], "schema")
                 self.devices[key.name] = Device(key, body["person"], body["role"])
-            case "device_revoked" if body["device"] in self.devices:
-                self.devices[body["device"]].revoked = True
+                self._say(key.name, entry.at)
+            case "device_revoked":
+                self._say(body["device"], entry.at)
+                if body["device"] in self.devices:
+                    self.devices[body["device"]].revoked = True
             case "entry_admitted":
                 self.let_in.add(body["entry"])
             case "head_key_changed" if body["epoch"] == self.epoch:
@@ -91,6 +103,8 @@ class Judge:
         need(void != "twin" or rules == 1, "twin")
         held = self._held(self.trust, entry, rules)
         need(void or held is None, str(held))
+        if rules > 1 and self.trust.outdates(entry):
+            void = "outdated"
         self.signed.add(entry.signed)
         for trust in (self.all,) if void else (self.all, self.trust):
             trust.apply(entry)
