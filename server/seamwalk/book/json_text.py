@@ -74,7 +74,8 @@ def _strings(value: Any) -> Iterator[str]:
             waiting.extend(item.values())
 
 
-def _no_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+def no_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """The object of these members; raise ValueError if one stands twice."""
     made = dict(pairs)
     if len(made) != len(pairs):
         raise ValueError("a member stands twice")
@@ -100,5 +101,5 @@ def _no_constant(name: str) -> None:
 
 
 _DECODER = json.JSONDecoder(
-    object_pairs_hook=_no_twice, parse_int=_integer, parse_float=_finite, parse_constant=_no_constant
+    object_pairs_hook=no_twice, parse_int=_integer, parse_float=_finite, parse_constant=_no_constant
 )

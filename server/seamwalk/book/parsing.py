@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 
 from seamwalk.book.entry import ENTRY_TYP, REMEDY, Entry, entry_id
 from seamwalk.book.jose import ALGORITHM, Jwk, PublicKey, base64url_decode, cut, public_members, scalars
-from seamwalk.book.json_text import MAX_INTEGER, read_json
+from seamwalk.book.json_text import MAX_INTEGER, no_twice, read_json
 from seamwalk.book.rules import FIRST, NEWEST
 from seamwalk.book.types import filled
 from seamwalk.errors import BookError
@@ -157,14 +157,7 @@ def _first_json(data: bytes, what: str) -> Any:
         raise BookError(f"{what}: not JSON ({error})", REMEDY, what) from error
 
 
-def _no_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    made = dict(pairs)
-    if len(made) != len(pairs):
-        raise ValueError("a member stands twice")
-    return made
-
-
-_FIRST_DECODER = json.JSONDecoder(object_pairs_hook=_no_twice)
+_FIRST_DECODER = json.JSONDecoder(object_pairs_hook=no_twice)
 
 
 # --- both ---

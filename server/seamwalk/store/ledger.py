@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from seamwalk.book.entry import Entry, format_at
 from seamwalk.book.head import Head, sign_head
 from seamwalk.book.jose import sha256_hex
+from seamwalk.book.json_text import is_clean
 from seamwalk.book.judgement import Held, Judgement, Refused
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_entry, read_kept
@@ -24,7 +25,7 @@ from seamwalk.store.texts import Text, Texts
 from seamwalk.store.trusting import load_trust
 from seamwalk.store.witness import bears_out, require_whole
 
-# what a column of 64 bits does not hold
+# what a column of 64 bits does not hold; nor does a text hold NUL or lone surrogates
 _PAST_DATABASE = 2**63
 _REMEDIES = {
     "unknown_device": "The office admits this phone; nothing is lost meanwhile.",
@@ -118,7 +119,7 @@ class _Intake:
             entry = read_kept(text)
         except BookError:
             return None
-        if entry.n >= _PAST_DATABASE or not entry.device.isascii():
+        if entry.n >= _PAST_DATABASE or not is_clean(entry.device):
             return None
         self._look_up([entry])
         kept = self._kept.over(entry)

@@ -1,0 +1,108 @@
+"""Entries and heads that no phone writes are answered by a verdict or a refusal, whoever sends them."""
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from fuzz_hostile import LONE, payload, signed, unsigned
+
+from helpers import Site
+from seamwalk.book.jose import PrivateKey
+
+CALL = {"X-Seamwalk": "1", "Content-Type": "application/json"}
+NUL, LONG = "\0", "A" * 43
+KIDS = [LONE, NUL, LONE + LONG[1:], NUL + LONG[1:], LONG, "", "x" * 5_000, "é" * 43]
+NUMBERS = [
+    "9223372036854775807",
+    "9223372036854775808",
+    "1" + "0" * 30,
+    "-1",
+    "0",
+    "1.5",
+    "1e3",
+    "NaN",
+    "true",
+]
+Made = Callable[[PrivateKey, str], str]
+
+
+def told(book: str, **raw: str) -> bytes:
+    """A payload with members written as they are, which JSON's own writer would not do."""
+    text = json.dumps(payload(book) | {name: f"@{name}" for name in raw})
+    for name, value in raw.items():
+        text = text.replace(f'"@{name}"', value)
+    return text.encode("utf-8", "surrogatepass")
+
+
+def header(key: PrivateKey, **changes: Any) -> dict[str, Any]:
+    return {"alg": "ES256", "jwk": key.jwk, "kid": key.thumbprint, "typ": "seamwalk-entry"} | changes
+
+
+ENTRIES: dict[str, Made] = {
+    **{f"n of {n}": lambda key, book, n=n: signed(key, told(book, n=n)) for n in NUMBERS},
+    **{f"v of {n}": lambda key, book, n=n: signed(key, told(book, v=n)) for n in NUMBERS},
+    **{
+        f"kid {kid[:8]!a}": lambda key, book, kid=kid: unsigned(header(key, kid=kid), payload(book))
+        for kid in KIDS
+    },
+    **{
+        f"kid {kid[:8]!a}, no jwk": lambda key, book, kid=kid: unsigned(
+            {name: value for name, value in header(key, kid=kid).items() if name != "jwk"}, payload(book)
+        )
+        for kid in KIDS
+    },
+    "a type with a lone surrogate": lambda key, book: signed(key, payload(book, type="found" + LONE)),
+    "a type with a NUL": lambda key, book: signed(key, payload(book, type="found" + NUL)),
+    "a book with a NUL": lambda key, book: signed(key, payload(NUL)),
+    "a prev of surrogates": lambda key, book: signed(key, payload(book, prev=LONE * 64)),
+    "an entry of surrogates": lambda key, book: signed(key, payload(book, body={"entry": LONE * 64})),
+    "a jwk of surrogates": lambda key, book: unsigned(header(key, jwk={**key.jwk, "x": LONE}), payload(book)),
+    "no jwk but a text": lambda key, book: unsigned(header(key, jwk="x"), payload(book)),
+    "a deep payload": lambda key, book: signed(key, b"[" * 9_000 + b"]" * 9_000),
+    "a payload that is no JSON": lambda key, book: signed(key, b"\xff"),
+    "no JWS": lambda key, book: "x",
+    "a surrogate": lambda key, book: LONE,
+    "a NUL": lambda key, book: f"a.{NUL}.b",
+    "nothing": lambda key, book: "",
+}
+
+
+def head_of(site: Site) -> dict[str, Any]:
+    return {"book": site.book, "epoch": 1, "size": 1, "root": "0" * 64, "at": "2026-11-20T22:00:00.000Z"}
+
+
+def sync(site: Site, **body: Any) -> Any:
+    """As JSON that may hold lone surrogates, by a phone of the show."""
+    data = json.dumps({"after": 0, "entries": [], "head": None} | body).encode()
+    return site.phone().client.post(f"/api/v1/books/{site.book}/sync", data=data, headers=CALL)
+
+
+@pytest.mark.parametrize("made", ENTRIES.values(), ids=ENTRIES)
+def test_an_entry_that_no_phone_writes_gets_a_verdict(site: Site, made: Made) -> None:
+    text = made(PrivateKey.generate(), site.book)
+    answer = sync(site, entries=[text])
+    if NUL in text or LONE in text:  # the call itself can not carry it
+        assert (answer.status_code, answer.json["error"]) == (400, "not_json")
+        return
+    assert answer.status_code == 200
+    (verdict,) = answer.json["verdicts"]
+    assert verdict["verdict"] in ("held", "refused"), verdict
+    assert verdict["remedy"]
+
+
+@pytest.mark.parametrize("value", [*NUMBERS, '"\\ud800"', '"\\u0000"', "null", "[]", '"x"'])
+@pytest.mark.parametrize("member", ["book", "epoch", "size", "root"])
+def test_a_head_that_no_server_signed_is_refused(site: Site, member: str, value: str) -> None:
+    text = json.dumps(head_of(site) | {member: "@"}).replace('"@"', value)
+    answer = sync(site, head=PrivateKey.generate().sign("seamwalk-head", text.encode()))
+    assert 400 <= answer.status_code < 500
+    assert answer.json["remedy"]
+
+
+@pytest.mark.parametrize("kid", KIDS)
+def test_a_head_may_name_any_key(site: Site, kid: str) -> None:
+    made = {"alg": "ES256", "kid": kid, "typ": "seamwalk-head"}
+    answer = sync(site, head=unsigned(made, head_of(site)))
+    assert 400 <= answer.status_code < 500
+    assert answer.json["remedy"]
