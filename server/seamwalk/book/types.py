@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from functools import lru_cache, partial
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, cast
 
 from pydantic import Field, model_validator
 
@@ -255,13 +255,17 @@ def body_model(entry_type: str, version: int) -> type[Body] | None:
     return BODIES.get(entry_type) if version == 1 else LATER.get((entry_type, version))
 
 
+def _same(value: Any) -> Any:
+    return value
+
+
 @lru_cache(maxsize=256)
 def _optional(entry_type: str, version: int) -> dict[str, Callable[[], Any]]:
     """What a body may leave out, by the name that it has in the body, and how its default is made."""
     model = body_model(entry_type, version)
     fields = model.model_fields if model is not None else {}
     return {
-        field.alias or name: partial(field.get_default, call_default_factory=True)
+        field.alias or name: cast(Callable[[], Any], field.default_factory or partial(_same, field.default))
         for name, field in fields.items()
         if not field.is_required()
     }
