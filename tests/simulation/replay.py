@@ -10,8 +10,8 @@ sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "tests" / "simulation")]
 runpy.run_path(str(ROOT / "tests" / "conftest.py"))  # makes the demo importable, as for the tests
 
 from sim_bugs import BUGS  # noqa: E402
+from sim_run import Broken  # noqa: E402
 from sim_server import Machine  # noqa: E402
-from sim_steps import Broken  # noqa: E402
 from sim_world import World  # noqa: E402
 
 

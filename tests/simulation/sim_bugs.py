@@ -7,6 +7,7 @@ from unittest.mock import patch
 
 from sim_server import Crash, Server
 
+from seamwalk.book.trust import Trust
 from seamwalk.domain import findings
 from seamwalk.store import ledger
 from seamwalk.store.exchange import Brought, Given
@@ -98,6 +99,13 @@ def held_double_n() -> Iterator[dict[str, Any]]:
 
 
 @contextmanager
+def latest_arrival_holds() -> Iterator[dict[str, Any]]:
+    """Of what the office said of a phone the server goes by what came in last, not by what was said last."""
+    with patch.object(Trust, "_is_outdated", lambda *_: False):
+        yield {}
+
+
+@contextmanager
 def answers_looked_up_late() -> Iterator[dict[str, Any]]:
     """The phone answers what stands when the tap is written, not what was drawn."""
     yield {"late_answers": True}
@@ -113,6 +121,7 @@ BUGS: dict[str, Planted] = {
         last_writer_wins,
         ok_answers_unseen,
         held_double_n,
+        latest_arrival_holds,
         answers_looked_up_late,
     )
 }

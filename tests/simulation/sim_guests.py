@@ -21,10 +21,11 @@ _ANSWERS = {
 
 @dataclass
 class Guest:
-    """One of them, and what the office last made of it; None while it knows nothing of it."""
+    """One of them, and what the office last made of it, by which entry; None while it knows nothing of it."""
 
     number: int
     standing: str | None = None
+    word: str = ""
     key: NumberedKey = field(init=False)
 
     def __post_init__(self) -> None:
@@ -42,14 +43,14 @@ class Guest:
     def is_put(self, server: Server, standing: str) -> None:
         """The office makes this of it."""
         if standing == REVOKED:
-            server.revoke(self.key.thumbprint)
+            self.word = server.revoke(self.key.thumbprint).input
         else:
-            server.admit(self.key.jwk, self.person, standing)
+            self.word = server.admit(self.key.jwk, self.person, standing).input
 
     def is_settled(self, server: Server) -> None:
-        """After a loss the office looks again: the book comes to say what it had decided."""
+        """After a loss that took the office's last word of it for good, the office says it again."""
         found = server.standings().get(self.key.thumbprint)
-        if self.standing is None or found == self.standing:
+        if self.standing is None or (found is not None and self.word in server.kept()):
             return
         if found is None and self.standing == REVOKED:
             self.is_put(server, "crew")

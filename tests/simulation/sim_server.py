@@ -14,6 +14,7 @@ from sqlalchemy import Engine, create_engine, event, select
 from sqlalchemy.pool import QueuePool
 
 from helpers import PLAN, RING
+from seamwalk.book.entry import Entry
 from seamwalk.book.jose import PrivateKey, signing_input
 from seamwalk.store import books
 from seamwalk.store.engine import Store, copy_database, prepare_engine
@@ -139,8 +140,8 @@ class Server:
 
     def kept(self) -> dict[str, tuple[str, int]]:
         """Id and index of what is kept, by signing input; fails when one stands there twice."""
-        rows = self._rows("SELECT idx, entry, jws, void FROM ledger")
-        kept = {signing_input(jws): (entry, idx) for idx, entry, jws, void in rows if void is None}
+        rows = self._rows("SELECT idx, entry, jws FROM ledger")
+        kept = {signing_input(jws): (entry, idx) for idx, entry, jws in rows}
         assert len(kept) == len(rows), "an entry stands in the ledger twice"
         return kept
 
@@ -172,15 +173,15 @@ class Server:
         with self.store.read() as session:
             return books.held_device_jwk(session, self.book, device)
 
-    def admit(self, jwk: dict[str, str], person: str, role: str = "chief") -> None:
+    def admit(self, jwk: dict[str, str], person: str, role: str = "chief") -> Entry:
         with self.store.write() as session:
             fields = {"name": person, "role": role, "person": person}
-            books.admit_device(session, self.book, jwk=jwk, now=self.tick(), **fields)
+            return books.admit_device(session, self.book, jwk=jwk, now=self.tick(), **fields)
 
-    def revoke(self, device: str) -> None:
+    def revoke(self, device: str) -> Entry:
         with self.store.write() as session:
             body = {"device": device, "reason": "gone"}
-            books.write_as_office(session, self.book, "device_revoked", body, self.tick())
+            return books.write_as_office(session, self.book, "device_revoked", body, self.tick())
 
     def standings(self) -> dict[str, str]:
         """Each device's role by the book's trust entries, or that it is revoked."""

@@ -1,24 +1,17 @@
 """The steps of a run: what people, phones, network, server and office may do, right or wrong."""
 
-import random
-from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass, field
-from pathlib import Path
-from typing import Any, TypeVar
+from collections.abc import Callable
+from typing import Any
 
 from sim_guests import Guest
-from sim_keys import NumberedKey
-from sim_phone import Phone, Stopped
-from sim_server import AT_COMMIT, PERSONS, Crash, Machine, Server
-from sim_stranger import Stranger
+from sim_phone import Phone
+from sim_run import Run
+from sim_server import AT_COMMIT
 from sqlalchemy.exc import DBAPIError
 
 from seamwalk.book.entry import Entry
-from seamwalk.book.jose import signing_input
-from seamwalk.errors import BookError, LostEntries
-from seamwalk.store.exchange import Brought, Given
-from seamwalk.store.ledger import Verdict
-from seamwalk.store.phone_file import TakenIn
+from seamwalk.errors import LostEntries
+from seamwalk.store.exchange import Brought
 
 CHECKS = [f"A/tile/{column}.1/condition:sound" for column in (1, 2)] + ["A/side/1.1/2.1/locks:2"]
 # Clocks of 1970 and 2038, one that is right, one that is a day late.
@@ -30,67 +23,23 @@ CLOCKS = [
 ]
 
 
-Answer = TypeVar("Answer", Given, TakenIn)
-
-
-class Broken(AssertionError):
-    """A rule does not hold."""
-
-
-@dataclass
-class Steps:
-    """Everything of one run, and one method for each kind of step.
-
-    `late_answers` is a bug of the phone that the tests plant.
-    """
-
-    seed: int
-    machine: Machine
-    late_answers: bool = False
-    script: list[str] = field(default_factory=list)
-
-    def __post_init__(self) -> None:
-        self.rng = random.Random(self.seed)
-        self.server = Server(self.machine, self.machine.folder / f"run{self.seed}.db")
-        self.keys = iter(range(100_000 * (self.seed + 1), 100_000 * (self.seed + 2)))
-        self.phones = [Phone(self.server.book, NumberedKey(n), p) for n, p in enumerate(PERSONS, start=1)]
-        self.person_of = {phone.device: phone.disk.person for phone in self.phones}
-        # what follows is by signing input
-        self.created: dict[str, Entry] = {}
-        self.made: dict[str, set[str]] = {}
-        self.acknowledged: set[str] = set()
-        self.gone: set[str] = set()
-        self.saw: dict[str, dict[str, frozenset[str]]] = {}
-        self.stranger = Stranger(self.seed, self.server.book, NumberedKey(7000))
-        self.guests = [Guest(number) for number in (91, 92)]
-        self.delayed: list[tuple[Brought, str]] = []
-        self.copies: list[Path] = []
-        self.ledger: list[str] = []
-        self.behind = False
-
-    def _key(self) -> NumberedKey:
-        return NumberedKey(next(self.keys))
-
-    def say(self, text: str) -> None:
-        self.script.append(text)
+class Steps(Run):
+    """One method for each kind of step."""
 
     def step(self) -> str:
         """Take one step at random and tell its kind."""
         phone = self.rng.choice(self.phones)
         kinds: dict[str, int] = {"draw": 5, "tap": 7, "fault": 4, "call": 12, "kill": 2, "deliver": 2}
         kinds |= {"swap": 2, "undo": 2, "not_reached": 1, "copied": 1, "wipe": 1, "plan": 1, "admit": 1}
-        kinds |= {"copy": 1, "put_back": 1, "stranger": 4, "file": 1, "guest": 1}
+        kinds |= {"copy": 2, "put_back": 3, "stranger": 4, "file": 1, "guest": 4}
         kind = self.rng.choices(list(kinds), list(kinds.values()))[0]
         getattr(self, f"_step_{kind}")(phone)
         return kind
 
-    def _who(self, phone: Phone) -> str:
-        return f"phone {self.phones.index(phone) + 1}"
-
     def _step_draw(self, phone: Phone) -> None:
         check = self.rng.choice(CHECKS)
         phone.draw(check)
-        self.say(f"{self._who(phone)} draws {check}")
+        self.say(f"{self.who(phone)} draws {check}")
 
     def _step_tap(self, phone: Phone) -> None:
         """Ok to what is drawn: one check, or all that are drawn and take a shared ok."""
@@ -105,7 +54,7 @@ class Steps:
         if not self.late_answers and any(
             phone.inputs_of(now[check].standing) != seen[check] for check in chosen
         ):
-            self.say(f"{self._who(phone)} taps on what has changed: drawn anew")
+            self.say(f"{self.who(phone)} taps on what has changed: drawn anew")
             for check in chosen:
                 phone.draw(check)
             return
@@ -162,31 +111,34 @@ class Steps:
             return None
         self.created[entry.input] = entry
         self.made.setdefault(phone.device, set()).add(entry.input)
-        self.say(f"{self._who(phone)} writes {entry.id[:8]}: {entry_type} {body}")
+        self.say(f"{self.who(phone)} writes {entry.id[:8]}: {entry_type} {body}")
         return entry
 
     def _step_kill(self, phone: Phone) -> None:
         phone.kill()
-        self.say(f"{self._who(phone)} is killed and opened again")
+        self.say(f"{self.who(phone)} is killed and opened again")
 
     def _step_wipe(self, phone: Phone) -> None:
         if self.rng.random() < 0.5:
             return
-        phone.wipe(self._key())
+        phone.wipe(self.new_key())
         self.person_of[phone.device] = phone.disk.person
-        self.say(f"{self._who(phone)} loses its storage and makes a new key")
-        self._count_gone()
+        self.say(f"{self.who(phone)} loses its storage and makes a new key")
+        self.count_gone()
 
     def _step_plan(self, _phone: Phone) -> None:
         self.say("the office sets a plan")
         self._as_office(lambda: self.server.set_plan(f"Plan {len(self.script)}"))
 
     def _step_admit(self, phone: Phone) -> None:
-        self.say(f"the office admits {self._who(phone)}")
+        self.say(f"the office admits {self.who(phone)}")
         self._as_office(lambda: self.server.admit(phone.disk.key.jwk, phone.disk.person))
 
     def _step_guest(self, _phone: Phone) -> None:
-        guest = self.rng.choice(self.guests)
+        self.office_says(self.rng.choice(self.guests))
+
+    def office_says(self, guest: Guest) -> None:
+        """The office makes something new of a guest."""
         standing = guest.next_standing(self.rng)
         self.say(f"the office makes guest {guest.number} {standing}")
         if self._as_office(lambda: guest.is_put(self.server, standing)):
@@ -209,12 +161,12 @@ class Steps:
             self.say("the database is copied")
 
     def _step_put_back(self, _phone: Phone) -> None:
-        if not self.copies or self.rng.random() < 0.5:
+        if not self.copies:
             return
         self.server.put_back(self.rng.choice(self.copies))
         self.ledger, self.behind = self.server.ids(), True
         self.say("the disk is lost; an old copy is put back")
-        self._count_gone()
+        self.count_gone()
         if self.rng.random() < 0.5:
             self.server.restore()
             self.say("the owner restores the book at once")
@@ -223,7 +175,7 @@ class Steps:
         if self.delayed:
             brought, device = self.delayed.pop(self.rng.randrange(len(self.delayed)))
             self.say(f"a late call of {len(brought.entries)} entries arrives; its answer is lost")
-            self._answer(brought, device, None)
+            self.answer(brought, device, None)
 
     def _step_call(self, phone: Phone) -> None:
         kinds = {"works": 10, "request lost": 1, "answer lost": 3, "twice": 2, "late": 2, "crash": 4}
@@ -233,17 +185,17 @@ class Steps:
         """The stranger pushes as phones do, signed in as nobody."""
         texts = self.stranger.makes(8)
         self.say(f"the stranger sends {len(texts)} texts")
-        self._answer(Brought(0, texts), None, None)
+        self.answer(Brought(0, texts), None, None)
 
     def _step_file(self, _phone: Phone) -> None:
         """The stranger's texts come as a file that the office takes in."""
         texts = self.stranger.makes(8)
         self.say(f"the office takes a file of {len(texts)} texts in")
-        self._ask(texts, lambda: self.server.take_in(texts))
+        self.ask(texts, lambda: self.server.take_in(texts))
 
     def _call(self, phone: Phone, kind: str) -> None:
         brought = phone.brings(self.rng.choice([1, 2, 50]))
-        self.say(f"{self._who(phone)} calls with {len(brought.entries)} entries: {kind}")
+        self.say(f"{self.who(phone)} calls with {len(brought.entries)} entries: {kind}")
         self.stranger.hears(brought.entries)
         if self.stranger.is_faster():
             self._step_stranger(phone)
@@ -253,75 +205,10 @@ class Steps:
             self.delayed.append((brought, phone.device))
             return
         if kind == "twice":
-            self._answer(brought, phone.device, None)
+            self.answer(brought, phone.device, None)
         crash_after = self.rng.choice([AT_COMMIT, self.rng.randint(0, 30)]) if kind == "crash" else None
-        given = self._answer(brought, phone.device, crash_after)
+        given = self.answer(brought, phone.device, crash_after)
         if given is not None:
             self.stranger.hears(given.entries or [])
         if given is not None and kind != "answer lost":
-            self._take(phone, brought, given)
-
-    def _answer(self, brought: Brought, device: str | None, crash_after: int | None) -> Given | None:
-        return self._ask(brought.entries, lambda: self.server.exchange(brought, device, crash_after))
-
-    def _ask(self, texts: list[str], call: Callable[[], Answer]) -> Answer | None:
-        """One call of the server; what it says of these texts must be true."""
-        before = self.server.kept()
-        try:
-            given = call()
-        except Crash:
-            self.say("... the server crashes")
-            return None
-        except LostEntries as error:
-            self.say(f"... {error.message}")
-            return None
-        except DBAPIError as error:
-            self.say(f"... the database says {error.orig}")
-            return None
-        self._check_verdicts(texts, given.verdicts, before)
-        return given
-
-    def _check_verdicts(self, texts: list[str], verdicts: Sequence[Verdict], before: Collection[str]) -> None:
-        """Each text is judged as what it is; what is kept is named by the id and the index that it has."""
-        kept, held = self.server.kept(), self.server.held()
-        for text, verdict in zip(texts, verdicts, strict=bool(verdicts)):
-            entry = signing_input(text)
-            if text in self.stranger.garbage:
-                require(verdict.verdict == "refused", f"garbage is {verdict.verdict}")
-                continue
-            require(verdict.verdict != "refused", f"a good text is refused: {verdict.why}")
-            require(
-                verdict.verdict == "again" or entry not in before, f"{verdict.verdict} and was there before"
-            )
-            if verdict.verdict == "held":
-                here = {at[entry][0] for at in (kept, held) if entry in at}
-                require(here == {verdict.id}, "held under another id, or not at all")
-                continue
-            require(
-                kept.get(entry) == (verdict.id, verdict.index),
-                "kept under another id or index, or not at all",
-            )
-            self.acknowledged.add(entry)
-
-    def _take(self, phone: Phone, brought: Brought, given: Given) -> bool:
-        try:
-            phone.takes(brought, given)
-        except (Stopped, BookError) as error:
-            self.say(f"... {self._who(phone)} stops: {error}")
-            if not self.behind:
-                raise Broken(f"{self._who(phone)} stops at a book that was never lost") from error
-            return False
-        return True
-
-    def _count_gone(self) -> None:
-        """What neither the ledger, nor what is held, nor any phone, nor the network has: gone for good."""
-        here = {*self.server.kept(), *self.server.held()}
-        here |= {signing_input(jws) for brought, _ in self.delayed for jws in brought.entries}
-        here |= {entry for phone in self.phones for entry in phone.disk.entries}
-        self.gone |= set(self.created) - here
-
-
-def require(holds: bool, what: str) -> None:
-    """Raise Broken unless a rule holds."""
-    if not holds:
-        raise Broken(what)
+            self.take(phone, brought, given)

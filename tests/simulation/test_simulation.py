@@ -1,4 +1,4 @@
-"""Two thousand nights on which everything goes wrong, and seven bugs that must not pass."""
+"""Two thousand nights on which everything goes wrong, and eight bugs that must not pass."""
 
 import os
 import shutil
@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 import sim_replica
 from sim_bugs import BUGS
+from sim_run import Broken
 from sim_server import Machine
-from sim_steps import Broken
 from sim_world import World
 
 SEEDS = 2000
