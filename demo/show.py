@@ -216,7 +216,7 @@ def _say_how(app: Flask, settings: Settings, password: str, say: Say) -> None:
     say(f"Address: {settings.public_url}/   office login: {scenario.LOGIN}   password: {password}")
     with services_of(app).store.write() as session:
         book = find_book(session, scenario.UNDER_WAY[1])
-        for role in ("chief", "crew", "warehouse", "competent_person", "electrician", "client"):
+        for role in ("chief", "crew", "warehouse", "competent_person", "electrician", "client", "partner"):
             token = access.make_invite(session, book.id, role, 24, datetime.now(UTC))
             link = f"{settings.public_url}/phone/#join={token}.{book.owner_fingerprint}"
             say(f"Join as {role} (one phone): {link}")

@@ -30,7 +30,9 @@ SETTINGS = (
     Setting("DIR", "seamwalk-data", "Folder of the database file, the wrapping key and the secret key."),
     Setting("DATABASE_URL", "", "SQLAlchemy URL; empty means SQLite in the folder."),
     Setting(
-        "PUBLIC_URL", "http://localhost:8460", "Address that phones and labels use; https for real phones."
+        "PUBLIC_URL",
+        "http://localhost:8460",
+        "Address that phones and labels use (of `serve --port`, if not set); https for real phones.",
     ),
     Setting(
         "TRUSTED_HOSTS", "", "More host names served, with commas; the public URL's and localhost always are."

@@ -31,7 +31,7 @@ def store(tmp_path_factory: pytest.TempPathFactory) -> Store:
     url = f"sqlite:///{folder / 'seamwalk.db'}"
     said: list[str] = []
     make_show(Settings(folder, url, "http://localhost:8460", "not a secret", label_prefix="QD"), said.append)
-    assert sum("Join as" in line for line in said) == 6
+    assert sum("Join as" in line for line in said) == 7
     return Store(make_engine(url))
 
 

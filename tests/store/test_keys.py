@@ -210,7 +210,7 @@ def test_the_commands_say_which_key_is_missing(
     (tmp_path / "wrapping.key").unlink()
     assert main(["check"]) == 1
     said = capsys.readouterr().out
-    assert said.count(f"the wrapping key {tmp_path / 'wrapping.key'} can not be read") == 3
+    assert said.count(f"the wrapping key {tmp_path / 'wrapping.key'} can not be read") == 1
     assert "Put back the wrapping key" in said
     for command in (["restore"], ["labels", "-o", str(tmp_path / "x.pdf")]):
         assert main(command) == 2

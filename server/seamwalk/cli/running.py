@@ -46,6 +46,9 @@ def _load_demo() -> ModuleType:
 
 def serve(given: argparse.Namespace) -> None:
     """Serve, unless a quick look at the books finds damage; say so when private keys can not be opened."""
+    os.environ["SEAMWALK_PUBLIC_URL"] = (
+        os.environ.get("SEAMWALK_PUBLIC_URL") or f"http://localhost:{given.port}"
+    )
     with store_of(given).read() as session:
         found, away = damage(session, full=False), keys_away(session)
     if found:

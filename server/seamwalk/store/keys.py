@@ -62,6 +62,11 @@ def keys_away(session: Session) -> KeyAway | None:
 
 def misfits(session: Session) -> Iterator[str]:
     """Open every wrapped secret and compare each key with what its book says; a line for each that fails."""
+    try:
+        ring_of(session).here()
+    except KeyAway as away:
+        yield f"{away.message}. {away.remedy}"
+        return
     for book in session.scalars(select(Book).order_by(Book.slug)):
         for purpose in PURPOSES:
             if session.get(Key, (book.id, purpose)) is not None:

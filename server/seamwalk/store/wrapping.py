@@ -71,17 +71,18 @@ class KeyRing:
 
     def wrap(self, secret: str, context: str) -> str:
         """Wrap a text for one context; raise KeyAway."""
-        return self._here().wrap(secret, context)
+        return self.here().wrap(secret, context)
 
     def unwrap(self, wrapped: str, context: str) -> str:
         """Open a wrapped text; raise KeyAway when the key is not here, or another one."""
         try:
-            return self._here().unwrap(wrapped, context)
+            return self.here().unwrap(wrapped, context)
         except KeyAway:
             self._key = None
             raise
 
-    def _here(self) -> WrappingKey:
+    def here(self) -> WrappingKey:
+        """The wrapping key; raise KeyAway when it is not here."""
         if self._key is None:
             self._key = self._read()
         return self._key

@@ -49,6 +49,15 @@ _TROUBLES = {
     Trouble.STORAGE_DAMAGED: 500,
 }
 _RETRY_AFTER_S = "5"
+# what went wrong and what to do, where the code is all that is known
+_WORDS = {
+    400: ("what was sent can not be read", "Go back and try again; if it stays, tell the office."),
+    403: ("your login does not open this page", "Log in as somebody whose role does."),
+    404: ("there is nothing at this address", "Look at the address."),
+    405: ("this address is not called in this way", "Use the call that is documented."),
+    413: ("that is more than is taken at once", "Send less at once."),
+    500: ("the server failed at this", "Try again; if it stays, tell whoever runs it."),
+}
 
 
 class ApiError(Exception):
@@ -114,13 +123,9 @@ def _key(error: SeamwalkError) -> str:
 
 def _http_error(error: HTTPException) -> Response:
     code = error.code or 500
-    remedies = {
-        404: "Look at the address.",
-        413: "Send less at once.",
-        405: "Use the call that is documented.",
-    }
-    remedy = remedies.get(code, "Try again; if it stays, tell the office.")
-    return _answer(code, error.name.lower().replace(" ", "_"), error.description or error.name, remedy)
+    what, remedy = _WORDS.get(code, ("this can not be answered", "Try again; if it stays, tell the office."))
+    own = error.description if error.description != type(error).description else None
+    return _answer(code, error.name.lower().replace(" ", "_"), own or what, remedy)
 
 
 def _answer(
