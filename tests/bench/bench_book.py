@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sim_keys import NumberedKey
 
-from helpers import NOW, Site, make_site
+from helpers import NOW, Site, make_site_anew
 from seamwalk.book.entry import Author, format_at
 from seamwalk.store.books import admit_device
 
@@ -42,7 +42,7 @@ class Measured:
 def measured() -> Iterator[Measured]:
     """Make it on the disk, as it would be."""
     with tempfile.TemporaryDirectory() as folder:
-        site = make_site(Path(folder), f"sqlite:///{folder}/seamwalk.db")
+        site = make_site_anew(Path(folder), f"sqlite:///{folder}/seamwalk.db")
         keys = [NumberedKey(number) for number in range(1, PHONES + 1)]
         with site.store.write() as session:
             for number, key in enumerate(keys):

@@ -13,7 +13,7 @@ from time import perf_counter
 
 from sqlalchemy import select
 
-from helpers import NOW, Site, make_site
+from helpers import NOW, Site, make_site_anew
 from seamwalk.book.entry import Author, format_at
 from seamwalk.book.jose import PrivateKey
 from seamwalk.domain.codes import Code
@@ -105,7 +105,7 @@ def by_key(site: Site, keys: list[tuple[str, int]]) -> None:
 
 def measure(things: int) -> None:
     with tempfile.TemporaryDirectory() as folder:
-        site = make_site(Path(folder), f"sqlite:///{folder}/bench.db")
+        site = make_site_anew(Path(folder), f"sqlite:///{folder}/bench.db")
         fill(site, things)
         some, one = case(7), tile(50)
         with site.store.read() as session:

@@ -8,10 +8,8 @@ from fuzz_site import Fuzzed, fill
 from conftest import GENERATED, fresh_database
 from helpers import make_site
 
-KINDS = ["sqlite"]
 
-
-@pytest.fixture(scope="module", params=KINDS)
+@pytest.fixture(scope="module", params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
 def filled(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Fuzzed]:
     """A site with something of everything."""
     folder = tmp_path_factory.mktemp("fuzz")

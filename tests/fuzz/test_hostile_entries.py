@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 from fuzz_hostile import LONE, payload, signed, unsigned
+from fuzz_site import Fuzzed
 
-from helpers import Site
 from seamwalk.book.jose import PrivateKey
 
 CALL = {"X-Seamwalk": "1", "Content-Type": "application/json"}
@@ -68,20 +68,27 @@ ENTRIES: dict[str, Made] = {
 }
 
 
-def head_of(site: Site) -> dict[str, Any]:
-    return {"book": site.book, "epoch": 1, "size": 1, "root": "0" * 64, "at": "2026-11-20T22:00:00.000Z"}
+def head_of(fuzzed: Fuzzed) -> dict[str, Any]:
+    return {
+        "book": fuzzed.site.book,
+        "epoch": 1,
+        "size": 1,
+        "root": "0" * 64,
+        "at": "2026-11-20T22:00:00.000Z",
+    }
 
 
-def sync(site: Site, **body: Any) -> Any:
+def sync(fuzzed: Fuzzed, **body: Any) -> Any:
     """As JSON that may hold lone surrogates, by a phone of the show."""
+    path = f"/api/v1/books/{fuzzed.site.book}/sync"
     data = json.dumps({"after": 0, "entries": [], "head": None} | body).encode()
-    return site.phone().client.post(f"/api/v1/books/{site.book}/sync", data=data, headers=CALL)
+    return fuzzed.ask(fuzzed.phone.client.post, path, data=data, headers=CALL)
 
 
 @pytest.mark.parametrize("made", ENTRIES.values(), ids=ENTRIES)
-def test_an_entry_that_no_phone_writes_gets_a_verdict(site: Site, made: Made) -> None:
-    text = made(PrivateKey.generate(), site.book)
-    answer = sync(site, entries=[text])
+def test_an_entry_that_no_phone_writes_gets_a_verdict(fuzzed: Fuzzed, made: Made) -> None:
+    text = made(PrivateKey.generate(), fuzzed.site.book)
+    answer = sync(fuzzed, entries=[text])
     if NUL in text or LONE in text:  # the call itself can not carry it
         assert (answer.status_code, answer.json["error"]) == (400, "not_json")
         return
@@ -93,16 +100,16 @@ def test_an_entry_that_no_phone_writes_gets_a_verdict(site: Site, made: Made) ->
 
 @pytest.mark.parametrize("value", [*NUMBERS, '"\\ud800"', '"\\u0000"', "null", "[]", '"x"'])
 @pytest.mark.parametrize("member", ["book", "epoch", "size", "root"])
-def test_a_head_that_no_server_signed_is_refused(site: Site, member: str, value: str) -> None:
-    text = json.dumps(head_of(site) | {member: "@"}).replace('"@"', value)
-    answer = sync(site, head=PrivateKey.generate().sign("seamwalk-head", text.encode()))
+def test_a_head_that_no_server_signed_is_refused(fuzzed: Fuzzed, member: str, value: str) -> None:
+    text = json.dumps(head_of(fuzzed) | {member: "@"}).replace('"@"', value)
+    answer = sync(fuzzed, head=PrivateKey.generate().sign("seamwalk-head", text.encode()))
     assert 400 <= answer.status_code < 500
     assert answer.json["remedy"]
 
 
 @pytest.mark.parametrize("kid", KIDS)
-def test_a_head_may_name_any_key(site: Site, kid: str) -> None:
+def test_a_head_may_name_any_key(fuzzed: Fuzzed, kid: str) -> None:
     made = {"alg": "ES256", "kid": kid, "typ": "seamwalk-head"}
-    answer = sync(site, head=unsigned(made, head_of(site)))
+    answer = sync(fuzzed, head=unsigned(made, head_of(fuzzed)))
     assert 400 <= answer.status_code < 500
     assert answer.json["remedy"]

@@ -20,7 +20,7 @@ from werkzeug.test import TestResponse
 
 from any_entry import KINDS, any_body
 from every_page import paths
-from helpers import NOW, PASSWORD, Site, logged_in, make_site, send, token
+from helpers import NOW, PASSWORD, Site, log_in, logged_in, make_site, send, token
 from seamwalk.book.entry import Author, format_at
 from seamwalk.book.jose import PrivateKey, sha256_hex
 from seamwalk.book.roles import Role, may_write
@@ -415,7 +415,7 @@ def lines(caplog: pytest.LogCaptureFixture) -> list[dict[str, Any]]:
 
 
 def test_logins_and_refusals_are_written_down(site: Site, caplog: pytest.LogCaptureFixture) -> None:
-    phone, client = site.phone(), logged_in(site, "wim")
+    phone, client = site.phone(), log_in(site, "wim")
     send(site.app.test_client(), LOGIN, login="anna", password="of another")
     client.get("/office/shows/new")
     client.post("/office/logout", data={"csrf_token": "of another"})
@@ -438,7 +438,7 @@ def test_logins_and_refusals_are_written_down(site: Site, caplog: pytest.LogCapt
 
 
 def test_one_time_codes_are_written_down(site: Site, caplog: pytest.LogCaptureFixture) -> None:
-    client = logged_in(site)
+    client = log_in(site)
     page = client.get("/office/account/codes").text
     secret = re.search(r"secret=([A-Z2-7]+)", page)[1]
     step = int(site.clock[0].timestamp()) // STEP_S
@@ -459,7 +459,7 @@ def test_one_time_codes_are_written_down(site: Site, caplog: pytest.LogCaptureFi
 
 def test_no_secret_goes_to_the_log(site: Site, caplog: pytest.LogCaptureFixture) -> None:
     secrets = ["a password that is wrong", site.invite(), PASSWORD]
-    client = logged_in(site)
+    client = log_in(site)
     send(client, LOGIN, login="anna", password=secrets[0])
     secrets += [cookie.value for cookie in client._cookies.values()]
     client.post("/office/shows/new", data={"csrf_token": "x", "title": secrets[0]})

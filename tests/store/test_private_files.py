@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from helpers import make_site
+from helpers import make_site_anew
 from seamwalk.cli import main
 from seamwalk.config import load_settings
 from seamwalk.errors import ConfigError
@@ -27,7 +27,7 @@ def _wide_open() -> object:
 def test_what_is_made_is_private(tmp_path: Path) -> None:
     folder = tmp_path / "data"
     settings = load_settings({"SEAMWALK_DIR": str(folder)})
-    site = make_site(settings.dir, settings.database_url)
+    site = make_site_anew(settings.dir, settings.database_url)
     site.phone()
     found = modes(folder)
     assert set(found) == {"seamwalk.db", "seamwalk.db-wal", "seamwalk.db-shm", "secret.key", "wrapping.key"}

@@ -10,7 +10,7 @@ import pytest
 from flask.testing import FlaskClient
 from sqlalchemy import select
 
-from helpers import NOW, PASSWORD, Site, logged_in, send, start_again, token
+from helpers import NOW, PASSWORD, Site, log_in, send, start_again, token
 from seamwalk.errors import Conflict
 from seamwalk.store import accounts, office_sessions, passwords
 from seamwalk.store.tables import Account, OfficeSession
@@ -103,7 +103,7 @@ def test_a_login_that_there_is_not_gets_the_same_answer_after_the_same_work(
 
 
 def test_a_new_password_ends_the_other_sessions(site: Site) -> None:
-    here, there = logged_in(site), logged_in(site)
+    here, there = log_in(site), log_in(site)
     path = f"{ACCOUNT}/password"
     assert "is wrong" in send(here, path, password="not it", new_password="otter blue quick mast").text
     assert "guessed early" in send(here, path, password=PASSWORD, new_password="password1234").text
@@ -119,7 +119,7 @@ def test_a_new_password_ends_the_other_sessions(site: Site) -> None:
 
 
 def test_logging_out_ends_the_session_on_the_server(site: Site) -> None:
-    client = logged_in(site)
+    client = log_in(site)
     cookie = client.get_cookie("seamwalk_office").value
     assert client.post("/office/logout").status_code == 403
     assert is_in(client)
@@ -144,7 +144,7 @@ def test_a_cookie_from_before_the_login_is_worth_nothing_after_it(site: Site) ->
 
 
 def test_sessions_are_listed_and_each_can_be_ended(site: Site) -> None:
-    here, phone, third, other = logged_in(site), logged_in(site), logged_in(site), logged_in(site, "wim")
+    here, phone, third, other = log_in(site), log_in(site), log_in(site), log_in(site, "wim")
     page = here.get(ACCOUNT).text
     assert page.count("Logged in 2026-11-20 22:00 UTC") == 3
     ends = re.findall(r'action="(/office/account/sessions/[0-9a-f]{64}/end)"', page)
@@ -161,7 +161,7 @@ def test_sessions_are_listed_and_each_can_be_ended(site: Site) -> None:
 
 
 def test_a_session_ends_without_use_and_after_its_time(site: Site) -> None:
-    idle, busy = logged_in(site), logged_in(site)
+    idle, busy = log_in(site), log_in(site)
     hours = 0
     while is_in(busy):
         hours += 6
@@ -169,13 +169,13 @@ def test_a_session_ends_without_use_and_after_its_time(site: Site) -> None:
         if hours == 12:
             assert not is_in(idle)
     assert hours == 7 * 24
-    logged_in(site)
+    log_in(site)
     with site.store.read() as session:
         assert len(session.scalars(select(OfficeSession)).all()) == 1
 
 
 def test_a_session_survives_a_start_and_a_removed_login_does_not(site: Site) -> None:
-    client = logged_in(site)
+    client = log_in(site)
     cookie = client.get_cookie("seamwalk_office").value
     again = start_again(site)
     kept = again.app.test_client()
@@ -201,7 +201,7 @@ def test_one_login_has_so_many_sessions_and_no_more(site: Site) -> None:
 
 
 def test_with_one_time_codes_a_password_alone_lets_nobody_in(site: Site) -> None:
-    client = logged_in(site)
+    client = log_in(site)
     assert "off" in client.get(ACCOUNT).text
     totp, _ = turn_codes_on(client, site)
     with site.store.read() as session:
@@ -222,7 +222,7 @@ def test_with_one_time_codes_a_password_alone_lets_nobody_in(site: Site) -> None
 
 
 def test_the_second_step_needs_the_first_and_does_not_wait_for_ever(site: Site) -> None:
-    totp, _ = turn_codes_on(logged_in(site), site)
+    totp, _ = turn_codes_on(log_in(site), site)
     assert site.app.test_client().get(CODE).headers["Location"] == LOGIN
     client = site.app.test_client()
     try_in(site, "anna", PASSWORD, client=client)
@@ -237,7 +237,7 @@ def test_the_second_step_needs_the_first_and_does_not_wait_for_ever(site: Site) 
 
 
 def test_a_recovery_code_is_good_once_and_however_it_is_typed(site: Site) -> None:
-    here = logged_in(site)
+    here = log_in(site)
     _, codes = turn_codes_on(here, site)
     typed = codes[3].replace("-", " ").lower()
     for expected in (302, 200):
@@ -256,7 +256,7 @@ def test_a_recovery_code_is_good_once_and_however_it_is_typed(site: Site) -> Non
 
 
 def test_codes_are_turned_off_with_the_password_only(site: Site) -> None:
-    client, other = logged_in(site), logged_in(site)
+    client, other = log_in(site), log_in(site)
     turn_codes_on(client, site)
     assert not is_in(other)
     path = f"{ACCOUNT}/codes/off"
@@ -268,7 +268,7 @@ def test_codes_are_turned_off_with_the_password_only(site: Site) -> None:
 
 
 def test_without_the_wrapping_key_a_recovery_code_still_lets_in(site: Site) -> None:
-    totp, codes = turn_codes_on(logged_in(site), site)
+    totp, codes = turn_codes_on(log_in(site), site)
     key = site.app.extensions["seamwalk"].settings.key_file
     key.rename(key.with_name("kept.key"))
     again = start_again(site)
@@ -285,7 +285,7 @@ def test_without_the_wrapping_key_a_recovery_code_still_lets_in(site: Site) -> N
 
 
 def test_strangers_do_not_lock_the_rightful_person_out(site: Site) -> None:
-    known = logged_in(site)
+    known = log_in(site)
     for address in ("198.51.100.1", "198.51.100.2"):
         for _ in range(5):
             assert try_in(site, "anna", "wrong", address).status_code == 200
@@ -317,7 +317,7 @@ def test_who_has_to_wait_is_told_how_long_and_the_same_of_a_login_that_there_is_
 
 
 def test_the_mark_of_a_known_browser_is_of_one_login_and_can_not_be_made(site: Site) -> None:
-    known = logged_in(site, "wim")
+    known = log_in(site, "wim")
     for _ in range(5):
         try_in(site, "anna", "wrong", client=known)
     assert try_in(site, "anna", PASSWORD, client=known).status_code == 429
@@ -332,7 +332,7 @@ def test_the_mark_of_a_known_browser_is_of_one_login_and_can_not_be_made(site: S
 
 
 def test_codes_are_guessed_slowly_too(site: Site) -> None:
-    totp, _ = turn_codes_on(logged_in(site), site)
+    totp, _ = turn_codes_on(log_in(site), site)
     site.clock[0] += timedelta(minutes=5)
     for number in range(5):
         client = site.app.test_client()
