@@ -95,6 +95,7 @@ class World(Steps):
             self.say(f"the owner restores the book, base {base or 'all'}")
             for guest in self.guests:  # what was said of them before may still come back
                 self.office_says(guest)
+            self._admit_all()  # who may not read does not notice that it is another book
             synced = [self._sync(phone) for phone in self.phones]
             if all(synced):
                 break
