@@ -22,17 +22,19 @@ from seamwalk.errors import BookError
 
 ENTRY_TYP = "seamwalk-entry"
 REMEDY = "Keep the entry and show it to the office: it can not be put into the book as it is."
-_BLOB_FIELDS = (
-    "name_blob",
-    "note_blob",
-    "plan_file",
-    "checks_file",
-    "stock_file",
-    "contacts_blob",
-    "edition_file",
-    "prep_file",
-    "party_blob",
-    "against_blob",
+_BLOB_FIELDS = frozenset(
+    {
+        "name_blob",
+        "note_blob",
+        "plan_file",
+        "checks_file",
+        "stock_file",
+        "contacts_blob",
+        "edition_file",
+        "prep_file",
+        "party_blob",
+        "against_blob",
+    }
 )
 
 
@@ -110,10 +112,11 @@ class Author:
 
 
 def blobs_of(entry: Entry) -> list[str]:
-    """Names of the texts, photos and files that an entry speaks of."""
-    single = [entry.body[name] for name in _BLOB_FIELDS if entry.body.get(name)]
-    photos, texts = entry.body.get("photo_blobs") or (), entry.body.get("text_blobs") or {}
-    paper = entry.body.get("paper")
+    """Names of the texts, photos and files that an entry speaks of, in no order."""
+    body = entry.body
+    single = [body[name] for name in _BLOB_FIELDS & body.keys() if body[name]]
+    photos, texts = body.get("photo_blobs") or (), body.get("text_blobs") or {}
+    paper = body.get("paper")
     return [*single, *photos, *texts.values(), *([paper["by_blob"]] if paper else [])]
 
 

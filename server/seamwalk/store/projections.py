@@ -50,8 +50,8 @@ class Projector:
     def apply(self, idx: int, entry: Entry, author: str, kept_at: str | None) -> None:
         """Apply one entry by `author` that came in at `kept_at`; findings and traces wait until `finish`."""
         self._traces += traces_of(self._book, idx, entry, author, kept_at)
-        same = {"book": self._book, "idx": idx}
-        self._blob_uses += [same | {"sha256": name} for name in sorted(set(blobs_of(entry)))]
+        for name in set(blobs_of(entry)):
+            self._blob_uses.append({"book": self._book, "idx": idx, "sha256": name})
         handler = _HANDLERS.get(entry.type)
         if handler is not None:
             handler(self, idx, entry, author)

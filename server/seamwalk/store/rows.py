@@ -9,6 +9,7 @@ from typing import Any, cast
 from sqlalchemy import (
     ARRAY,
     BigInteger,
+    Boolean,
     ColumnElement,
     Dialect,
     String,
@@ -76,7 +77,13 @@ def insert_rows(session: Session, table: type[Base], rows: Sequence[_Row]) -> No
 def _insert(table: Table, dialect: Dialect, names: tuple[str, ...]) -> tuple[str, Callable[[_Row], Any]]:
     """The statement that inserts such rows, and what makes its values of one."""
     compiled = insert(table).compile(dialect=dialect, column_keys=names)
-    made = {name: table.c[name].type.dialect_impl(dialect).bind_processor(dialect) for name in names}
+    kinds = {name: table.c[name].type for name in names}
+    # both drivers take a bool as it is
+    made = {
+        name: kind.dialect_impl(dialect).bind_processor(dialect)
+        for name, kind in kinds.items()
+        if not isinstance(kind, Boolean)
+    }
     writers = [(name, write) for name, write in made.items() if write is not None]
     pick = itemgetter(*compiled.positiontup) if compiled.positiontup else dict
 
