@@ -10,7 +10,7 @@ from seamwalk.book.head import read_head
 from seamwalk.book.jose import PrivateKey, PublicKey, sha256_hex
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
-from seamwalk.store.books import salted_text
+from seamwalk.store.ledger.books import salted_text
 
 _CALL = {"X-Seamwalk": "1"}
 

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from seamwalk.domain.codes import Code
-from seamwalk.store.contacts import Contact
+from seamwalk.domain.stock.codes import Code
+from seamwalk.store.show.contacts import Contact
 
 COMPANY = "Lindenquai Bildwände"
 PREFIX = "QD"

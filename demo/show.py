@@ -14,10 +14,10 @@ from seamwalk_demo.warehouse import bring_back, mend, open_company, put_into_wal
 
 from seamwalk.book.entry import Entry
 from seamwalk.config import Settings
-from seamwalk.store import access
-from seamwalk.store.books import find_book, open_book, set_plan
-from seamwalk.store.contacts import list_contacts
-from seamwalk.store.editions import company_file, list_edition
+from seamwalk.store.access import phones
+from seamwalk.store.ledger.books import find_book, freeze_plan, open_book, set_plan
+from seamwalk.store.show.contacts import list_contacts
+from seamwalk.store.show.editions import company_file, list_edition
 from seamwalk.web import create_app
 
 ENVIRONMENT = {
@@ -49,7 +49,7 @@ def _open_show(app: Flask, clock: Clock, show: tuple[str, str], walls: dict[str,
         list_edition(session, book.id, company_file(session), clock.at)
         list_contacts(session, book.id, scenario.CONTACTS, clock.at)
         for wall, source in walls.items():
-            set_plan(session, book.id, wall=wall, source=source, replaces=None, now=clock.at)
+            set_plan(session, book.id, freeze_plan(wall, source), replaces=None, now=clock.at)
     crew = Crew(app, clock, book.id)
     for name in (scenario.PREPS, scenario.TAKES_BACK):
         crew.bring(name, "warehouse")
@@ -217,7 +217,7 @@ def _say_how(app: Flask, settings: Settings, password: str, say: Say) -> None:
     with services_of(app).store.write() as session:
         book = find_book(session, scenario.UNDER_WAY[1])
         for role in ("chief", "crew", "warehouse", "competent_person", "electrician", "client", "partner"):
-            token = access.make_invite(session, book.id, role, 24, datetime.now(UTC))
+            token = phones.make_invite(session, book.id, role, 24, datetime.now(UTC))
             link = f"{settings.public_url}/phone/#join={token}.{book.owner_fingerprint}"
             say(f"Join as {role} (one phone): {link}")
         say(f"Books: company, {scenario.OVER[1]}, {scenario.UNDER_WAY[1]}")

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from flask import Flask
 from seamwalk_demo.crew import SimulatedPhone
 
-from seamwalk.store import access
+from seamwalk.store.access import phones
 from seamwalk.web.services import EXTENSION, Services
 
 
@@ -38,7 +38,7 @@ class Crew:
         """Invite a phone and let it join."""
         store = services_of(self.app).store
         with store.write() as session:
-            token = access.make_invite(session, self.book, role, 12, self.clock.at)
+            token = phones.make_invite(session, self.book, role, 12, self.clock.at)
         phone = SimulatedPhone(self.app.test_client(), self.book)
         phone.join(token, name)
         phone.sync()

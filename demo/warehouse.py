@@ -7,13 +7,13 @@ from seamwalk_demo import scenario
 from seamwalk_demo.crew import SimulatedPhone
 from seamwalk_demo.site import Clock, Crew, services_of
 
-from seamwalk.domain.codes import Code, parse_code
-from seamwalk.domain.tile_parts import TILE_GROUPS
-from seamwalk.store import accounts
-from seamwalk.store.books import open_book, write_many_as_office
-from seamwalk.store.prep import list_prep, show_prep
-from seamwalk.store.stock import list_stock
-from seamwalk.store.whereabouts import locate
+from seamwalk.domain.stock.codes import Code, parse_code
+from seamwalk.domain.stock.tile_parts import TILE_GROUPS
+from seamwalk.store.access import accounts
+from seamwalk.store.ledger.books import open_book, write_many_as_office
+from seamwalk.store.stock.labels import list_stock
+from seamwalk.store.stock.prep import list_prep, show_prep
+from seamwalk.store.stock.whereabouts import locate
 
 TILES_IN_CASE = 8
 SPARES = {"M": 6, "E": 2}

@@ -5,8 +5,8 @@ from typing import Any
 from hypothesis import strategies as st
 
 from helpers import TILE
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.wall import Wall, build_wall
+from seamwalk.domain.wall.plan import parse_plan
+from seamwalk.domain.wall.wall import Wall, build_wall
 from seamwalk.errors import PlanError
 
 TALL = TILE | {"key": "tall", "height_mm": 1000, "locks_side": 4}

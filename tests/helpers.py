@@ -13,10 +13,10 @@ from seamwalk_demo.crew import SimulatedPhone
 
 from seamwalk.book.roles import Role
 from seamwalk.config import Settings
-from seamwalk.store import access, accounts, office_sessions
-from seamwalk.store.books import open_book, set_plan
+from seamwalk.store.access import accounts, office_sessions, phones
 from seamwalk.store.engine import Store
-from seamwalk.store.readers import Reader
+from seamwalk.store.ledger.books import freeze_plan, open_book, set_plan
+from seamwalk.store.ledger.readers import Reader
 from seamwalk.store.wrapping import KeyRing, WrappingKey
 from seamwalk.web import create_app
 from seamwalk.web.services import EXTENSION
@@ -59,7 +59,7 @@ class Site:
     def invite(self, role: str = "crew", hours: int = 12) -> str:
         """Make an invite's token."""
         with self.store.write() as session:
-            return access.make_invite(session, self.book, role, hours, self.clock[0])
+            return phones.make_invite(session, self.book, role, hours, self.clock[0])
 
     def phone(self, role: str = "crew", name: str = "Rosa") -> SimulatedPhone:
         """A phone that has joined and synced."""
@@ -92,7 +92,7 @@ def make_site_anew(folder: Path, database_url: str, plan: dict[str, Any] = PLAN)
         accounts.add_account(session, "anna", PASSWORD, "office")
         accounts.add_account(session, "wim", PASSWORD, "warehouse")
         book = open_book(session, kind="show", title="Test Show", slug="test-show", now=NOW)
-        set_plan(session, book.id, wall="A", source=plan, replaces=None, now=NOW)
+        set_plan(session, book.id, freeze_plan("A", plan), replaces=None, now=NOW)
     return Site(app, store, book.id, book.owner_fingerprint, clock)
 
 

@@ -6,11 +6,11 @@ from typing import Any
 from helpers import NOW
 from seamwalk.book.entry import Author, Entry, format_at
 from seamwalk.book.jose import PrivateKey, sha256_hex
-from seamwalk.store.blobs import keep_blob
-from seamwalk.store.books import admit_device, open_book
-from seamwalk.store.keys import private_key
-from seamwalk.store.ledger import ingest
-from seamwalk.store.witness import root_at
+from seamwalk.store.ledger.blobs import keep_blob
+from seamwalk.store.ledger.books import admit_device, open_book
+from seamwalk.store.ledger.intake import ingest
+from seamwalk.store.ledger.keys import private_key
+from seamwalk.store.ledger.witness import root_at
 
 
 class Played:

@@ -8,9 +8,9 @@ from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import TILE, Site
 from seamwalk.book.entry import Entry
-from seamwalk.domain.codes import Code, parse_code
-from seamwalk.store.books import write_many_as_office
-from seamwalk.store.stock import company_book
+from seamwalk.domain.stock.codes import Code, parse_code
+from seamwalk.store.ledger.books import write_many_as_office
+from seamwalk.store.stock.labels import company_book
 
 
 def case(number: int) -> str:

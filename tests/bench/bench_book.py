@@ -11,7 +11,7 @@ from sim_keys import NumberedKey
 
 from helpers import NOW, Site, make_site_anew
 from seamwalk.book.entry import Author, format_at
-from seamwalk.store.books import admit_device
+from seamwalk.store.ledger.books import admit_device
 
 PHONES = 4
 BATCH = 500

@@ -14,12 +14,12 @@ from seamwalk.book.entry import Author, format_at
 from seamwalk.book.jose import PrivateKey
 from seamwalk.book.verify import verify_export
 from seamwalk.signoffs.verifying import verify_with_claims
-from seamwalk.store.adding_up import placed_acts
-from seamwalk.store.books import admit_device, current_plan, find_book, set_plan
-from seamwalk.store.exporting import export_book
-from seamwalk.store.ledger import ingest, newest_head
-from seamwalk.store.signed import sign_offs
-from seamwalk.store.states import acts_of_wall
+from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.states import acts_of_wall
+from seamwalk.store.ledger.books import admit_device, current_plan, find_book, freeze_plan, set_plan
+from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.intake import ingest, newest_head
+from seamwalk.store.projections.adding_up import placed_acts
 
 ENTRIES, SIGN_OFFS, COLUMNS, ROWS = 200_000, 10, 100, 40
 TINY = 2 * BATCH, 2, 3, 2
@@ -41,7 +41,7 @@ class Chief:
         with book.site.store.write() as session:
             before = current_plan(session, show, "A")
             replaces = before.entry if before else None
-            self.plan = set_plan(session, show, wall="A", source=plan, replaces=replaces, now=NOW).id
+            self.plan = set_plan(session, show, freeze_plan("A", plan), replaces=replaces, now=NOW).id
             admit_device(session, show, jwk=key.jwk, name="Chief", role="chief", now=NOW)
         self.author = Author(key, show)
 

@@ -20,8 +20,8 @@ from helpers import NOW
 from seamwalk.book.entry import entry_id, format_at
 from seamwalk.book.jose import base64url_decode, other_form
 from seamwalk.book.merkle import Frontier, leaf_hash
-from seamwalk.store import ledger
 from seamwalk.store.engine import make_engine
+from seamwalk.store.ledger import intake
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.tables import LedgerEntry
 from seamwalk.web.wsgi import settle
@@ -33,7 +33,7 @@ TINY = 100, 1
 def ours(book: Measured, texts: list[str]) -> None:
     for batch in batches(texts):
         with book.site.store.write() as session:
-            verdicts = ledger.ingest(session, book.site.book, batch, NOW)
+            verdicts = intake.ingest(session, book.site.book, batch, NOW)
         if any(verdict.verdict != "kept" for verdict in verdicts):
             raise AssertionError("not all were kept")
 

@@ -14,10 +14,10 @@ from helpers import NOW
 from seamwalk.book.jose import base64url_decode
 from seamwalk.book.merkle import leaf_hash
 from seamwalk.book.verify import verify_export
-from seamwalk.store import ledger
-from seamwalk.store.books import find_book
-from seamwalk.store.exporting import export_book
-from seamwalk.store.projections import rebuild
+from seamwalk.store.ledger import intake
+from seamwalk.store.ledger.books import find_book
+from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.projections.projections import rebuild
 
 ENTRIES, TINY = 200_000, 200
 
@@ -34,7 +34,7 @@ def bare(keys: list[ec.EllipticCurvePublicKey], texts: list[str]) -> None:
 def fill(book: Measured, texts: list[str]) -> None:
     for batch in batches(texts):
         with book.site.store.write() as session:
-            ledger.ingest(session, book.site.book, batch, NOW)
+            intake.ingest(session, book.site.book, batch, NOW)
 
 
 def export(book: Measured) -> Path:

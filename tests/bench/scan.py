@@ -8,7 +8,7 @@ import numpy as np
 from filming import film, paper
 from sim_replica import NODE, bundle
 
-from seamwalk.domain.codes import Code
+from seamwalk.domain.stock.codes import Code
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, label_wording, stream_labels
 

@@ -7,12 +7,12 @@ from bench_book import seconds
 
 from helpers import PLAN, TILE
 from seamwalk.domain.frozen import checks_file
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.sheet import build_sheet
-from seamwalk.domain.wall import build_wall
-from seamwalk.web.office.batch_drawing import batch_map
-from seamwalk.web.office.cable_drawing import cable_map
-from seamwalk.web.office.sheet_drawing import plan_view
+from seamwalk.domain.sheet.sheet import build_sheet
+from seamwalk.domain.wall.plan import parse_plan
+from seamwalk.domain.wall.wall import build_wall
+from seamwalk.web.office.sheet.batch_drawing import batch_map
+from seamwalk.web.office.sheet.cable_drawing import cable_map
+from seamwalk.web.office.sheet.drawing import plan_view
 
 WALLS = ((10, 10), (40, 25), (100, 50), (200, 80))
 ROUNDS = 3

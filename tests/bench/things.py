@@ -16,14 +16,14 @@ from sqlalchemy import select
 from helpers import NOW, Site, make_site_anew
 from seamwalk.book.entry import Author, format_at
 from seamwalk.book.jose import PrivateKey
-from seamwalk.domain.codes import Code
-from seamwalk.store.books import admit_device, open_book, write_many_as_office
-from seamwalk.store.custody import custody, history
-from seamwalk.store.ledger import ingest
-from seamwalk.store.searching import Query, search
-from seamwalk.store.stock import company_book, stock_file
+from seamwalk.domain.stock.codes import Code
+from seamwalk.store.ledger.books import admit_device, open_book, write_many_as_office
+from seamwalk.store.ledger.intake import ingest
+from seamwalk.store.stock.custody import custody, history
+from seamwalk.store.stock.labels import company_book, stock_file
+from seamwalk.store.stock.searching import Query, search
+from seamwalk.store.stock.whereabouts import locate
 from seamwalk.store.tables import LedgerEntry
-from seamwalk.store.whereabouts import locate
 
 SIZES, TINY = (12_500, 25_000, 50_000), (80,)
 SHOWS = 20

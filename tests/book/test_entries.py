@@ -114,16 +114,6 @@ def test_every_entry_type_has_a_writer_and_the_phone_knows_it() -> None:
     assert all(f'"{name}"' in source for name in BODIES)
 
 
-def test_the_phone_has_the_same_table_of_roles() -> None:
-    phone = json.loads((ROOT.parent / "static" / "src" / "book" / "roles.json").read_text())
-    here = {
-        role.value: {"writes": sorted(rights.entry_types), "statements": sorted(rights.statements)}
-        for role, rights in RIGHTS.items()
-    }
-    sent = {role: {name: sorted(told) for name, told in rights.items()} for role, rights in phone.items()}
-    assert sent == here
-
-
 @given(st.text(alphabet="ABab01-_=+", max_size=9))
 def test_base64url_is_taken_only_as_it_would_be_written(text: str) -> None:
     try:

@@ -13,8 +13,8 @@ from steps import WALL, WIPES, invite, join, look, open_show, unsent
 
 from helpers import TILE
 from seamwalk.domain.frozen import checks_file
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.plan_model import Features
+from seamwalk.domain.wall.plan import parse_plan
+from seamwalk.domain.wall.plan_model import Features
 from seamwalk.procedures import built_in
 
 pytestmark = pytest.mark.browser

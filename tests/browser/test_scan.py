@@ -13,7 +13,7 @@ from PIL import Image
 from playwright.sync_api import Page, expect
 from steps import home, invite, join, look, open_show, walk
 
-from seamwalk.domain.codes import Code
+from seamwalk.domain.stock.codes import Code
 
 pytestmark = pytest.mark.browser
 FIRST, SECOND = (Code("HQ", "T", serial) for serial in (1, 2))

@@ -9,9 +9,9 @@ import pytest
 
 from helpers import PASSWORD, make_site
 from seamwalk.cli import main, running
-from seamwalk.store import accounts, office_sessions
+from seamwalk.store.access import accounts, office_sessions
+from seamwalk.store.access.one_time_codes import new_secret
 from seamwalk.store.engine import Store
-from seamwalk.store.one_time_codes import new_secret
 
 OTHER = "otter blue quick mast"
 

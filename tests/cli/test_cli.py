@@ -8,7 +8,7 @@ import pytest
 from helpers import make_site
 from seamwalk.book.excerpt import write_excerpt
 from seamwalk.cli import main
-from seamwalk.domain.codes import Code
+from seamwalk.domain.stock.codes import Code
 from small_book import Writer
 
 COMMANDS = [

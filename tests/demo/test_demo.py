@@ -11,15 +11,15 @@ from seamwalk.book.verify import verify_export
 from seamwalk.config import Settings
 from seamwalk.errors import VerifyError
 from seamwalk.signoffs.verifying import verify_with_claims
-from seamwalk.store.benching import bench_states
-from seamwalk.store.books import find_book
-from seamwalk.store.custody import custody
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.exporting import export_book
-from seamwalk.store.ledger import held_entries
-from seamwalk.store.rounds import missing_of, rounds
-from seamwalk.store.signed import sign_offs
-from seamwalk.store.states import wall_states
+from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.states import wall_states
+from seamwalk.store.ledger.books import find_book
+from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.intake import held_entries
+from seamwalk.store.stock.benching import bench_states
+from seamwalk.store.stock.custody import custody
+from seamwalk.store.stock.rounds import missing_of, rounds
 
 BOOKS = ["company", "hafenfest", "wintergala"]
 

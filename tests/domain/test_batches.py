@@ -6,10 +6,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from helpers import PLAN, TILE
-from seamwalk.domain.batches import Batches, place_cases
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.sheet import build_sheet
-from seamwalk.domain.wall import build_wall
+from seamwalk.domain.sheet.batches import Batches, place_cases
+from seamwalk.domain.sheet.sheet import build_sheet
+from seamwalk.domain.wall.plan import parse_plan
+from seamwalk.domain.wall.wall import build_wall
 
 KEY = TILE["key"]
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from seamwalk.domain.bindings import Binding, standing
+from seamwalk.domain.stock.bindings import Binding, standing
 
 VECTORS = json.loads((Path(__file__).parents[1] / "vectors" / "bindings.json").read_text())
 

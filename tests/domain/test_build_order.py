@@ -7,7 +7,7 @@ from hypothesis import given
 
 from any_walls import built, plans
 from helpers import PLAN, TILE
-from seamwalk.domain.build_order import (
+from seamwalk.domain.checks.build_order import (
     build_acts,
     build_order,
     carriers,
@@ -15,10 +15,10 @@ from seamwalk.domain.build_order import (
     strike_acts,
     walking,
 )
-from seamwalk.domain.checks import wall_checks
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.walks import plan_walks
-from seamwalk.domain.wall import Wall, build_wall
+from seamwalk.domain.checks.checks import wall_checks
+from seamwalk.domain.checks.walks import plan_walks
+from seamwalk.domain.wall.plan import parse_plan
+from seamwalk.domain.wall.wall import Wall, build_wall
 
 
 def on_bars(wall: Wall) -> set[str]:

@@ -9,10 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from seamwalk.book.warehouse_types import BENCH_RESULTS
-from seamwalk.domain.bench import Step, bench_state
-from seamwalk.domain.cases import Cases, Closing, Sighting
-from seamwalk.domain.tile_parts import PARTS_OF_KIND, SIDES
+from seamwalk.domain.stock.bench import Step, bench_state
+from seamwalk.domain.stock.cases import Cases, Closing, Sighting
 
 VECTORS = Path(__file__).parents[1] / "vectors"
 CASES = json.loads((VECTORS / "cases.json").read_text())
@@ -48,14 +46,6 @@ def test_cases(vector: dict[str, Any]) -> None:
 @pytest.mark.parametrize("vector", BENCH, ids=lambda vector: vector["description"])
 def test_bench(vector: dict[str, Any]) -> None:
     assert asdict(bench_state(Step(*step) for step in vector["steps"])) == vector["state"]
-
-
-def test_the_phone_has_the_same_parts_sides_and_results() -> None:
-    path = Path(__file__).parents[2] / "static" / "src" / "walk" / "parts.json"
-    phone = json.loads(path.read_text())
-    assert phone["sides"] == {side: list(groups) for side, groups in SIDES.items()}
-    assert phone["of_kind"] == {kind: list(parts) for kind, parts in PARTS_OF_KIND.items()}
-    assert phone["bench"] == {step: list(results) for step, results in BENCH_RESULTS.items()}
 
 
 scans = st.lists(st.tuples(st.sampled_from(["mika", "rosa"]), st.sampled_from("TUVW"), st.sampled_from("XY")))

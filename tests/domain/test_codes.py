@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from stdnum.iso7064 import mod_37_2
 
-from seamwalk.domain.codes import ALPHABET, Code, check_character, parse_code
+from seamwalk.domain.stock.codes import ALPHABET, Code, check_character, parse_code
 from seamwalk.errors import CodeError
 
 ISO_7064_MOD_37_2 = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*"

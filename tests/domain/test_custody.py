@@ -6,8 +6,8 @@ from itertools import permutations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from seamwalk.domain.custody import Handover, Look, Mend, Moment, holders, window, windows
-from seamwalk.domain.tile_parts import covered_by_check, parts_of, shows
+from seamwalk.domain.stock.custody import Handover, Look, Mend, Moment, holders, window, windows
+from seamwalk.domain.stock.tile_parts import covered_by_check, parts_of, shows
 
 PART = "corner:top_left"
 

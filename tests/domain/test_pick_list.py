@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from helpers import PLAN, TILE
-from seamwalk.domain.pick_list import KINDS, Pick, pick_list
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.sheet import build_sheet
+from seamwalk.domain.sheet.pick_list import KINDS, Pick, pick_list
+from seamwalk.domain.sheet.sheet import build_sheet
+from seamwalk.domain.wall.plan import parse_plan
 
 SPARES = {"days": 3, "rates": {"module": 0.001}, "minimum": {"module": 2, "electronics_unit": 1}}
 SUPPORTS = st.sampled_from(["stacked", "flown", "floor"])

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from any_walls import built, plans
 from helpers import PLAN
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.prep import Contents, Tile, people_to_lift, prepare, substitute, troubles
-from seamwalk.domain.wall import build_wall
+from seamwalk.domain.stock.prep import Contents, Tile, people_to_lift, prepare, substitute, troubles
+from seamwalk.domain.wall.plan import parse_plan
+from seamwalk.domain.wall.wall import build_wall
 
 TYPE = PLAN["tile"]["key"]
 SIX = build_wall(parse_plan(PLAN | {"columns": 3, "rows": 2}))

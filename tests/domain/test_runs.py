@@ -7,10 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from helpers import PLAN, TILE
-from seamwalk.domain.phases import EXACT_UP_TO, balance, lines
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.runs import Run, cut, stretches
-from seamwalk.domain.wall import Wall, build_wall
+from seamwalk.domain.sheet.phases import EXACT_UP_TO, balance, lines
+from seamwalk.domain.sheet.runs import Run, cut, stretches
+from seamwalk.domain.wall.plan import parse_plan
+from seamwalk.domain.wall.wall import Wall, build_wall
 from seamwalk.errors import PlanError
 
 

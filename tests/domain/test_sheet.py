@@ -10,11 +10,11 @@ from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
 from helpers import PLAN, TILE
-from seamwalk.domain.cables import tile_cables
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.sheet import build_sheet
-from seamwalk.domain.sheet_model import sheet_json_schema
-from seamwalk.domain.wall import build_wall
+from seamwalk.domain.sheet.cables import tile_cables
+from seamwalk.domain.sheet.model import sheet_json_schema
+from seamwalk.domain.sheet.sheet import build_sheet
+from seamwalk.domain.wall.plan import parse_plan
+from seamwalk.domain.wall.wall import build_wall
 from seamwalk.errors import PlanError
 from seamwalk.printing.sheet_text import sheet_lines
 

@@ -1,7 +1,7 @@
 """A sign-off lapses when something gets worse or the plan differs, and for nothing else."""
 
-from seamwalk.domain.findings import CheckState, Rank
-from seamwalk.domain.signoff import Signed, in_the_way, lapse
+from seamwalk.domain.findings.findings import CheckState, Rank
+from seamwalk.domain.findings.signoff import Signed, in_the_way, lapse
 
 OK, FAULT, REOPENED = (CheckState(rank, ("x",)) for rank in (Rank.OK, Rank.SHOW, Rank.REOPENED))
 NOT_REACHED = CheckState(Rank.NOT_REACHED, ("x",))

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from helpers import PLAN, TILE
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.sheet import build_sheet
+from seamwalk.domain.sheet.sheet import build_sheet
+from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.errors import PlanError
 
 CORNER = TILE | {

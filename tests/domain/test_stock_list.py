@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from seamwalk.domain.codes import Code
-from seamwalk.domain.stock_list import FIELDS, Known, Reading, guess_columns, read_stock
+from seamwalk.domain.stock.codes import Code
+from seamwalk.domain.stock.stock_list import FIELDS, Known, Reading, guess_columns, read_stock
 
 CASE, TILE, OTHER = (Code("HQ", "C", 1).text, Code("HQ", "T", 1).text, Code("QD", "T", 1).grouped)
 KNOWN = Known({CASE: ("case", None), TILE: ("tile", "plover_500")}, "HQ")

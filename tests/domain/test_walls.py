@@ -10,11 +10,11 @@ from seamwalk_demo import scenario
 
 from any_walls import built, plans
 from helpers import PLAN, TILE
-from seamwalk.domain.checks import wall_checks
+from seamwalk.domain.checks.checks import wall_checks
+from seamwalk.domain.checks.walks import plan_walks
 from seamwalk.domain.frozen import checks_file
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.walks import plan_walks
-from seamwalk.domain.wall import build_wall
+from seamwalk.domain.wall.plan import parse_plan
+from seamwalk.domain.wall.wall import build_wall
 from seamwalk.errors import PlanError
 
 

@@ -13,10 +13,10 @@ from helpers import NOW, RING
 from seamwalk.book.entry import Author, Entry, format_at
 from seamwalk.book.jose import PrivateKey
 from seamwalk.book.verify import verify_export
-from seamwalk.store import ledger
-from seamwalk.store.books import admit_device, find_book, open_book
 from seamwalk.store.engine import Store, prepare_engine
-from seamwalk.store.exporting import export_book
+from seamwalk.store.ledger import intake
+from seamwalk.store.ledger.books import admit_device, find_book, open_book
+from seamwalk.store.ledger.exporting import export_book
 from seamwalk.store.migrations import upgrade
 
 FILE = "seamwalk.db"
@@ -82,7 +82,7 @@ def prepare() -> Prepared:
 def send(store: Store, book: str, batch: list[Entry]) -> set[str]:
     """Send a batch; return the ids that were acknowledged."""
     with store.write() as session:
-        verdicts = ledger.ingest(session, book, [entry.jws for entry in batch], NOW)
+        verdicts = intake.ingest(session, book, [entry.jws for entry in batch], NOW)
     return {verdict.id or "" for verdict in verdicts if verdict.verdict in ("kept", "again")}
 
 

@@ -12,14 +12,14 @@ from helpers import EVERYTHING, NOW, make_site
 from seamwalk.book.verify import verify_export
 from seamwalk.cli import main
 from seamwalk.config import KEY_FILE
-from seamwalk.store import checking
-from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.exporting import export_book
-from seamwalk.store.readers import page
-from seamwalk.store.signed import sign_offs
-from seamwalk.store.states import wall_states
-from seamwalk.store.told import show_log
+from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.states import wall_states
+from seamwalk.store.ledger import checking
+from seamwalk.store.ledger.books import find_book
+from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.readers import page
+from seamwalk.store.show.told import show_log
 from seamwalk.store.wrapping import KeyRing
 
 FLIPS = 150

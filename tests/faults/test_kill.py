@@ -14,11 +14,11 @@ from helpers import NOW, make_site
 from real_server import HttpClient, Server
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.verify import verify_export
-from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.exporting import export_book
-from seamwalk.store.projections import rebuild
-from seamwalk.store.states import wall_states
+from seamwalk.store.findings.states import wall_states
+from seamwalk.store.ledger.books import find_book
+from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.tables import HeldEntry, LedgerEntry
 
 KILLS = 6

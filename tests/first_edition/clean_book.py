@@ -8,10 +8,6 @@ import re
 from typing import Any
 
 from PIL import Image
-from stage import Hand, Show, Stage
-
-from seamwalk.book.entry import Entry, read_entry
-from seamwalk.book.jose import sha256_hex
 from seamwalk.domain.codes import Code
 from seamwalk.domain.signoff import in_the_way
 from seamwalk.domain.tile_parts import TILE_GROUPS
@@ -21,6 +17,10 @@ from seamwalk.store.contacts import Contact, list_contacts
 from seamwalk.store.editions import company_file, list_edition
 from seamwalk.store.prep import list_prep
 from seamwalk.store.states import wall_states
+from stage import Hand, Show, Stage
+
+from seamwalk.book.entry import Entry, read_entry
+from seamwalk.book.jose import sha256_hex
 from seamwalk.store.stock import company_book, list_stock
 from seamwalk.store.tables import Blob
 

@@ -7,11 +7,11 @@ import json
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
+from seamwalk.store.books import _next_author
 from stage import Hand, Show, Stage, twist
 
 from seamwalk.book.entry import read_entry
 from seamwalk.book.jose import PrivateKey, split
-from seamwalk.store.books import _next_author
 
 ARABIC = str.maketrans("0123456789", "٠١٢٣٤٥٦٧٨٩")
 BODY = {"plan": "0" * 64, "checks": ["A/tile/1.1/condition:sound"], "result": "ok"}

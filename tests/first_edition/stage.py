@@ -17,17 +17,17 @@ from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.serialization import load_pem_private_key
 from flask import Flask
 from flask.testing import FlaskClient
+from seamwalk.store.blobs import keep_blob
+from seamwalk.store.books import current_plan, open_book, salted_text, set_plan, write_as_office
+from seamwalk.store.states import checks_file
 from seamwalk_demo.crew import SimulatedPhone
 
 from seamwalk.book.entry import Entry, entry_id, format_at, read_entry
 from seamwalk.book.jose import PrivateKey, base64url_decode, base64url_encode
 from seamwalk.config import load_settings
 from seamwalk.store import access
-from seamwalk.store.blobs import keep_blob
-from seamwalk.store.books import current_plan, open_book, salted_text, set_plan, write_as_office
 from seamwalk.store.engine import Store
 from seamwalk.store.ledger import Verdict, ingest, newest_head
-from seamwalk.store.states import checks_file
 from seamwalk.store.tables import Key, LedgerEntry, SignedHead
 from seamwalk.web import create_app
 from seamwalk.web.services import EXTENSION

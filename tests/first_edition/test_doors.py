@@ -10,9 +10,9 @@ from opened import BOOKS, unpacked
 from helpers import send
 from seamwalk.book.jose import PrivateKey
 from seamwalk.config import load_settings
+from seamwalk.store.access.passwords import is_current
 from seamwalk.store.engine import Store
-from seamwalk.store.keys import misfits, private_key
-from seamwalk.store.passwords import is_current
+from seamwalk.store.ledger.keys import misfits, private_key
 from seamwalk.store.tables import Account
 from seamwalk.web import create_app
 

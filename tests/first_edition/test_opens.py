@@ -12,11 +12,12 @@ from seamwalk.book.parsing import read_kept
 from seamwalk.book.seal import read_seal
 from seamwalk.book.verify import verify_export
 from seamwalk.signoffs.book_claims import BookClaims
-from seamwalk.store import checking, projections
-from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store
-from seamwalk.store.exporting import export_book
-from seamwalk.store.signed import sign_offs
+from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.ledger import checking
+from seamwalk.store.ledger.books import find_book
+from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.projections import projections
 from seamwalk.store.tables import HeldEntry, LedgerEntry
 
 

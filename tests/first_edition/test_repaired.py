@@ -9,13 +9,13 @@ from sqlalchemy import select
 
 from seamwalk.book.jose import other_form
 from seamwalk.book.verify import verify_export
-from seamwalk.store import checking
-from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store
-from seamwalk.store.ledger import ingest
-from seamwalk.store.signed import sign_offs
+from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.ledger import checking
+from seamwalk.store.ledger.books import find_book
+from seamwalk.store.ledger.intake import ingest
+from seamwalk.store.ledger.trusting import load_trust
 from seamwalk.store.tables import HeldEntry, LedgerEntry
-from seamwalk.store.trusting import load_trust
 
 TOLD: dict[str, Any] = BOOKS["twisted"]
 
@@ -86,7 +86,7 @@ def test_what_only_rules_1_let_in_is_flagged_and_stays() -> None:
 
 
 def test_its_own_new_export_verifies(store: Store) -> None:
-    from seamwalk.store.exporting import export_book
+    from seamwalk.store.ledger.exporting import export_book
 
     with store.read() as session:
         for slug in BOOKS:

@@ -7,13 +7,13 @@ from dataclasses import replace
 from typing import Any
 
 from clean_book import tile
+from seamwalk.domain.tile_parts import TILE_GROUPS
+from seamwalk.store.contacts import Contact, list_contacts
 from stage import Hand, Show, Stage, twist
 
 from seamwalk.book.entry import entry_id, read_entry
 from seamwalk.book.trust import Trust
 from seamwalk.domain.findings import Act, CheckState, Fold
-from seamwalk.domain.tile_parts import TILE_GROUPS
-from seamwalk.store.contacts import Contact, list_contacts
 from seamwalk.store.ledger import held_entries
 from seamwalk.store.projections import ActRow
 

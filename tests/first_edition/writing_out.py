@@ -9,15 +9,15 @@ from pathlib import Path
 from typing import Any
 
 from lax_book import Lax
+from seamwalk.store.books import find_book
+from seamwalk.store.exporting import excerpt_of, export_book
 from stage import Show, Stage, write_gz, write_json
 from twisted_book import held_as_they_must_be, states_without, void_of
 
 from seamwalk.book.seal import read_seal
 from seamwalk.book.verify import verify_export
 from seamwalk.store import checking
-from seamwalk.store.books import find_book
 from seamwalk.store.engine import copy_database
-from seamwalk.store.exporting import excerpt_of, export_book
 from seamwalk.store.ledger import held_entries, newest_head
 from seamwalk.store.tables import CheckStateRow
 

@@ -2,7 +2,7 @@
 
 from hypothesis import strategies as st
 
-from seamwalk.domain.codes import Code
+from seamwalk.domain.stock.codes import Code
 
 CODES = [Code("HQ", letter, serial).text for letter in "CT" for serial in (1, 2, 99_999)]
 NASTY = [

@@ -19,7 +19,7 @@ from schemathesis.specs.openapi.checks import (
 
 from helpers import Site
 from seamwalk.web import inputs
-from seamwalk.web.api import api
+from seamwalk.web.api.routes import api
 
 ROUNDS = 120
 CHECKS = [not_a_server_error, status_code_conformance, content_type_conformance, response_schema_conformance]

@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from helpers import PLAN, Site, logged_in, send, token
-from seamwalk.domain.spares import spares_needed
+from seamwalk.domain.sheet.spares import spares_needed
 from seamwalk.errors import BookError, ProcedureError, TableError
 from seamwalk.procedures import company_edition
 from seamwalk.spreadsheets import MOST_ROWS, read_table
-from seamwalk.store.photos import check_photo
+from seamwalk.store.ledger.photos import check_photo
 
 MANY_SHEETS = "".join(f'<sheet name="s{n}" sheetId="{n}" r:id="rId1"/>' for n in range(1, 2001))
 BOOK = f"""<workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"

@@ -17,10 +17,8 @@ from werkzeug.routing import Rule
 from wtforms import FileField
 
 from helpers import PLAN, TILE, Site
-from seamwalk.domain.stock_list import FIELDS
+from seamwalk.domain.stock.stock_list import FIELDS
 from seamwalk.web import inputs
-from seamwalk.web.office import office
-from seamwalk.web.office.contacts import ContactsForm
 from seamwalk.web.office.forms import (
     AdmitForm,
     CodeForm,
@@ -35,10 +33,12 @@ from seamwalk.web.office.forms import (
     ReasonForm,
     ShowForm,
 )
-from seamwalk.web.office.label_form import GridAsked, LabelForm, RevokeForm
-from seamwalk.web.office.plan_form import PlanForm, PlanJsonForm
-from seamwalk.web.office.stock import MappingForm
-from seamwalk.web.office.thing_forms import ClaimForm, EditForm, ListForm, TypeForm
+from seamwalk.web.office.routes import office
+from seamwalk.web.office.show.contacts import ContactsForm
+from seamwalk.web.office.stock.label_form import GridAsked, LabelForm, RevokeForm
+from seamwalk.web.office.stock.stock import MappingForm
+from seamwalk.web.office.stock.thing_forms import ClaimForm, EditForm, ListForm, TypeForm
+from seamwalk.web.office.wall.plan_form import PlanForm, PlanJsonForm
 from seamwalk.web.shell import shell
 
 GET_ROUNDS, POST_ROUNDS, SLOW_ROUNDS = 60, 120, 40

@@ -8,7 +8,7 @@ from fuzz_hostile import DEEP, DEEP_OBJECT, LONE, signed
 
 from helpers import Site, logged_in, send, token
 from seamwalk.book.jose import PrivateKey
-from seamwalk.domain.codes import Code
+from seamwalk.domain.stock.codes import Code
 
 CALL = {"X-Seamwalk": "1", "Content-Type": "application/json"}
 

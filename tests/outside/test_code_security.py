@@ -13,7 +13,7 @@ import pytest
 
 from helpers import NOW, Site
 from seamwalk.book.jose import PrivateKey, PublicKey, base64url_encode, sha256_hex
-from seamwalk.store.passwords import hash_password
+from seamwalk.store.access.passwords import hash_password
 from seamwalk.store.wrapping import KEY_BYTES
 from seamwalk.web import create_app
 

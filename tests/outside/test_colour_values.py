@@ -2,8 +2,8 @@
 
 import pytest
 
-from seamwalk.domain.colour import ciede2000, difference_e00, difference_uv, u_v
-from seamwalk.domain.plan_model import White
+from seamwalk.domain.sheet.colour import ciede2000, difference_e00, difference_uv, u_v
+from seamwalk.domain.wall.plan_model import White
 
 # Source: Sharma, Wu and Dalal, Color Res. Appl. 30(1) 21-30 (2005), Table 1, as in the tests of the library
 # colour-science and re-run with its 0.4.7: L*, a*, b* twice -> CIEDE2000 to 5e-5.

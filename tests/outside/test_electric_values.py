@@ -8,10 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from helpers import PLAN, TILE
-from seamwalk.domain.phases import balance, lines, neutral_a
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.power import OHM_PER_KM_20C, drop_along_v, ohm
-from seamwalk.domain.sheet import build_sheet
+from seamwalk.domain.sheet.phases import balance, lines, neutral_a
+from seamwalk.domain.sheet.power import OHM_PER_KM_20C, drop_along_v, ohm
+from seamwalk.domain.sheet.sheet import build_sheet
+from seamwalk.domain.wall.plan import parse_plan
 
 AMPERES = st.floats(0, 200)
 _ANGLES = np.deg2rad([0.0, -120.0, 120.0])

@@ -10,7 +10,7 @@ import segno
 import zxingcpp
 
 from seamwalk.book.seal import Seal, read_seal
-from seamwalk.domain.codes import Code
+from seamwalk.domain.stock.codes import Code
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import (
     SCAN_DISTANCE,

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 from shapely.geometry import LineString, MultiPoint, Point, Polygon
 
 from helpers import PLAN, TILE
-from seamwalk.domain.beam import Strip, reactions_kg
-from seamwalk.domain.floor import edge_pressure_kpa
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.sheet import build_sheet
-from seamwalk.domain.statics import G_N_PER_KG, convex_hull, turning
+from seamwalk.domain.sheet.beam import Strip, reactions_kg
+from seamwalk.domain.sheet.floor import edge_pressure_kpa
+from seamwalk.domain.sheet.sheet import build_sheet
+from seamwalk.domain.sheet.statics import G_N_PER_KG, convex_hull, turning
+from seamwalk.domain.wall.plan import parse_plan
 
 # Source: Civil Engineering Formulas (Hicks), Table 2.1, uniformly loaded continuous beams over equal spans:
 # the shares of w L at the first half of the supports, by the number of supports.

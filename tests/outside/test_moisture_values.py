@@ -4,7 +4,7 @@ from itertools import combinations_with_replacement
 
 import pytest
 
-from seamwalk.domain.moisture import dew_point_c
+from seamwalk.domain.sheet.moisture import dew_point_c
 
 # Source: table of the vapour pressure of water (Wikipedia, "Vapour pressure of water"): C -> kPa.
 PRESSURES_KPA = {

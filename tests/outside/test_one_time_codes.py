@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pyotp
 import pytest
 
-from seamwalk.store.one_time_codes import STEP_S, address, code_at, matching_step, new_secret
+from seamwalk.store.access.one_time_codes import STEP_S, address, code_at, matching_step, new_secret
 
 # RFC 6238, appendix B, table 1, the rows of mode SHA1: Unix time, TOTP of 8 digits
 RFC_6238 = [

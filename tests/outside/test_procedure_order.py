@@ -3,9 +3,9 @@
 import pytest
 
 from helpers import PLAN
-from seamwalk.domain.build_order import build_acts, strike_acts
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.wall import build_wall
+from seamwalk.domain.checks.build_order import build_acts, strike_acts
+from seamwalk.domain.wall.plan import parse_plan
+from seamwalk.domain.wall.wall import build_wall
 from seamwalk.procedures import load_procedures
 from seamwalk.texts import catalogue
 

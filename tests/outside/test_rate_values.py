@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import beta, chi2
 
-from seamwalk.domain.rates import ENOUGH_FAILURES, Learned, count_interval, proportion_interval
+from seamwalk.domain.sheet.rates import ENOUGH_FAILURES, Learned, count_interval, proportion_interval
 
 
 @pytest.mark.parametrize(

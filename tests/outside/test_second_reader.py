@@ -23,9 +23,9 @@ from seamwalk.book.parsing import read_kept
 from seamwalk.book.readers import EVERYBODY
 from seamwalk.book.roles import roles_table
 from seamwalk.config import Settings
-from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.exporting import export_book
+from seamwalk.store.ledger.books import find_book
+from seamwalk.store.ledger.exporting import export_book
 
 READER = Path(second_reader.__file__).parent
 BOOK_CODE = FORMAT.parent

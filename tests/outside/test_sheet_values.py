@@ -4,13 +4,13 @@ import pytest
 from shapely.geometry import LineString, Polygon
 
 from helpers import PLAN, TILE
-from seamwalk.domain.curve import Corners, curve, overlap_mm
-from seamwalk.domain.data import plan_data
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.plan_model import Signal
-from seamwalk.domain.sheet import build_sheet
-from seamwalk.domain.spares import spares_needed
-from seamwalk.domain.wall import build_wall
+from seamwalk.domain.sheet.data import plan_data
+from seamwalk.domain.sheet.sheet import build_sheet
+from seamwalk.domain.sheet.spares import spares_needed
+from seamwalk.domain.wall.curve import Corners, curve, overlap_mm
+from seamwalk.domain.wall.plan import parse_plan
+from seamwalk.domain.wall.plan_model import Signal
+from seamwalk.domain.wall.wall import build_wall
 from seamwalk.errors import PlanError
 
 # Source: regular polygon relations, CRC Standard Mathematical Tables 30th ed.; chains recomputed by a turtle

@@ -26,13 +26,13 @@ from seamwalk.book.jose import PrivateKey, sha256_hex
 from seamwalk.book.roles import Role, may_write
 from seamwalk.cli import main
 from seamwalk.config import Settings
-from seamwalk.domain.codes import Code
+from seamwalk.domain.stock.codes import Code
 from seamwalk.errors import Conflict
-from seamwalk.store import passwords
-from seamwalk.store.blobs import keep_blob
-from seamwalk.store.books import admit_device, open_book, write_as_office
-from seamwalk.store.ledger import ingest
-from seamwalk.store.one_time_codes import STEP_S, code_at, recovery_codes
+from seamwalk.store.access import passwords
+from seamwalk.store.access.one_time_codes import STEP_S, code_at, recovery_codes
+from seamwalk.store.ledger.blobs import keep_blob
+from seamwalk.store.ledger.books import admit_device, open_book, write_as_office
+from seamwalk.store.ledger.intake import ingest
 from seamwalk.store.tables import Base
 from seamwalk.web import create_app, logs
 

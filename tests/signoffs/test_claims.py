@@ -11,15 +11,16 @@ from sqlalchemy.orm import Session
 from helpers import RING
 from scene_book import Played
 from seamwalk.book.verify import verify_export
-from seamwalk.domain.checks import KINDS, STRIKE, is_of_strike
+from seamwalk.domain.checks.checks import is_of_strike
+from seamwalk.domain.checks.kinds import KINDS, STRIKE
 from seamwalk.signoffs.book_claims import BookClaims
 from seamwalk.signoffs.claim import Claim
 from seamwalk.signoffs.frozen_checks import FrozenChecks
-from seamwalk.store.books import find_book
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.exporting import export_book
+from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.ledger.books import find_book
+from seamwalk.store.ledger.exporting import export_book
 from seamwalk.store.migrations import upgrade
-from seamwalk.store.signed import sign_offs
 
 VECTORS = json.loads((Path(__file__).parent.parent / "vectors" / "claims.json").read_text())
 

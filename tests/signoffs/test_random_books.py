@@ -15,8 +15,8 @@ from helpers import RING
 from scene_book import Played
 from seamwalk.signoffs.claim import Claim
 from seamwalk.store.engine import Store, make_engine
+from seamwalk.store.findings.signed import sign_offs
 from seamwalk.store.migrations import upgrade
-from seamwalk.store.signed import sign_offs
 from signoffs.test_claims import VECTORS, claims_of_export
 
 Scene = dict[str, Any]

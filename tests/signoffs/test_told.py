@@ -13,10 +13,10 @@ from seamwalk.domain.frozen import canonical_json
 from seamwalk.signoffs.book_claims import BookClaims
 from seamwalk.signoffs.claim import Claim, Unknown
 from seamwalk.signoffs.verifying import verify_with_claims
-from seamwalk.store.blobs import keep_blob
-from seamwalk.store.books import find_book, write_as_office
-from seamwalk.store.exporting import export_book
-from seamwalk.store.signed import sign_offs
+from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.ledger.blobs import keep_blob
+from seamwalk.store.ledger.books import find_book, write_as_office
+from seamwalk.store.ledger.exporting import export_book
 from seamwalk.store.tables import Blob
 
 LOCKS, SECOND = "A/side/1.1/2.1/locks:2", "A/side/1.1/2.1/second_look:2"

@@ -8,10 +8,10 @@ from unittest.mock import patch
 from sim_server import Crash, Server
 
 from seamwalk.book.trust import Trust
-from seamwalk.domain import findings
-from seamwalk.store import ledger
-from seamwalk.store.exchange import Brought, Given
-from seamwalk.store.texts import Texts
+from seamwalk.domain.findings import findings
+from seamwalk.store.ledger import intake
+from seamwalk.store.ledger.texts import Texts
+from seamwalk.store.sync.exchange import Brought, Given
 
 Planted = Callable[[], AbstractContextManager[dict[str, Any]]]
 
@@ -24,7 +24,7 @@ def none() -> Iterator[dict[str, Any]]:
 @contextmanager
 def no_dedupe() -> Iterator[dict[str, Any]]:
     """The server does not look whether it has an entry already."""
-    with patch.object(ledger._Intake, "_look_up", lambda *_: None):
+    with patch.object(intake._Intake, "_look_up", lambda *_: None):
         yield {}
 
 
@@ -47,13 +47,13 @@ def acknowledge_before_commit() -> Iterator[dict[str, Any]]:
 
     def hasty(self: Server, brought: Brought, device: str | None, crash_after: int | None) -> Given:
         kept: list[Any] = []
-        take = ledger._Intake.take
+        take = intake._Intake.take
 
         def noting(intake: Any, texts: Any) -> Any:
             kept[:] = take(intake, texts)
             return kept
 
-        with patch.object(ledger._Intake, "take", noting):
+        with patch.object(intake._Intake, "take", noting):
             try:
                 return whole(self, brought, device, crash_after)
             except Crash:
@@ -87,14 +87,14 @@ def ok_answers_unseen() -> Iterator[dict[str, Any]]:
 @contextmanager
 def held_double_n() -> Iterator[dict[str, Any]]:
     """The server holds an entry whose number is taken."""
-    keep = ledger._Intake._keep
+    keep = intake._Intake._keep
 
     def holding(intake: Any, entry: Any) -> Any:
         if intake._kept.has_number(entry):
-            return intake._hold(entry, ledger.Judgement(held=ledger.Held.ROLE))
+            return intake._hold(entry, intake.Judgement(held=intake.Held.ROLE))
         return keep(intake, entry)
 
-    with patch.object(ledger._Intake, "_keep", holding):
+    with patch.object(intake._Intake, "_keep", holding):
         yield {}
 
 

@@ -16,8 +16,8 @@ from seamwalk.book.jose import PublicKey, other_form, signing_input
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.types import newest_version
-from seamwalk.domain.findings import Act, Fold
-from seamwalk.store.exchange import Brought, Given
+from seamwalk.domain.findings.findings import Act, Fold
+from seamwalk.store.sync.exchange import Brought, Given
 
 
 class Stopped(Exception):

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from sim_phone import act_of, inputs_by_id
 
 from seamwalk.book.entry import Entry
-from seamwalk.domain.findings import Fold, Rank
+from seamwalk.domain.findings.findings import Fold, Rank
 
 # ok -> check -> what was on the screen when it was tapped; each entry by its signing input
 Saw = Mapping[str, Mapping[str, frozenset[str]]]

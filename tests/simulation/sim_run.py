@@ -16,9 +16,9 @@ from sqlalchemy.exc import DBAPIError
 from seamwalk.book.entry import Entry
 from seamwalk.book.jose import signing_input
 from seamwalk.errors import BookError, LostEntries
-from seamwalk.store.exchange import Brought, Given
-from seamwalk.store.ledger import Verdict
-from seamwalk.store.phone_file import TakenIn
+from seamwalk.store.ledger.intake import Verdict
+from seamwalk.store.sync.exchange import Brought, Given
+from seamwalk.store.sync.phone_file import TakenIn
 
 Answer = TypeVar("Answer", Given, TakenIn)
 

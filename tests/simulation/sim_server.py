@@ -16,13 +16,13 @@ from sqlalchemy.pool import QueuePool
 from helpers import PLAN, RING
 from seamwalk.book.entry import Entry
 from seamwalk.book.jose import PrivateKey, signing_input
-from seamwalk.store import books
 from seamwalk.store.engine import Store, copy_database, prepare_engine
-from seamwalk.store.exchange import Brought, Given, exchange
+from seamwalk.store.ledger import books
+from seamwalk.store.ledger.trusting import load_trust
 from seamwalk.store.migrations import upgrade
-from seamwalk.store.phone_file import TakenIn, take_in
+from seamwalk.store.sync.exchange import Brought, Given, exchange
+from seamwalk.store.sync.phone_file import TakenIn, take_in
 from seamwalk.store.tables import LedgerEntry
-from seamwalk.store.trusting import load_trust
 
 START = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
 PERSONS = [f"p{number:016x}" for number in (1, 2, 3, 1)]
@@ -76,7 +76,7 @@ class Machine:
         with numbered_keys(9000), Store(self.engine, RING).write() as session:
             fields = {"kind": "show", "title": "Sim", "slug": "sim"}
             book = books.open_book(session, **fields, now=START)
-            books.set_plan(session, book.id, wall="A", source=WALL, replaces=None, now=START)
+            books.set_plan(session, book.id, books.freeze_plan("A", WALL), replaces=None, now=START)
             for number, person in enumerate(PERSONS[:3], start=1):
                 who = {"name": person, "role": "chief", "person": person}
                 books.admit_device(session, book.id, jwk=NumberedKey(number).jwk, now=START, **who)
@@ -192,8 +192,8 @@ class Server:
     def set_plan(self, name: str) -> None:
         with self.store.write() as session:
             before = books.current_plan(session, self.book, "A")
-            fields = {"source": WALL | {"name": name}, "replaces": before.entry if before else None}
-            books.set_plan(session, self.book, wall="A", now=self.tick(), **fields)
+            frozen, replaces = books.freeze_plan("A", WALL | {"name": name}), before.entry if before else None
+            books.set_plan(session, self.book, frozen, replaces=replaces, now=self.tick())
 
     def copy(self) -> Path:
         self._copies += 1

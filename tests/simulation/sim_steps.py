@@ -11,7 +11,7 @@ from sqlalchemy.exc import DBAPIError
 
 from seamwalk.book.entry import Entry
 from seamwalk.errors import LostEntries
-from seamwalk.store.exchange import Brought
+from seamwalk.store.sync.exchange import Brought
 
 CHECKS = [f"A/tile/{column}.1/condition:sound" for column in (1, 2)] + ["A/side/1.1/2.1/locks:2"]
 # Clocks of 1970 and 2038, one that is right, one that is a day late.

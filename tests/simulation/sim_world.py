@@ -13,11 +13,11 @@ from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Void
 from seamwalk.book.verify import Report, verify_export
-from seamwalk.store.books import find_book
-from seamwalk.store.exchange import Brought
-from seamwalk.store.exporting import export_book
-from seamwalk.store.projections import rebuild
-from seamwalk.store.states import wall_states
+from seamwalk.store.findings.states import wall_states
+from seamwalk.store.ledger.books import find_book
+from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.projections.projections import rebuild
+from seamwalk.store.sync.exchange import Brought
 
 STEPS = 26
 REBUILD_EVERY = 20

@@ -12,9 +12,9 @@ from seamwalk.book.jose import PrivateKey
 from seamwalk.cli import main
 from seamwalk.config import load_settings
 from seamwalk.errors import KeyAway
-from seamwalk.store.books import open_book, write_as_office
 from seamwalk.store.engine import Store, copy_database, make_engine
-from seamwalk.store.keys import keep_key, keys_away, misfits, private_key
+from seamwalk.store.ledger.books import open_book, write_as_office
+from seamwalk.store.ledger.keys import keep_key, keys_away, misfits, private_key
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.opening import open_store
 from seamwalk.store.tables import Account, Key

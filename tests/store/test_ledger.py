@@ -14,13 +14,13 @@ from seamwalk.book.entry import Author, format_at
 from seamwalk.book.jose import PrivateKey
 from seamwalk.book.verify import verify_export
 from seamwalk.errors import Conflict
-from seamwalk.store import ledger
-from seamwalk.store.books import admit_device, find_book, set_plan, write_as_office
-from seamwalk.store.exporting import export_book
-from seamwalk.store.projected import PROJECTIONS
-from seamwalk.store.projections import rebuild
-from seamwalk.store.readers import page
-from seamwalk.store.states import wall_states
+from seamwalk.store.findings.states import wall_states
+from seamwalk.store.ledger import intake
+from seamwalk.store.ledger.books import admit_device, find_book, freeze_plan, set_plan, write_as_office
+from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.readers import page
+from seamwalk.store.projections.projected import PROJECTIONS
+from seamwalk.store.projections.projections import rebuild
 
 CHECKS = [f"A/tile/{column}.{row}/condition:sound" for column in (1, 2, 3) for row in (1, 2)]
 
@@ -72,7 +72,7 @@ def test_one_bad_entry_never_blocks_the_others(site: Site) -> None:
     forged = good[:-4] + ("AAAA" if good[-4:] != "AAAA" else "BAAA")
     other = Author(phone.key, "b" + "0" * 16).write("withdrawn", {"entry": "0" * 64}, format_at(NOW))[0].jws
     with site.store.write() as session:
-        verdicts = ledger.ingest(session, site.book, ["junk", forged, other, good], NOW)
+        verdicts = intake.ingest(session, site.book, ["junk", forged, other, good], NOW)
     assert [(v.verdict, v.why) for v in verdicts] == [
         ("refused", "malformed"),
         ("refused", "signature"),
@@ -92,14 +92,14 @@ def test_an_unknown_phone_is_held_until_it_is_admitted(site: Site) -> None:
         admit_device(session, site.book, jwk=stranger.key.jwk, name="Pavel", role="crew", now=NOW)
     assert state(site, CHECKS[0]) == "ok"
     with site.store.read() as session:
-        assert ledger.held_entries(session, site.book) == []
+        assert intake.held_entries(session, site.book) == []
 
 
 def test_a_key_that_is_missing_is_asked_for(site: Site) -> None:
     author = Author(PrivateKey.generate(), site.book)
     entry, _ = author.write("withdrawn", {"entry": "0" * 64}, format_at(NOW))
     with site.store.write() as session:
-        assert ledger.ingest(session, site.book, [entry.jws], NOW)[0].why == "key_missing"
+        assert intake.ingest(session, site.book, [entry.jws], NOW)[0].why == "key_missing"
 
 
 def test_a_revoked_phone_is_held_and_the_office_may_let_it_in(site: Site) -> None:
@@ -123,7 +123,7 @@ def test_a_copied_phone_makes_two_of_one_number_and_both_are_kept(site: Site) ->
         for check in CHECKS[:2]
     ]
     with site.store.write() as session:
-        verdicts = ledger.ingest(session, site.book, texts, NOW)
+        verdicts = intake.ingest(session, site.book, texts, NOW)
     assert [(v.verdict, v.fork) for v in verdicts] == [("kept", False), ("kept", True)]
 
 
@@ -162,7 +162,7 @@ def test_plans_are_set_by_comparing_with_the_one_that_was_seen(site: Site) -> No
     from helpers import PLAN
 
     with site.store.write() as session, pytest.raises(Conflict, match="its plan is 'Back wall' by now"):
-        set_plan(session, site.book, wall="A", source=PLAN, replaces=None, now=NOW)
+        set_plan(session, site.book, freeze_plan("A", PLAN), replaces=None, now=NOW)
 
 
 def test_many_phones_at_once_lose_nothing(site: Site) -> None:
@@ -220,13 +220,13 @@ def test_rebuilt_projections_are_equal(site: Site, acts: list[tuple[int, str, in
 
 
 def test_an_invite_is_good_once_and_until_it_expires(site: Site) -> None:
-    from seamwalk.store import access
+    from seamwalk.store.access import phones
 
     token = site.invite(hours=1)
     late = NOW + timedelta(hours=1)
     with site.store.write() as session, pytest.raises(Conflict):
-        access.use_invite(session, token, "d", late)
+        phones.use_invite(session, token, "d", late)
     with site.store.write() as session:
-        assert access.use_invite(session, token, "d", NOW).role == "crew"
+        assert phones.use_invite(session, token, "d", NOW).role == "crew"
     with site.store.write() as session, pytest.raises(Conflict, match="was used or has expired"):
-        access.use_invite(session, token, "d", NOW)
+        phones.use_invite(session, token, "d", NOW)

@@ -5,10 +5,10 @@ from alembic.migration import MigrationContext
 from sqlalchemy import text
 
 from seamwalk.book.parsing import read_kept
-from seamwalk.store.books import current_plans
 from seamwalk.store.engine import Store, make_engine
+from seamwalk.store.findings.states import wall_states
+from seamwalk.store.ledger.books import current_plans
 from seamwalk.store.migrations import is_current, upgrade
-from seamwalk.store.states import wall_states
 from seamwalk.store.tables import Base
 from small_book import BOOK, CHECK, Writer
 

@@ -12,10 +12,10 @@ from seamwalk.book.readers import ACTS_ON_CHECKS, EVERYBODY, READS, reads
 from seamwalk.book.roles import RIGHTS, Role
 from seamwalk.book.trust import TRUST_TYPES
 from seamwalk.book.types import BODIES
-from seamwalk.store.books import salted_text, write_as_office
 from seamwalk.store.engine import Store
-from seamwalk.store.ledger import size
-from seamwalk.store.readers import Reader, may_read_blob, texts
+from seamwalk.store.ledger.books import salted_text, write_as_office
+from seamwalk.store.ledger.intake import size
+from seamwalk.store.ledger.readers import Reader, may_read_blob, texts
 from seamwalk.store.rows import insert_rows
 from seamwalk.store.tables import BlobUse, LedgerEntry
 
@@ -121,7 +121,7 @@ def test_when_its_role_changes_a_phone_gets_old_texts_by_index(site: Site) -> No
 
 def limited_again(site: Site, phone: Any, role: str) -> None:
     """Admit the phone again in another role."""
-    from seamwalk.store.books import admit_device
+    from seamwalk.store.ledger.books import admit_device
 
     store: Store = site.store
     with store.write() as session:

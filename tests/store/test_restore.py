@@ -10,24 +10,25 @@ from helpers import NOW, PLAN, Site, make_site, reopen_site
 from seamwalk.book.verify import verify_export
 from seamwalk.errors import Conflict, LostEntries
 from seamwalk.signoffs.claim import Unknown
-from seamwalk.store.books import (
+from seamwalk.store.engine import copy_database
+from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.states import wall_states
+from seamwalk.store.ledger.books import (
     admit_device,
     current_plan,
     find_book,
+    freeze_plan,
     restore_book,
     set_plan,
     write_as_office,
 )
-from seamwalk.store.engine import copy_database
-from seamwalk.store.exporting import export_book
-from seamwalk.store.ledger import ingest
-from seamwalk.store.odd import count_void, odd_book
-from seamwalk.store.projections import rebuild
-from seamwalk.store.signed import sign_offs
-from seamwalk.store.states import wall_states
+from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.intake import ingest
+from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.witness import contradictions
+from seamwalk.store.projections.projections import rebuild
+from seamwalk.store.show.odd import count_void, odd_book
 from seamwalk.store.tables import Device
-from seamwalk.store.trusting import load_trust
-from seamwalk.store.witness import contradictions
 
 CHECK, OTHER, THIRD = (f"A/tile/{column}.1/condition:sound" for column in (1, 2, 3))
 
@@ -206,12 +207,12 @@ def test_a_plan_that_comes_late_does_not_count(site: Site, tmp_path: Path) -> No
     copy = copy_of(site, tmp_path)
     with site.store.write() as session:
         first = current_plan(session, site.book, "A").entry
-        set_plan(session, site.book, wall="A", source=PLAN | {"name": "Lost"}, replaces=first, now=NOW)
+        set_plan(session, site.book, freeze_plan("A", PLAN | {"name": "Lost"}), replaces=first, now=NOW)
     rosa.sync()
     back = back_from(site, copy, rosa)
     restore(back)
     with back.store.write() as session:
-        set_plan(session, back.book, wall="A", source=PLAN | {"name": "New"}, replaces=first, now=NOW)
+        set_plan(session, back.book, freeze_plan("A", PLAN | {"name": "New"}), replaces=first, now=NOW)
     assert rosa.sync() == ["kept"]
     with back.store.read() as session:
         assert current_plan(session, back.book, "A").title == "New"

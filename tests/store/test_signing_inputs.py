@@ -13,21 +13,21 @@ from helpers import NOW, RING
 from seamwalk.book.jose import PrivateKey, base64url_encode
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
-from seamwalk.domain.cases import Cases
-from seamwalk.domain.why import why
-from seamwalk.store import access
-from seamwalk.store.adding_up import load_fold
-from seamwalk.store.books import current_plans
+from seamwalk.domain.findings.why import why
+from seamwalk.domain.stock.cases import Cases
+from seamwalk.store.access import phones
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.keys import PURPOSES, keep_key
-from seamwalk.store.ledger import ingest
+from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.states import wall_states
+from seamwalk.store.ledger.books import current_plans
+from seamwalk.store.ledger.intake import ingest
+from seamwalk.store.ledger.keys import PURPOSES, keep_key
 from seamwalk.store.migrations import upgrade
-from seamwalk.store.projections import rebuild
-from seamwalk.store.rounds import cases_of, handovers
+from seamwalk.store.projections.adding_up import load_fold
+from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.rows import insert_rows
-from seamwalk.store.signed import sign_offs
-from seamwalk.store.standing_tiles import standing_tiles
-from seamwalk.store.states import wall_states
+from seamwalk.store.stock.rounds import cases_of, handovers
+from seamwalk.store.stock.standing_tiles import standing_tiles
 from seamwalk.store.tables import Book, HeldEntry, LedgerEntry
 
 VECTOR = json.loads((Path(__file__).parent.parent / "vectors" / "signing_inputs.json").read_text())
@@ -136,7 +136,7 @@ def look(played: Played, expect: dict[str, Any]) -> None:
     look_at_cases(played, cases_of(session, BOOK), expect)
     for device, is_admitted in expect.get("admitted", {}).items():
         thumbprint = played.scene["devices"][device]["device"]
-        assert (access.admitted(session, BOOK, thumbprint) is not None) == is_admitted
+        assert (phones.admitted(session, BOOK, thumbprint) is not None) == is_admitted
     if "sign_offs" in expect:
         told = {
             named([item.entry])[0]: item.lapsed

@@ -7,15 +7,15 @@ from typing import Any
 import pytest
 
 from helpers import Site
-from seamwalk.store import projections
-from seamwalk.store.benching import bench_states
-from seamwalk.store.blobs import read_blob
-from seamwalk.store.books import find_book
-from seamwalk.store.custody import custody, history
-from seamwalk.store.prep import list_prep, show_prep
-from seamwalk.store.stock import stock_file
+from seamwalk.store.ledger.blobs import read_blob
+from seamwalk.store.ledger.books import find_book
+from seamwalk.store.projections import projections
+from seamwalk.store.stock.benching import bench_states
+from seamwalk.store.stock.custody import custody, history
+from seamwalk.store.stock.labels import stock_file
+from seamwalk.store.stock.prep import list_prep, show_prep
+from seamwalk.store.stock.whereabouts import Where, locate
 from seamwalk.store.stock_tables import Item
-from seamwalk.store.whereabouts import Where, locate
 from warehouse import Warehouse, case, shown, tile
 
 SOUND = "A/tile/1.1/condition:sound"

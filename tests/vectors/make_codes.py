@@ -4,7 +4,7 @@ import json
 import random
 from pathlib import Path
 
-from seamwalk.domain.codes import KINDS, Code, parse_code
+from seamwalk.domain.stock.codes import KINDS, Code, parse_code
 from seamwalk.errors import CodeError
 
 SEED = 5

@@ -13,11 +13,11 @@ from seamwalk.book.entry import ENTRY_TYP, Author, format_at
 from seamwalk.book.jose import PrivateKey
 from seamwalk.book.roles import RIGHTS, Role, may_write
 from seamwalk.book.verify import verify_export
-from seamwalk.store import checking
-from seamwalk.store.books import admit_device, find_book, write_as_office
-from seamwalk.store.exporting import export_book
-from seamwalk.store.ledger import ingest
-from seamwalk.store.projections import rebuild
+from seamwalk.store.ledger import checking
+from seamwalk.store.ledger.books import admit_device, find_book, write_as_office
+from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.intake import ingest
+from seamwalk.store.projections.projections import rebuild
 
 AT = format_at(NOW)
 ROUNDS = 2

@@ -13,9 +13,9 @@ from seamwalk import __version__
 from seamwalk.book.head import Head, sign_head
 from seamwalk.book.jose import PrivateKey
 from seamwalk.errors import LostEntries
-from seamwalk.store.books import restore_book, write_as_office
-from seamwalk.store.keys import private_key
-from seamwalk.store.witness import contradictions
+from seamwalk.store.ledger.books import restore_book, write_as_office
+from seamwalk.store.ledger.keys import private_key
+from seamwalk.store.ledger.witness import contradictions
 
 CALL = {"X-Seamwalk": "1"}
 

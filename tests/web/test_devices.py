@@ -12,8 +12,8 @@ from sqlalchemy import select
 from helpers import NOW, Site, logged_in, send
 from seamwalk.book.entry import Entry
 from seamwalk.book.jose import base64url_encode, sha256_hex
-from seamwalk.store import access
-from seamwalk.store.states import name_of, standing_acts, wall_states
+from seamwalk.store.access import phones
+from seamwalk.store.findings.states import name_of, standing_acts, wall_states
 from seamwalk.store.tables import Blob, Device
 
 SHOW = "/office/shows/test-show"
@@ -147,7 +147,7 @@ def test_a_lost_phone_reads_nothing_any_more(site: Site) -> None:
     client = logged_in(site)
     send(client, f"{SHOW}/devices/{phone.key.thumbprint}/revoke", reason="lost")
     with site.store.read() as session:
-        assert access.admitted(session, site.book, phone.key.thumbprint) is None
+        assert phones.admitted(session, site.book, phone.key.thumbprint) is None
     fault_text = {"after": 0, "entries": []}
     headers = {"X-Seamwalk": "1"}
     answer = phone.client.post(f"/api/v1/books/{site.book}/sync", json=fault_text, headers=headers).json

@@ -13,10 +13,10 @@ from sqlalchemy import func, select
 from helpers import NOW, PASSWORD, Site, logged_in, send, token
 from seamwalk.book.roles import RIGHTS
 from seamwalk.config import Settings, load_settings
-from seamwalk.domain.codes import Code
+from seamwalk.domain.stock.codes import Code
 from seamwalk.errors import ConfigError, TooMany
-from seamwalk.store import access
-from seamwalk.store.stock import company_book, register_items
+from seamwalk.store.access import phones
+from seamwalk.store.stock.labels import company_book, register_items
 from seamwalk.store.tables import DeviceSession, Invite, Nonce
 from seamwalk.web import create_app
 
@@ -303,7 +303,7 @@ def test_a_challenge_is_good_once_for_its_device_and_five_minutes(site: Site) ->
     assert sign_in(site, phone, nonce).status_code == 200
     assert sign_in(site, phone, nonce).status_code == 403
     late = nonce_for(site, phone.key.thumbprint)
-    site.clock[0] += access.NONCE_LASTS
+    site.clock[0] += phones.NONCE_LASTS
     assert sign_in(site, phone, late).status_code == 403
     for wrong in (late[:-1], "", "x.y", "\u00e9", "a" * 5000):
         assert sign_in(site, phone, wrong).status_code == 403
@@ -311,7 +311,7 @@ def test_a_challenge_is_good_once_for_its_device_and_five_minutes(site: Site) ->
 
 def test_one_phone_signs_in_so_often_and_no_more(site: Site) -> None:
     phone, other = site.phone(), site.phone(name="Ilse")
-    for _ in range(access.MAX_SIGN_INS):
+    for _ in range(phones.MAX_SIGN_INS):
         assert sign_in(site, phone, nonce_for(site, phone.key.thumbprint)).status_code == 200
     answer = sign_in(site, phone, nonce_for(site, phone.key.thumbprint))
     assert (answer.status_code, answer.json["error"]) == (429, "too_many")
@@ -320,13 +320,13 @@ def test_one_phone_signs_in_so_often_and_no_more(site: Site) -> None:
     with site.store.read() as session:
         mine = select(func.count()).select_from(DeviceSession)
         mine = mine.where(DeviceSession.device == phone.key.thumbprint)
-        assert session.scalar(mine) == access.MAX_SESSIONS
+        assert session.scalar(mine) == phones.MAX_SESSIONS
     site.clock[0] += timedelta(minutes=6)
     assert sign_in(site, phone, nonce_for(site, phone.key.thumbprint)).status_code == 200
 
 
 def test_open_invites_are_limited_taken_back_and_removed_when_they_expire(site: Site) -> None:
-    tokens = [site.invite(hours=1) for _ in range(access.MAX_OPEN_INVITES)]
+    tokens = [site.invite(hours=1) for _ in range(phones.MAX_OPEN_INVITES)]
     with pytest.raises(TooMany, match="wait to be used"):
         site.invite()
     client, path = logged_in(site), "/office/shows/test-show/invite"
@@ -340,7 +340,7 @@ def test_open_invites_are_limited_taken_back_and_removed_when_they_expire(site: 
     assert client.post(f"{path}/take-back", data={"csrf_token": token(page)}).status_code == 302
     assert "wait to be used" not in client.get(path).text
     with site.store.write() as session, pytest.raises(Exception, match="no such invite"):
-        access.use_invite(session, tokens[0], "d", site.clock[0])
+        phones.use_invite(session, tokens[0], "d", site.clock[0])
 
 
 # --- settings

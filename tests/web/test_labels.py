@@ -8,10 +8,10 @@ import pytest
 import zxingcpp
 
 from helpers import Site, logged_in, send
-from seamwalk.domain.codes import Code
-from seamwalk.store import projections
-from seamwalk.store.books import list_books
-from seamwalk.store.stock import find_item, stock_file
+from seamwalk.domain.stock.codes import Code
+from seamwalk.store.ledger.books import list_books
+from seamwalk.store.projections import projections
+from seamwalk.store.stock.labels import find_item, stock_file
 
 PATH = "/office/labels"
 PAPER = {"page": "A4", "columns": 3, "rows": 8, "margin_x_mm": 7, "margin_y_mm": 8, "start": 1}

@@ -12,7 +12,7 @@ from sqlalchemy import select
 
 from helpers import NOW, PASSWORD, Site, log_in, send, start_again, token
 from seamwalk.errors import Conflict
-from seamwalk.store import accounts, office_sessions, passwords
+from seamwalk.store.access import accounts, office_sessions, passwords
 from seamwalk.store.tables import Account, OfficeSession
 from seamwalk.web.throttle import (
     FORGOTTEN_AFTER,

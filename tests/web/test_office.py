@@ -10,7 +10,7 @@ from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import NOW, PLAN, TILE, Site, logged_in, send, token
 from seamwalk.book.roles import RIGHTS, Role
-from seamwalk.store.books import set_plan
+from seamwalk.store.ledger.books import freeze_plan, set_plan
 from seamwalk.web.security import CSP
 
 AREAS = {
@@ -267,7 +267,7 @@ def test_the_sheet_draws_every_tile_with_its_circuit_and_port(site: Site) -> Non
     source = PLAN | {"supply": supply, "signal": {"port_mbps": 200, "efficiency": 1}, "bends_deg": [5, 5]}
     tile = PLAN["tile"] | {"max_bend_deg": 5}
     with site.store.write() as session:
-        set_plan(session, site.book, wall="B", source=source | {"tile": tile}, replaces=None, now=NOW)
+        set_plan(session, site.book, freeze_plan("B", source | {"tile": tile}), replaces=None, now=NOW)
     client = logged_in(site)
     front = client.get("/office/shows/test-show/walls/B/sheet").text
     assert front.count('class="circuit"') == front.count('class="port"') == 6
@@ -283,7 +283,7 @@ def test_a_tapped_tile_says_what_feeds_it(site: Site) -> None:
     supply = {"volts": 230, "breaker_a": 2, "pf": 1, "phases": 3}
     source = PLAN | {"supply": supply, "signal": {"port_mbps": 200, "efficiency": 1, "loop": True}}
     with site.store.write() as session:
-        set_plan(session, site.book, wall="B", source=source, replaces=None, now=NOW)
+        set_plan(session, site.book, freeze_plan("B", source), replaces=None, now=NOW)
     client = logged_in(site)
     path = "/office/shows/test-show/walls/B/cables"
     plan = client.get(path).text

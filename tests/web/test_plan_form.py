@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from helpers import NOW, PLAN, TILE, Site, logged_in, send
 from seamwalk.errors import PlanError
-from seamwalk.store.blobs import read_blob
-from seamwalk.store.books import current_plan, set_plan
-from seamwalk.web.office import plan_lists
+from seamwalk.store.ledger.blobs import read_blob
+from seamwalk.store.ledger.books import current_plan, freeze_plan, set_plan
+from seamwalk.web.office.wall import plan_lists
 
 PATH = "/office/shows/test-show/plan?wall=B"
 TALL = TILE | {"key": "tall", "height_mm": 1000, "px_h": 384}
@@ -95,7 +95,7 @@ def standing(site: Site) -> dict[str, Any]:
 @pytest.fixture
 def planned(site: Site) -> Site:
     with site.store.write() as session:
-        set_plan(session, site.book, wall="B", source=EVERYTHING, replaces=None, now=NOW)
+        set_plan(session, site.book, freeze_plan("B", EVERYTHING), replaces=None, now=NOW)
     return site
 
 

@@ -12,11 +12,11 @@ from seamwalk_demo.crew import SimulatedPhone
 from helpers import NOW, Site, logged_in, send, token
 from seamwalk.book.jose import sha256_hex
 from seamwalk.procedures import built_in, edition_hash
-from seamwalk.store.blobs import read_blob
-from seamwalk.store.books import find_book
-from seamwalk.store.contacts import Contact, contacts
-from seamwalk.store.editions import company_file, editions
-from seamwalk.store.projections import rebuild
+from seamwalk.store.ledger.blobs import read_blob
+from seamwalk.store.ledger.books import find_book
+from seamwalk.store.projections.projections import rebuild
+from seamwalk.store.show.contacts import Contact, contacts
+from seamwalk.store.show.editions import company_file, editions
 from seamwalk.store.tables import ToldRow
 
 SHOW = "/office/shows/test-show"

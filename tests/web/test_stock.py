@@ -9,10 +9,11 @@ from werkzeug.test import TestResponse
 
 from helpers import NOW, Site, logged_in, token
 from seamwalk.book.entry import Entry
-from seamwalk.domain.codes import Code
+from seamwalk.domain.stock.codes import Code
 from seamwalk.spreadsheets import read_table, write_xlsx
-from seamwalk.store import ledger, projections
-from seamwalk.store.books import list_books
+from seamwalk.store.ledger import intake
+from seamwalk.store.ledger.books import list_books
+from seamwalk.store.projections import projections
 
 CASE = Code("HQ", "C", 5).text
 LIST = f"""Our code,What,Tile type,Home case,Lot,Serial
@@ -40,7 +41,7 @@ def send_list(client: FlaskClient, page: str, **typed: str) -> TestResponse:
 
 def size(site: Site) -> int:
     with site.store.read() as session:
-        return sum(ledger.size(session, book.id) for book in list_books(session, "company"))
+        return sum(intake.size(session, book.id) for book in list_books(session, "company"))
 
 
 def rows(site: Site) -> list[list[str]]:

@@ -9,12 +9,12 @@ from seamwalk_demo.crew import SimulatedPhone
 from helpers import NOW, Site
 from seamwalk.book.entry import Entry
 from seamwalk.book.jose import other_form
-from seamwalk.store import access
-from seamwalk.store.books import admit_device, restore_book, write_as_office
-from seamwalk.store.ledger import size
-from seamwalk.store.phone_file import take_in
-from seamwalk.store.states import wall_states
-from seamwalk.store.witness import root_at
+from seamwalk.store.access import phones
+from seamwalk.store.findings.states import wall_states
+from seamwalk.store.ledger.books import admit_device, restore_book, write_as_office
+from seamwalk.store.ledger.intake import size
+from seamwalk.store.ledger.witness import root_at
+from seamwalk.store.sync.phone_file import take_in
 
 CALL = {"X-Seamwalk": "1"}
 TAKEN_BACK, MENDED = "A/tile/1.1/condition:sound", "A/tile/2.1/condition:sound"
@@ -64,7 +64,7 @@ def picture(site: Site, night: dict[str, SimulatedPhone]) -> tuple[Any, ...]:
             for check, state in wall_states(session, site.book, "A").items()
         }
         admitted = {
-            name: getattr(access.admitted(session, site.book, phone.key.thumbprint), "role", None)
+            name: getattr(phones.admitted(session, site.book, phone.key.thumbprint), "role", None)
             for name, phone in night.items()
         }
         return size(session, site.book), states, admitted

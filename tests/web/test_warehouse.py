@@ -14,8 +14,8 @@ from helpers import PLAN, Site, logged_in, send, token
 from seamwalk.book.excerpt import verify_excerpt
 from seamwalk.book.jose import sha256_hex
 from seamwalk.spreadsheets import read_table
-from seamwalk.store.books import current_plan, find_book, set_plan
-from seamwalk.store.failures import failures
+from seamwalk.store.ledger.books import current_plan, find_book, freeze_plan, set_plan
+from seamwalk.store.stock.failures import failures
 from warehouse import Warehouse, case, shown, tile
 
 SHOW = "/office/shows/test-show"
@@ -84,7 +84,7 @@ def test_a_named_case_that_should_not_go_is_told_with_a_better_one(site: Site, o
         stands = current_plan(session, site.book, "A")
         source = PLAN | {"stock": {"cases": named}}
         now = site.clock[0]
-        set_plan(session, site.book, wall="A", source=source, replaces=stands.entry, now=now)
+        set_plan(session, site.book, freeze_plan("A", source), replaces=stands.entry, now=now)
     page = office.get(f"{SHOW}/prep").text
     assert "Another batch: B, A." in page
     assert f"Better: {shown(case(3))}." in page

@@ -10,7 +10,7 @@ from sqlalchemy.exc import DBAPIError
 from seamwalk import __version__
 from seamwalk.book.roles import RIGHTS
 from seamwalk.cli import accounts, keeping, labelling, planning, proving, running
-from seamwalk.domain.codes import KINDS
+from seamwalk.domain.stock.codes import KINDS
 from seamwalk.errors import SeamwalkError, VerifyError
 from seamwalk.store.trouble import describe, trouble_of
 

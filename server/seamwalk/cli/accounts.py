@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from seamwalk.cli.data import store_of
 from seamwalk.errors import Conflict
-from seamwalk.store import accounts, office_sessions, passwords
+from seamwalk.store.access import accounts, office_sessions, passwords
 
 HELP = "Add an office login or look after one; a password is asked for or read from standard input."
 ACTS = {

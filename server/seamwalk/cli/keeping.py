@@ -7,9 +7,12 @@ from pathlib import Path
 
 from seamwalk.cli.data import settings_of, store_of
 from seamwalk.errors import VerifyError
-from seamwalk.store import checking, ledger, phone_file, projections
-from seamwalk.store.books import find_book, list_books, restore_book
 from seamwalk.store.engine import copy_database
+from seamwalk.store.ledger import checking
+from seamwalk.store.ledger import intake as ledger
+from seamwalk.store.ledger.books import find_book, list_books, restore_book
+from seamwalk.store.projections import projections
+from seamwalk.store.sync import phone_file
 
 
 def books(given: argparse.Namespace) -> None:

@@ -7,11 +7,11 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from seamwalk.cli.data import settings_of, store_of
-from seamwalk.domain.codes import LETTER_OF_KIND, MAX_SERIAL, Code, parse_code
+from seamwalk.domain.stock.codes import LETTER_OF_KIND, MAX_SERIAL, Code, parse_code
 from seamwalk.errors import LabelError
 from seamwalk.printing.label_grid import PAGES_MM, LabelGrid
 from seamwalk.printing.labels import Label, check_grid, label_wording, stream_labels
-from seamwalk.store.stock import company_book, register_items
+from seamwalk.store.stock.labels import company_book, register_items
 
 
 def labels(given: argparse.Namespace) -> None:

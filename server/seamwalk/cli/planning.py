@@ -5,8 +5,8 @@ import json
 import sys
 from pathlib import Path
 
-from seamwalk.domain.plan import parse_plan
-from seamwalk.domain.sheet import build_sheet
+from seamwalk.domain.sheet.sheet import build_sheet
+from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.printing.sheet_text import sheet_lines
 
 

@@ -14,12 +14,12 @@ from seamwalk.book.seal import Seal, read_seal
 from seamwalk.book.types import entry_schemas
 from seamwalk.book.verify import Report
 from seamwalk.cli.data import store_of
-from seamwalk.domain.plan import plan_json_schema
-from seamwalk.domain.sheet_model import sheet_json_schema
+from seamwalk.domain.sheet.model import sheet_json_schema
+from seamwalk.domain.wall.plan import plan_json_schema
 from seamwalk.errors import BookError
 from seamwalk.signoffs.verifying import verify_with_claims
-from seamwalk.store.books import find_book
-from seamwalk.store.exporting import excerpt_of, export_book
+from seamwalk.store.ledger.books import find_book
+from seamwalk.store.ledger.exporting import excerpt_of, export_book
 
 _VOID = {
     Void.TWIN: "it stands there before under another signature",

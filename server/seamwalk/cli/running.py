@@ -12,8 +12,8 @@ from seamwalk.config import load_settings
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.resources import find
 from seamwalk.serving import serve as serve_app
-from seamwalk.store.checking import damage
-from seamwalk.store.keys import keys_away
+from seamwalk.store.ledger.checking import damage
+from seamwalk.store.ledger.keys import keys_away
 
 
 def demo(given: argparse.Namespace) -> None:

@@ -3,15 +3,16 @@
 import json
 from typing import Any
 
-from seamwalk.domain import sheet_parts as parts
-from seamwalk.domain.cable_checks import cable_checks
-from seamwalk.domain.checks import KINDS, Check, wall_checks
-from seamwalk.domain.data import plan_data
-from seamwalk.domain.plan_model import Plan, TileType
-from seamwalk.domain.power import plan_power
-from seamwalk.domain.touches import touched
-from seamwalk.domain.walks import plan_walks
-from seamwalk.domain.wall import Wall, build_wall
+from seamwalk.domain.checks.cable_checks import cable_checks
+from seamwalk.domain.checks.checks import Check, wall_checks
+from seamwalk.domain.checks.kinds import KINDS
+from seamwalk.domain.checks.touches import touched
+from seamwalk.domain.checks.walks import plan_walks
+from seamwalk.domain.sheet import parts
+from seamwalk.domain.sheet.data import plan_data
+from seamwalk.domain.sheet.power import plan_power
+from seamwalk.domain.wall.plan_model import Plan, TileType
+from seamwalk.domain.wall.wall import Wall, build_wall
 
 
 def canonical_json(value: Any) -> bytes:

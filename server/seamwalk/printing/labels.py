@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from seamwalk.domain.codes import KINDS, Code
+from seamwalk.domain.stock.codes import KINDS, Code
 from seamwalk.errors import LabelError
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.pdf import Page, stream_pdf, widest_mm

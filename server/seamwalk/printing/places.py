@@ -1,6 +1,6 @@
 """Places and checks of a wall in words, for prints."""
 
-from seamwalk.domain.checks import Check
+from seamwalk.domain.checks.checks import Check
 from seamwalk.texts import Translate
 
 

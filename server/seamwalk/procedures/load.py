@@ -8,7 +8,7 @@ from typing import Any
 import yaml
 from pydantic import ValidationError
 
-from seamwalk.domain.checks import KINDS
+from seamwalk.domain.checks.kinds import KINDS
 from seamwalk.errors import ProcedureError
 from seamwalk.procedures.shape import DONE, FACTS, FEATURES, Procedure
 from seamwalk.procedures.yaml_text import read_yaml

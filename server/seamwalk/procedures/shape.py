@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from seamwalk.domain.plan_model import Features
+from seamwalk.domain.wall.plan_model import Features
 
 Key = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,39}$")]
 FEATURES = tuple(Features.model_fields)

@@ -1,7 +1,7 @@
 """Entries as the domain's acts."""
 
 from seamwalk.book.entry import Entry
-from seamwalk.domain.findings import Act
+from seamwalk.domain.findings.findings import Act
 
 
 def references(entry: Entry) -> tuple[str, ...]:

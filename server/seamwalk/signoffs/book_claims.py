@@ -7,9 +7,9 @@ from typing import Any
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.merkle import root_of
-from seamwalk.domain.covered import Extent, cover
-from seamwalk.domain.findings import Act
-from seamwalk.domain.signoff import InTheWay
+from seamwalk.domain.findings.covered import Extent, cover
+from seamwalk.domain.findings.findings import Act
+from seamwalk.domain.findings.signoff import InTheWay
 from seamwalk.signoffs.acts import act_of, references
 from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
 from seamwalk.signoffs.frozen_checks import FrozenChecks

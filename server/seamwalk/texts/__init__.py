@@ -13,7 +13,10 @@ _CONTROLS = "\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff"
 _TURNS = "\u202a-\u202e\u2066-\u2069"
 _NOT_SHOWN = re.compile(f"[{_CONTROLS}{_TURNS}]")
 PSEUDO = "pseudo"
-LANGUAGES = ("en", "de")
+_HERE = Path(__file__).parent
+# what procedures are told in: English, and whatever else lies here
+_FOUND = {path.name.split(".")[1] for path in _HERE.glob("procedures.*.yaml")}
+LANGUAGES = ("en", *sorted(_FOUND - {"en"}))
 
 
 @cache
@@ -21,7 +24,7 @@ def catalogue(face: str, language: str = "en") -> dict[str, str]:
     """A face's texts by dotted key. The language `pseudo` marks every English text, so that others show."""
     if language == PSEUDO:
         return {key: f"⟦{text}⟧" for key, text in catalogue(face).items()}
-    path = Path(__file__).parent / f"{face}.{language}.yaml"
+    path = _HERE / f"{face}.{language}.yaml"
     return dict(flatten("", yaml.safe_load(path.read_text("utf-8"))))
 
 

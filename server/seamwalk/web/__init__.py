@@ -14,9 +14,9 @@ from seamwalk.store.opening import open_store
 from seamwalk.store.tables import Base
 from seamwalk.texts import showable
 from seamwalk.web import errors, inputs, logs, security, shell
-from seamwalk.web.api import api
+from seamwalk.web.api.routes import api
 from seamwalk.web.cookies import office_cookie
-from seamwalk.web.office import office
+from seamwalk.web.office.routes import office
 from seamwalk.web.services import EXTENSION, KeyWatch, Services
 
 MAX_BODY_BYTES = 4_000_000

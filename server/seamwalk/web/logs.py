@@ -12,8 +12,8 @@ from typing import TextIO, cast
 from flask import Flask, Response, current_app, g, request
 from flask.logging import wsgi_errors_stream
 
-from seamwalk.store.ledger import Verdict
-from seamwalk.store.office_sessions import hash_of
+from seamwalk.store.access.office_sessions import hash_of
+from seamwalk.store.ledger.intake import Verdict
 from seamwalk.web.cookies import device_token
 
 # an address that leads nowhere is no attempt at anything

@@ -10,7 +10,7 @@ from flask import current_app
 from seamwalk.config import Settings
 from seamwalk.errors import KeyAway
 from seamwalk.store.engine import Store
-from seamwalk.store.keys import keys_away
+from seamwalk.store.ledger.keys import keys_away
 from seamwalk.web.throttle import Throttle
 
 EXTENSION = "seamwalk"

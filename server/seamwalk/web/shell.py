@@ -5,10 +5,10 @@ from functools import cache
 
 from flask import Blueprint, Response, render_template, send_from_directory
 
-from seamwalk.domain.codes import parse_code
+from seamwalk.domain.stock.codes import parse_code
 from seamwalk.resources import find
-from seamwalk.store.stock import find_item, revocation
-from seamwalk.store.whereabouts import locate
+from seamwalk.store.stock.labels import find_item, revocation
+from seamwalk.store.stock.whereabouts import locate
 from seamwalk.web.services import services
 from seamwalk.web.visitors import is_of_the_company
 

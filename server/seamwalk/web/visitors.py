@@ -8,7 +8,7 @@ from flask import session as cookie
 from sqlalchemy.exc import DBAPIError
 
 from seamwalk.book.roles import RIGHTS, Role
-from seamwalk.store import access, office_sessions
+from seamwalk.store.access import office_sessions, phones
 from seamwalk.store.tables import Account
 from seamwalk.web.cookies import device_token
 from seamwalk.web.services import services
@@ -45,8 +45,8 @@ def is_of_the_company() -> bool:
     if office_visitor() is not None:
         return True
     with services().store.read() as session:
-        device = access.session_device(session, device_token(), services().now())
-        row = access.admitted_anywhere(session, device) if device else None
+        device = phones.session_device(session, device_token(), services().now())
+        row = phones.admitted_anywhere(session, device) if device else None
         return row is not None and Role(row.role) not in _OUTSIDERS
 
 

@@ -10,7 +10,7 @@ from sqlalchemy import Engine, select
 from sqlalchemy.orm import Session
 
 from seamwalk.store.engine import WRITE
-from seamwalk.store.projections import rebuild
+from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.tables import Book
 from seamwalk.store.wrapping import NO_KEYS, KeyRing
 

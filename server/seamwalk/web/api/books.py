@@ -7,13 +7,13 @@ from flask import Response, make_response, request
 from sqlalchemy.orm import Session
 
 from seamwalk.errors import BookError
-from seamwalk.store import access
-from seamwalk.store.blobs import MAX_BLOB_BYTES, forget_part, get_blob, keep_blob, received, take_part
-from seamwalk.store.exchange import Brought, exchange
-from seamwalk.store.readers import may_read_blob, reader_of
+from seamwalk.store.access import phones
+from seamwalk.store.ledger.blobs import MAX_BLOB_BYTES, forget_part, get_blob, keep_blob, received, take_part
+from seamwalk.store.ledger.readers import may_read_blob, reader_of
+from seamwalk.store.sync.exchange import Brought, exchange
 from seamwalk.store.tables import Device
 from seamwalk.web import logs
-from seamwalk.web.api import api
+from seamwalk.web.api.blueprint import api
 from seamwalk.web.api.calls import BYTES, Call, call
 from seamwalk.web.api.shapes import Done, PartAsked, Received, Synced, SyncSent
 from seamwalk.web.cookies import device_token
@@ -29,7 +29,7 @@ def sync(book: str, sent: SyncSent) -> dict[str, Any]:
     """Take a phone's entries and give it the book's from index `after` on; reading needs its cookie."""
     now = services().now()
     with services().store.read() as session:
-        device = access.session_device(session, device_token(), now)
+        device = phones.session_device(session, device_token(), now)
     away = services().keys.away() if sent.entries else None
     if away is not None:
         raise away
@@ -99,8 +99,8 @@ def read_blob(book: str, name: str) -> Response:
 
 
 def _require_device(session: Session, book: str) -> Device:
-    device = access.session_device(session, device_token(), services().now())
-    admitted = access.admitted(session, book, device)
+    device = phones.session_device(session, device_token(), services().now())
+    admitted = phones.admitted(session, book, device)
     if admitted is None:
         raise ApiError(401, "sign_in", "this device is not signed in to the book", "Sign a nonce first.")
     return admitted

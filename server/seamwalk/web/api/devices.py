@@ -4,10 +4,10 @@ from flask import Response, jsonify
 
 from seamwalk.book.jose import PublicKey
 from seamwalk.errors import Conflict, NotFound
-from seamwalk.store import access
-from seamwalk.store.books import admit_device
+from seamwalk.store.access import phones
+from seamwalk.store.ledger.books import admit_device
 from seamwalk.store.tables import Book
-from seamwalk.web.api import api
+from seamwalk.web.api.blueprint import api
 from seamwalk.web.api.calls import Call, call, proven, public_key
 from seamwalk.web.api.shapes import Done, Joined, JoinSent, Nonce, NonceSent, SessionSent
 from seamwalk.web.cookies import set_device_cookie
@@ -32,12 +32,12 @@ def _admit(token: str, jwk: dict[str, str], key: PublicKey, name: str) -> Respon
     now = services().now()
     with services().store.write() as session:
         try:
-            invited = access.use_invite(session, token, key.thumbprint, now)
+            invited = phones.use_invite(session, token, key.thumbprint, now)
         except (NotFound, Conflict) as error:
             raise ApiError(410, "invite", error.message, error.remedy, "token") from error
         role, person = invited.role, invited.person
         entry = admit_device(session, invited.book, jwk=jwk, name=name, role=role, now=now, person=person)
-        cookie = access.make_session(session, key.thumbprint, now)
+        cookie = phones.make_session(session, key.thumbprint, now)
         book = session.get_one(Book, invited.book)
         answer = {
             "seamwalk": 1,
@@ -49,7 +49,7 @@ def _admit(token: str, jwk: dict[str, str], key: PublicKey, name: str) -> Respon
             "role": invited.role,
         }
     response = jsonify(answer)
-    set_device_cookie(response, cookie, int(access.SESSION_LASTS.total_seconds()))
+    set_device_cookie(response, cookie, int(phones.SESSION_LASTS.total_seconds()))
     return response
 
 
@@ -57,7 +57,7 @@ def _admit(token: str, jwk: dict[str, str], key: PublicKey, name: str) -> Respon
 @call(Call(Nonce, takes=NonceSent))
 def nonce(sent: NonceSent) -> dict[str, object]:
     """Give a device a challenge to sign."""
-    made = access.make_nonce(services().settings.secret_key, sent.device, services().now())
+    made = phones.make_nonce(services().settings.secret_key, sent.device, services().now())
     return {"seamwalk": 1, "nonce": made}
 
 
@@ -67,15 +67,15 @@ def session(sent: SessionSent) -> Response:
     """Sign a device in by the challenge that it signed."""
     now = services().now()
     with services().store.write() as db:
-        known = access.admitted_anywhere(db, sent.device)
+        known = phones.admitted_anywhere(db, sent.device)
         if known is None:
             raise ApiError(
                 403, "not_admitted", "device: not admitted", "The office admits this phone.", "device"
             )
         signed = proven(sent.proof, PublicKey(known.jwk), "seamwalk-session", "nonce")
-        if access.use_nonce(db, services().settings.secret_key, str(signed), now) != known.device:
+        if phones.use_nonce(db, services().settings.secret_key, str(signed), now) != known.device:
             raise ApiError(403, "bad_proof", "proof: another device's nonce", "Ask for a new nonce.", "proof")
-        cookie = access.make_session(db, known.device, now)
+        cookie = phones.make_session(db, known.device, now)
     response = jsonify(seamwalk=1)
-    set_device_cookie(response, cookie, int(access.SESSION_LASTS.total_seconds()))
+    set_device_cookie(response, cookie, int(phones.SESSION_LASTS.total_seconds()))
     return response

@@ -7,7 +7,7 @@ from flask import current_app
 
 from seamwalk import __version__
 from seamwalk.procedures import built_in, edition_hash
-from seamwalk.web.api import api
+from seamwalk.web.api.blueprint import api
 from seamwalk.web.api.calls import Call, call
 from seamwalk.web.api.openapi import Description, describe
 from seamwalk.web.api.shapes import Edition, Health

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from seamwalk.book.fields import BookId, DeviceId, Hash, Jwk, PersonId
-from seamwalk.store.readers import MAX_TEXTS
+from seamwalk.store.ledger.readers import MAX_TEXTS
 from seamwalk.web.inputs import Asked, Count
 
 MAX_NAME = 60

@@ -11,11 +11,11 @@ from sqlalchemy.exc import DBAPIError
 from werkzeug.exceptions import SecurityError
 from werkzeug.wrappers import Response
 
-from seamwalk.domain.codes import parse_code
+from seamwalk.domain.stock.codes import parse_code
 from seamwalk.errors import CodeError
-from seamwalk.store.office_sessions import aware
+from seamwalk.store.access.office_sessions import aware
 from seamwalk.texts import PSEUDO, translator
-from seamwalk.web.office import office
+from seamwalk.web.office.blueprint import office
 from seamwalk.web.services import services
 from seamwalk.web.visitors import Visitor, office_visitor
 

@@ -4,10 +4,10 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from seamwalk.domain.checks import Check
-from seamwalk.domain.drawing import wall_map
-from seamwalk.domain.findings import CheckState
-from seamwalk.domain.wall import Wall
+from seamwalk.domain.checks.checks import Check
+from seamwalk.domain.checks.drawing import wall_map
+from seamwalk.domain.findings.findings import CheckState
+from seamwalk.domain.wall.wall import Wall
 
 CELL = 72
 MARGIN = 44

@@ -13,7 +13,7 @@ from wtforms.validators import InputRequired, Length, NumberRange, Regexp
 from seamwalk.book.json_text import MAX_INTEGER
 from seamwalk.book.roles import Role
 from seamwalk.errors import Forbidden
-from seamwalk.store.access import MAX_INVITE_HOURS
+from seamwalk.store.access.phones import MAX_INVITE_HOURS
 from seamwalk.web.services import services
 
 PHONE_ROLES = [role.value for role in Role if role is not Role.OFFICE]

@@ -1,0 +1,1 @@
+"""What is looked at on a wall, in which order it goes up and down, and what touches what."""

@@ -1,0 +1,1 @@
+"""What findings add up to, and what a sign-off says of them."""

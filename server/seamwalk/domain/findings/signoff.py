@@ -1,0 +1,84 @@
+"""Sign-off: what is in the way of it, and when it no longer holds."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from seamwalk.domain.findings.findings import CheckState, Rank
+
+OPEN = CheckState()
+
+
+@dataclass(frozen=True)
+class InTheWay:
+    """A check that keeps a wall from being signed without an exception."""
+
+    check: str
+    state: CheckState
+    why: Literal["not_ok", "same_hands", "vanished"]
+
+
+@dataclass(frozen=True)
+class Signed:
+    """A sign-off: the plan it was made over, its excepted checks, and the states that it covered."""
+
+    plan: str
+    excepted: frozenset[str]
+    states: Mapping[str, CheckState]
+
+
+@dataclass(frozen=True)
+class Lapse:
+    """Why a sign-off no longer holds: the plan differs, or these checks got worse."""
+
+    plan_differs: bool
+    worse: tuple[str, ...]
+
+
+def in_the_way(
+    checks: Iterable[str],
+    states: Mapping[str, CheckState],
+    is_same_hands: Callable[[str], bool] = lambda _check: False,
+) -> tuple[InTheWay, ...]:
+    """List what is not ok: the plan's checks in their order, then faults of checks no longer planned.
+
+    `states` holds those of one wall only. An ok second look by the same hands is in the way too.
+    """
+    planned = list(checks)
+    known = set(planned)
+    not_ok = []
+    for check in planned:
+        state = states.get(check, OPEN)
+        if state.rank != Rank.OK:
+            not_ok.append(InTheWay(check, state, "not_ok"))
+        elif is_same_hands(check):
+            not_ok.append(InTheWay(check, state, "same_hands"))
+    vanished = [
+        InTheWay(check, state, "vanished")
+        for check, state in sorted(states.items())
+        if check not in known and state.rank >= Rank.COSMETIC
+    ]
+    return (*not_ok, *vanished)
+
+
+def lapse(signed: Signed, plan: str | None, states: Mapping[str, CheckState]) -> Lapse | None:
+    """Tell why a sign-off has lapsed; None while it stands. A late ok changes nothing.
+
+    A check that `states` leaves out is open.
+    """
+    worse = tuple(
+        check
+        for check in sorted({*signed.states, *states} - signed.excepted)
+        if _got_worse(signed.states.get(check, OPEN), states.get(check, OPEN))
+    )
+    differs = plan != signed.plan
+    return Lapse(differs, worse) if differs or worse else None
+
+
+def _got_worse(then: CheckState, now: CheckState) -> bool:
+    """An ok is the best there is; everything else is ordered by what would keep it from being signed."""
+    return _badness(now) > _badness(then)
+
+
+def _badness(state: CheckState) -> int:
+    return 0 if state.rank == Rank.OK else 1 if state.rank <= Rank.NOT_REACHED else int(state.rank)

@@ -1,0 +1,1 @@
+"""A wall as it is planned: its grid, its edges, what may bend."""

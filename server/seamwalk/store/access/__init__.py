@@ -1,0 +1,1 @@
+"""Who gets in: logins of the office, invites and sessions of phones."""

@@ -1,0 +1,1 @@
+"""How the checks of a wall stand, why, and what was signed."""

@@ -1,0 +1,1 @@
+"""Books as they are kept: entries, blobs, keys, and what proves that they are whole."""

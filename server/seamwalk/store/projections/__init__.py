@@ -1,0 +1,1 @@
+"""What is made from entries and can be made again."""

@@ -1,0 +1,1 @@
+"""What belongs to a show beside its walls: its log, contacts, procedures."""

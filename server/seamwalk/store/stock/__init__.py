@@ -1,0 +1,1 @@
+"""The things of the company across all books."""

@@ -1,0 +1,30 @@
+"""How things stand with the bench, across all books."""
+
+from collections import defaultdict
+from collections.abc import Collection
+from typing import Any
+
+from sqlalchemy import Select, select
+from sqlalchemy.orm import Session
+
+from seamwalk.domain.stock.bench import BenchState, Step, bench_state
+from seamwalk.store.projections.tracing import HARMLESS
+from seamwalk.store.rows import among
+from seamwalk.store.stock.whereabouts import not_taken_back
+from seamwalk.store.stock_tables import TELLS, TraceRow
+
+
+def bench_states(session: Session, codes: Collection[str] | None = None) -> dict[str, BenchState]:
+    """The state of everything that ever was at the bench or in quarantine: these things, or all."""
+    steps: dict[str, list[Step]] = defaultdict(list)
+    for trace in session.scalars(_steps(session, codes)):
+        what, _, result = (trace.told or "").partition("/")
+        steps[trace.item].append(Step(trace.entry, trace.author, what, result))
+    return {item: bench_state(own) for item, own in steps.items()}
+
+
+def _steps(session: Session, codes: Collection[str] | None) -> Select[Any]:
+    query = select(TraceRow).where(TELLS, TraceRow.told.not_in(HARMLESS), not_taken_back())
+    if codes is not None:
+        query = query.where(among(session, TraceRow.item, codes))
+    return query.order_by(TraceRow.seen_at, TraceRow.book, TraceRow.idx)

@@ -1,0 +1,95 @@
+"""Where things were last seen, across all books."""
+
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+
+from sqlalchemy import ColumnElement, exists, func, select
+from sqlalchemy.orm import Session
+
+from seamwalk.store.projections.tracing import HIRE, PLACING
+from seamwalk.store.rows import among
+from seamwalk.store.stock_tables import TraceRow
+from seamwalk.store.tables import ActRow
+
+
+@dataclass(frozen=True)
+class Where:
+    """The newest word of where a thing is; a thing in a case is wherever its case went since.
+
+    `show` is the book of the show that it is out at, None at home; `place` is a place in a wall, the bench,
+    or away on hire.
+    """
+
+    item: str
+    case: str | None
+    show: str | None
+    place: str | None
+    stage: str | None
+    seen_at: str
+    book: str
+    entry: str
+    device: str
+
+    @property
+    def is_home(self) -> bool:
+        """Whether it is in the warehouse, as far as anybody wrote down."""
+        return self.show is None and self.place != HIRE
+
+
+def not_taken_back() -> ColumnElement[bool]:
+    """The condition that a trace's author did not withdraw its entry."""
+    same = (ActRow.book == TraceRow.book, ActRow.target == TraceRow.entry, ActRow.author == TraceRow.author)
+    return ~exists().where(*same)
+
+
+def locate(session: Session, codes: Collection[str] | None = None) -> dict[str, Where]:
+    """Where things were last seen: those with these codes, or all of them."""
+    found = _newest(session, codes)
+    cases = {where.case for where in found.values() if where.case} - set(found)
+    of_cases = found | (_newest(session, cases) if codes is not None and cases else {})
+    back = _back_at(session, {where.case for where in found.values() if where.case})
+    return {item: _with_case(where, of_cases, back) for item, where in found.items()}
+
+
+def _with_case(where: Where, cases: dict[str, Where], back: dict[str, str]) -> Where:
+    """Let a thing go where its case went since; what went out itself comes back only by being seen."""
+    case = cases.get(where.case or "")
+    if case is None or case.seen_at < where.seen_at:
+        return where
+    if where.show is not None and back.get(case.item, "") > where.seen_at:
+        return replace(where, case=None)
+    return replace(where, show=case.show, stage=case.stage)
+
+
+def _back_at(session: Session, cases: Collection[str]) -> dict[str, str]:
+    """When each case came back last."""
+    query = select(TraceRow.item, func.max(TraceRow.seen_at)).where(TraceRow.stage == "return")
+    query = query.where(among(session, TraceRow.item, cases), not_taken_back()).group_by(TraceRow.item)
+    return {row[0]: row[1] for row in session.execute(query)}
+
+
+_TOLD = (
+    TraceRow.item,
+    TraceRow.case_code,
+    TraceRow.show,
+    TraceRow.place,
+    TraceRow.stage,
+    TraceRow.seen_at,
+    TraceRow.book,
+    TraceRow.entry,
+    TraceRow.device,
+)
+
+
+def _newest(session: Session, codes: Collection[str] | None) -> dict[str, Where]:
+    """The newest placing trace of each thing."""
+    order = func.row_number().over(
+        partition_by=TraceRow.item, order_by=(TraceRow.seen_at.desc(), TraceRow.book, TraceRow.idx.desc())
+    )
+    query = select(*_TOLD, order.label("rank")).where(TraceRow.type.in_(PLACING), not_taken_back())
+    if codes is not None:
+        query = query.where(among(session, TraceRow.item, codes))
+    ranked = query.subquery()
+    told = (column for column in ranked.c if column.name != "rank")
+    rows = session.execute(select(*told).where(ranked.c.rank == 1))
+    return {row[0]: Where(*row) for row in rows}

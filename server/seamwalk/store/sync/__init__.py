@@ -1,0 +1,1 @@
+"""What comes from phones and goes to them."""

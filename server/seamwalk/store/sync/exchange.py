@@ -1,0 +1,90 @@
+"""One sync of one phone: what it saw is compared, what it brings is taken in, what it lacks is given."""
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from seamwalk.errors import Conflict
+from seamwalk.store.access import phones
+from seamwalk.store.engine import Store
+from seamwalk.store.ledger import intake, readers, witness
+from seamwalk.store.ledger.intake import Verdict
+from seamwalk.store.ledger.readers import Line, reader_of
+
+
+@dataclass(frozen=True)
+class Brought:
+    """What a phone brings: the size it has, its entries, the newest head it has checked (a JWS or None).
+
+    `texts` are indexes of which it has the leaves alone and asks for the texts; `leaves` tells that it takes
+    bare leaves.
+    """
+
+    after: int
+    entries: list[str] = field(default_factory=list)
+    head: str | None = None
+    texts: list[int] = field(default_factory=list)
+    leaves: bool = False
+
+
+@dataclass(frozen=True)
+class Given:
+    """What it gets: a verdict for each entry in their order, and a page of the book if it may read.
+
+    `reading` is ok, sign_in (it may not read), or restored: then it gets the restores it has to cross, and
+    nothing it brought was looked at.
+    """
+
+    reading: str
+    verdicts: list[Verdict] = field(default_factory=list)
+    entries: list[Line] | None = None
+    more: bool = False
+    head: str | None = None
+    held: int = 0
+    texts: list[dict[str, Any]] = field(default_factory=list)
+    restored: list[str] = field(default_factory=list)
+
+
+def exchange(store: Store, book_id: str, brought: Brought, device: str | None, now: datetime) -> Given:
+    """Sync with a phone that is signed in as `device`, or as nobody.
+
+    Raise LostEntries when the phone has seen what this book lacks, BookError when its head is none, NotFound.
+    """
+    restores = _compare(store, book_id, brought.head, now)
+    if restores:
+        return Given("restored", restored=restores)
+    verdicts: list[Verdict] = []
+    if brought.entries:
+        with store.write() as session:
+            verdicts = intake.ingest(session, book_id, brought.entries, now)
+    with store.read() as session:
+        admitted = phones.admitted(session, book_id, device)
+        if admitted is None:
+            return Given("sign_in", verdicts)
+        reader = reader_of(session, admitted)
+        if not (brought.leaves or reader.reads_all):
+            raise Conflict("this app is too old for its role", "Take the app's new version, then sync again.")
+        page = readers.page(session, book_id, brought.after, reader)
+        texts = readers.texts(session, book_id, reader, brought.texts) if brought.texts else []
+        if brought.after > intake.size(session, book_id):
+            raise witness.lost_entries(book_id, f"after: {brought.after} is past its end")
+        held = intake.count_held(session, book_id)
+        return Given("ok", verdicts, page.entries, page.more, page.head, held, texts)
+
+
+def _compare(store: Store, book_id: str, head: str | None, now: datetime) -> list[str]:
+    """The restores that a phone with this head has to cross.
+
+    A head that the book does not bear out is kept as evidence; raise LostEntries then.
+    """
+    if head is None:
+        return []
+    with store.read() as session:
+        found = witness.compare(session, book_id, head)
+    if found.fits:
+        return [restore.jws for restore in found.restores]
+    with store.write() as session:
+        witness.note_contradiction(session, found.head, now)
+    raise witness.lost_entries(
+        book_id, f"this phone has seen {found.head.size} entries that are not all here"
+    )

@@ -1,0 +1,54 @@
+"""A sign-off as a print page: what was stated, by whom, over what, whether it holds and what it left out."""
+
+from flask import render_template
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from seamwalk.book.seal import Seal
+from seamwalk.domain.checks.checks import built_checks
+from seamwalk.errors import NotFound, PlanError
+from seamwalk.printing.qr import qr_symbol
+from seamwalk.store.findings.signed import SignOffState, describe, find_plan
+from seamwalk.store.findings.states import planned_wall
+from seamwalk.store.ledger.intake import newest_head
+from seamwalk.store.tables import SignOff, WallPlan
+from seamwalk.web.office.blueprint import office
+from seamwalk.web.office.context import area
+from seamwalk.web.office.drawing import Drawing, draw
+from seamwalk.web.office.lookups import show_book
+from seamwalk.web.services import services
+
+
+@office.get("/shows/<name:name>/sign-offs/<hash:entry>")
+@area("shows")
+def sign_off(name: str, entry: str) -> str:
+    """The print page; its map shows the states that were signed, not those of now."""
+    with services().store.read() as session:
+        book = show_book(session, name)
+        row = session.scalars(select(SignOff).where(SignOff.book == book.id, SignOff.entry == entry)).first()
+        if row is None:
+            raise NotFound(f"sign-off {entry} is not in {book.title}", "Choose one from the show's page.")
+        plan = find_plan(session, row)
+        head = newest_head(session, book.id)
+        seal = Seal(book.id, head.epoch, head.size, head.root, entry)
+        (state,) = describe(session, book.id, [row])
+        return render_template(
+            "print/sign_off.html",
+            book=book,
+            plan=plan,
+            state=state,
+            seal=seal,
+            qr=qr_symbol(seal.text),
+            drawing=_drawn(session, plan, state),
+        )
+
+
+def _drawn(session: Session, plan: WallPlan | None, state: SignOffState) -> Drawing | None:
+    """The wall as it was signed; None where its plan is not here."""
+    if plan is None or plan.wall != state.body["wall"]:
+        return None
+    try:
+        built = planned_wall(session, plan)
+    except (NotFound, PlanError):
+        return None
+    return draw(built, built_checks(built), plan.wall, state.states, rear=False)

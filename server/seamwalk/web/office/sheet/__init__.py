@@ -1,0 +1,1 @@
+"""Pages of figures: build sheet, cable plan, pick list."""

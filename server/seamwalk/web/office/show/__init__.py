@@ -1,0 +1,1 @@
+"""Pages of a show beside its walls."""

@@ -1,0 +1,1 @@
+"""Pages on which a wall is planned and seen."""

@@ -1,0 +1,32 @@
+"""A walk on paper: every stop with boxes to tick, to be copied into a phone later."""
+
+from flask import abort, render_template
+
+from seamwalk.domain.checks.walks import plan_walks
+from seamwalk.domain.frozen import plan_checks
+from seamwalk.printing.places import check_in_words, place_in_words
+from seamwalk.store.findings.states import planned_wall
+from seamwalk.texts import translator
+from seamwalk.web.office.blueprint import office
+from seamwalk.web.office.context import area, language
+from seamwalk.web.office.lookups import plan_of, show_book
+from seamwalk.web.services import services
+
+
+@office.get("/shows/<name:name>/walls/<wall:wall>/blank/<walk>")
+@area("shows")
+def blank(name: str, wall: str, walk: str) -> str:
+    """One walk of a wall as a printable blank."""
+    t = translator("office", language())
+    with services().store.read() as session:
+        book = show_book(session, name)
+        plan = plan_of(session, book, wall)
+        built = planned_wall(session, plan)
+        found = next((item for item in plan_walks(built, plan_checks(built)) if item.key == walk), None)
+        if found is None:
+            abort(404)
+        stops = [
+            (place_in_words(stop.place, t), [check_in_words(check, t) for check in stop.checks])
+            for stop in found.stops
+        ]
+        return render_template("print/blank.html", book=book, plan=plan, walk=walk, stops=stops)

@@ -1,0 +1,61 @@
+"""A wall's map with the state of every joint, what stands in the way, and why."""
+
+from typing import Any
+
+from flask import render_template, request
+
+from seamwalk.domain.checks.checks import built_checks, is_of_strike
+from seamwalk.store.findings.reasons import Reason, reasons
+from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.states import (
+    checks_file,
+    count_states,
+    planned_wall,
+    standing_acts,
+    wall_states,
+)
+from seamwalk.store.stock.standing_tiles import standing_tiles
+from seamwalk.texts import translator
+from seamwalk.web.office.blueprint import office
+from seamwalk.web.office.context import area, language
+from seamwalk.web.office.drawing import draw
+from seamwalk.web.office.lookups import plan_of, show_book
+from seamwalk.web.services import services
+
+
+@office.get("/shows/<name:name>/walls/<wall:wall>")
+@area("shows")
+def wall(name: str, wall: str) -> str:
+    """A wall's map, what stands in the way, and its sign-offs."""
+    with services().store.read() as session:
+        book = show_book(session, name)
+        plan = plan_of(session, book, wall)
+        states = wall_states(session, book.id, wall)
+        frozen = checks_file(session, plan)
+        ids = [check["id"] for check in frozen["checks"]]
+        rear = request.args.get("view") == "rear"
+        built = planned_wall(session, plan)
+        why = {check: in_words(reason) for check, reason in reasons(session, book.id, wall).items()}
+        return render_template(
+            "office/wall.html",
+            book=book,
+            plan=plan,
+            why=why,
+            drawing=draw(built, built_checks(built), wall, states, rear=rear, why=why),
+            rear=rear,
+            numbers=count_states([check for check in ids if not is_of_strike(check)], states),
+            walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
+            faults=standing_acts(session, book.id, states),
+            sign_offs=sign_offs(session, book.id, wall),
+            tiles=standing_tiles(session, book.id, wall),
+            warnings=built.warnings,
+        )
+
+
+def in_words(reason: Reason) -> str:
+    """Why a check stands as it does, in a sentence."""
+    return translator("office", language())(f"reasons.{reason.key}", **reason.words)
+
+
+def _walk_counts(walk: dict[str, Any], ids: list[str], states: Any) -> dict[str, int]:
+    return count_states([ids[index] for stop in walk["stops"] for index in stop["checks"]], states)
