@@ -1,7 +1,7 @@
 /** Bundle src/ into dist/: page, writer and service worker, their names holding their hashes. */
 
 import { createHash } from "node:crypto";
-import { cp, mkdir, readFile, rm, writeFile } from "node:fs/promises";
+import { cp, mkdir, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
@@ -11,6 +11,19 @@ const HERE = dirname(fileURLToPath(import.meta.url));
 const SRC = join(HERE, "src");
 const DIST = join(HERE, "dist");
 const MAX_TRANSFER_BYTES = 150_000;
+
+/** A catalogue that lies in texts/ and that nobody registered would show English without a word. */
+async function needRegisteredCatalogues() {
+  const index = await readFile(join(SRC, "texts", "index.ts"), "utf-8");
+  const files = (await readdir(join(SRC, "texts"))).filter((name) => name.endsWith(".json"));
+  for (const code of files.map((name) => name.replace(".json", ""))) {
+    const named = [`from "./${code}.json"`, `  ${code}: "`].filter((line) => !index.includes(line));
+    if (named.length > 0)
+      throw new Error(`texts/${code}.json is not registered in texts/index.ts: ${named.join(", ")}`);
+  }
+}
+
+await needRegisteredCatalogues();
 
 async function bundle(entry, define, extra = {}) {
   const { outputFiles } = await build({

@@ -7,7 +7,7 @@ import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage } from "../../static/src/store/storage";
 import { NoAnswer } from "../../static/src/sync/api";
-import { Show } from "../../static/src/walk/show";
+import { Show } from "../../static/src/walk/show/show";
 import { Phone } from "../../static/src/writer/phone";
 
 const TINY = process.argv.includes("--tiny");

@@ -5,7 +5,7 @@ import { prepareZXingModule, readBarcodesFromImageData } from "../../static/node
 import type { KeptEntry } from "../../static/src/book/entry";
 import { checkCharacter } from "../../static/src/scan/codes";
 import { Stock, type StockFile } from "../../static/src/scan/stock";
-import { Cases } from "../../static/src/walk/cases";
+import { Cases } from "../../static/src/walk/stock/cases";
 
 const [wasm = "", picture = "", size = ""] = process.argv.slice(2);
 const TINY = size === "--tiny";

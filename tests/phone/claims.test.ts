@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { readChecksFile } from "../../static/src/walk/checks";
-import { standsInTheWay, withoutPerson } from "../../static/src/walk/in_the_way";
-import { Show } from "../../static/src/walk/show";
+import { readChecksFile } from "../../static/src/walk/checks/checks";
+import { standsInTheWay, withoutPerson } from "../../static/src/walk/findings/in_the_way";
+import { Show } from "../../static/src/walk/show/show";
 import claims from "../vectors/claims.json";
 import { type Any, entriesOf, me } from "./scenes";
 

@@ -14,7 +14,7 @@ import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage, type StoredEntry } from "../../static/src/store/storage";
 import { type Api, Refusal, type SyncRequest } from "../../static/src/sync/api";
 import { pull } from "../../static/src/sync/pull";
-import { Show } from "../../static/src/walk/show";
+import { Show } from "../../static/src/walk/show/show";
 import { OpenBook } from "../../static/src/writer/open_book";
 import { Phone } from "../../static/src/writer/phone";
 

@@ -2,7 +2,7 @@ import { beforeEach, describe, expect, it } from "vitest";
 import { fromUtf8, hex, sha256, utf8 } from "../../static/src/book/bytes";
 import { entryId } from "../../static/src/book/entry";
 import { otherForm, split } from "../../static/src/book/jws";
-import { Show } from "../../static/src/walk/show";
+import { Show } from "../../static/src/walk/show/show";
 import { BOOK, FakeServer } from "./server";
 import { World } from "./world";
 

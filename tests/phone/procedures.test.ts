@@ -2,8 +2,8 @@
 
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { Edition } from "../../static/src/walk/edition";
-import { factsOf, limitsOf } from "../../static/src/walk/facts";
+import { Edition } from "../../static/src/walk/checks/edition";
+import { factsOf, limitsOf } from "../../static/src/walk/checks/facts";
 import {
   answered,
   back,
@@ -16,7 +16,7 @@ import {
   readingsOf,
   type Step,
   standing,
-} from "../../static/src/walk/procedures";
+} from "../../static/src/walk/checks/procedures";
 import procedureFile from "../vectors/procedures.json";
 
 const TEXTS = { en: {}, de: { "lock.title": "Verschlüsse einer Fuge" } };

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import type { KeptEntry } from "../../static/src/book/entry";
 import { codeIn, readCode } from "../../static/src/scan/codes";
 import { Stock, type StockFile } from "../../static/src/scan/stock";
-import { Bindings } from "../../static/src/walk/bindings";
+import { Bindings } from "../../static/src/walk/stock/bindings";
 import scenes from "../vectors/bindings.json";
 import codes from "../vectors/codes.json";
 

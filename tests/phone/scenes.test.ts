@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { inTheWay } from "../../static/src/book/signoff";
 import { why } from "../../static/src/book/why";
-import { Show } from "../../static/src/walk/show";
+import { Show } from "../../static/src/walk/show/show";
 import books from "../vectors/books.json";
 import { type Any, entriesOf, me } from "./scenes";
 

@@ -5,9 +5,9 @@ import { type Jwk, makeDeviceKey, otherForm, sign, signingInput, thumbprint, ver
 import { names } from "../../static/src/book/names";
 import { Voids } from "../../static/src/book/trust";
 import { why } from "../../static/src/book/why";
-import type { Stage } from "../../static/src/walk/cases";
-import { Show } from "../../static/src/walk/show";
-import { statuses } from "../../static/src/walk/warehouse";
+import type { Stage } from "../../static/src/walk/stock/cases";
+import { Show } from "../../static/src/walk/show/show";
+import { statuses } from "../../static/src/walk/stock/warehouse";
 import chainVectors from "../vectors/chains.json";
 import vectors from "../vectors/signing_inputs.json";
 

@@ -2,13 +2,13 @@ import { describe, expect, it } from "vitest";
 import type { KeptEntry } from "../../static/src/book/entry";
 import { translator } from "../../static/src/texts";
 import en from "../../static/src/texts/en.json";
-import { draw, isCurrent, okFor, okForAll } from "../../static/src/walk/answering";
-import { cablesOf } from "../../static/src/walk/cables";
-import { type Check, type ChecksFile, readChecksFile } from "../../static/src/walk/checks";
-import { placeInWords, spotOf } from "../../static/src/walk/places";
-import { tooFast } from "../../static/src/walk/progress";
-import { Show } from "../../static/src/walk/show";
-import { boxOf, greys, pixelsOf } from "../../static/src/walk/test_pictures";
+import { draw, isCurrent, okFor, okForAll } from "../../static/src/walk/checks/answering";
+import { cablesOf } from "../../static/src/walk/checks/cables";
+import { type Check, type ChecksFile, readChecksFile } from "../../static/src/walk/checks/checks";
+import { placeInWords, spotOf } from "../../static/src/walk/checks/places";
+import { tooFast } from "../../static/src/walk/checks/progress";
+import { Show } from "../../static/src/walk/show/show";
+import { boxOf, greys, pixelsOf } from "../../static/src/walk/checks/test_pictures";
 
 const ME = { book: "b1", title: "T", ownerFingerprint: "o", device: "me", person: "p1", name: "Rosa", role: "chief" };
 const CHECKS = ["A/side/1.1/2.1/locks:2", "A/side/1.1/2.1/edges:clean"].map(

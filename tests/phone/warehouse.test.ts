@@ -5,12 +5,13 @@ import { describe, expect, it } from "vitest";
 import type { EntryType, KeptEntry } from "../../static/src/book/entry";
 import { checkCharacter } from "../../static/src/scan/codes";
 import { Stock, type StockItem } from "../../static/src/scan/stock";
-import { readUsed } from "../../static/src/screens/bench";
+import { readUsed } from "../../static/src/screens/stock/bench";
 import { areasOf } from "../../static/src/ui/tile_drawing";
-import { benchState } from "../../static/src/walk/bench";
-import { Cases, type Stage } from "../../static/src/walk/cases";
-import { Show } from "../../static/src/walk/show";
-import { expectedIn, type PrepFile, pickLines, statuses, stillOut, stopsOf, substituteFor } from "../../static/src/walk/warehouse";
+import { benchState } from "../../static/src/walk/stock/bench";
+import { Cases, type Stage } from "../../static/src/walk/stock/cases";
+import { Show } from "../../static/src/walk/show/show";
+import { expectedIn, pickLines, statuses, stillOut, stopsOf, substituteFor } from "../../static/src/walk/stock/warehouse";
+import type { PrepFile } from "../../static/src/walk/stock/prep";
 import benchScenes from "../vectors/bench.json";
 import caseScenes from "../vectors/cases.json";
 

@@ -6,7 +6,7 @@
 import { createInterface } from "node:readline";
 import { bothIds, type KeptEntry, parseLeaf } from "../../static/src/book/entry";
 import { Voids } from "../../static/src/book/trust";
-import { Show } from "../../static/src/walk/show";
+import { Show } from "../../static/src/walk/show/show";
 
 const BOOK = "b";
 const membership = { book: BOOK, title: "", ownerFingerprint: "", device: "", person: "", name: "", role: "crew" };

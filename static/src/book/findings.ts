@@ -1,6 +1,6 @@
 /**
  * What a check's findings add up to: the same answer in any order of arrival, whatever the clocks say.
- * The rules stand in server/seamwalk/domain/findings.py; tests/vectors/findings.json holds both together.
+ * The rules stand in server/seamwalk/domain/findings/findings.py; tests/vectors/findings.json holds both together.
  */
 
 import type { KeptEntry, Weight } from "./entry";

@@ -1,4 +1,4 @@
-/** Sign-off: what is in the way of it, and when it no longer holds. Rules as in server/seamwalk/domain/signoff.py. */
+/** Sign-off: what is in the way of it, and when it no longer holds. Rules as in server/seamwalk/domain/findings/signoff.py. */
 
 import { type CheckState, rank } from "./findings";
 import { RIGHTS } from "./trust";

@@ -1,4 +1,4 @@
-/** Which plan of a wall stands. Rules as in server/seamwalk/domain/succession.py. */
+/** Which plan of a wall stands. Rules as in server/seamwalk/domain/wall/succession.py. */
 
 import { ByName, type Named } from "./names";
 

@@ -1,4 +1,4 @@
-/** Label codes as server/seamwalk/domain/codes.py has them; tests/vectors/codes.json holds the two together. */
+/** Label codes as server/seamwalk/domain/stock/codes.py has them; tests/vectors/codes.json holds the two together. */
 
 const ALPHABET = "0123456789ACDEFGHJKMNPQRTVWXY";
 const RADIX = 2;

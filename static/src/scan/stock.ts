@@ -1,9 +1,9 @@
 /** What a label stands for, from the stock list that the office gave this show's phones. */
 
-import type { Status } from "../walk/bench";
+import type { Status } from "../walk/stock/bench";
 import { type Code, codeIn, groupedCode } from "./codes";
 
-/** The frozen file (server/seamwalk/store/stock.py). */
+/** The frozen file (server/seamwalk/store/stock/labels.py). */
 export interface StockFile {
   v: 1 | 2;
   items: StockItem[];

@@ -10,7 +10,10 @@ export type T = (key: Key, parameters?: Parameters) => string;
 
 const CATALOGUES: Record<string, Record<string, string>> = { en, de };
 /** What each language calls itself. */
-export const LANGUAGES: Record<string, string> = { en: "English", de: "Deutsch" };
+export const LANGUAGES: Record<string, string> = {
+  en: "English",
+  de: "Deutsch",
+};
 
 /** Whether a word is the key of a text: the writer says so what went wrong. */
 export function isKey(word: string): word is Key {

@@ -4,10 +4,10 @@ import { signal } from "@preact/signals";
 import type { Bytes } from "../book/bytes";
 import type { Body, EntryType, KeptEntry } from "../book/entry";
 import { isKey, type T, translator } from "../texts";
-import { checksIn, editionIn, prepIn, stockIn, wordsIn } from "../walk/blob_texts";
-import { Edition } from "../walk/edition";
-import type { EditionFile } from "../walk/procedures";
-import { Show } from "../walk/show";
+import { Edition } from "../walk/checks/edition";
+import type { EditionFile } from "../walk/checks/procedures";
+import { checksIn, editionIn, prepIn, stockIn, wordsIn } from "../walk/show/blob_texts";
+import { Show } from "../walk/show/show";
 import { Client, highWater, WriterError } from "../writer/client";
 import type { BookStatus, Event, Membership, Recovery, Snapshot } from "../writer/protocol";
 

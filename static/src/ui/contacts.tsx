@@ -1,7 +1,7 @@
 /** Whom to call, one tap away. */
 
-import { type Contact, contactsIn } from "../walk/blob_texts";
-import type { Show } from "../walk/show";
+import { type Contact, contactsIn } from "../walk/show/blob_texts";
+import type { Show } from "../walk/show/show";
 import { textOf, texts } from "./app";
 
 export function contactsOf(show: Show): Contact[] {

@@ -1,10 +1,10 @@
 /** The wall's map: tiles, the state of every stop of a walk, the stop that is lit. */
 
 import { type CheckState, rank } from "../book/findings";
-import { whyInWords } from "../screens/check";
-import { type ChecksFile, checksAt, type Walk } from "../walk/checks";
-import { box, placeInWords, spotOf } from "../walk/places";
-import type { Show } from "../walk/show";
+import { whyInWords } from "../screens/checks/check";
+import { type ChecksFile, checksAt, type Walk } from "../walk/checks/checks";
+import { box, placeInWords, spotOf } from "../walk/checks/places";
+import type { Show } from "../walk/show/show";
 import { texts } from "./app";
 
 const CELL = 40;

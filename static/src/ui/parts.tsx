@@ -2,8 +2,8 @@
 
 import type { ComponentChildren } from "preact";
 import type { CheckState } from "../book/findings";
-import { checkPlaceInWords } from "../walk/places";
-import type { Counts } from "../walk/progress";
+import { checkPlaceInWords } from "../walk/checks/places";
+import type { Counts } from "../walk/checks/progress";
 import { build, failure, logDurable, recovery, shows, statuses, sync, texts, updateReady } from "./app";
 
 /** A state as a shape, told apart without colour. */

@@ -1,7 +1,7 @@
 /** A tile's rear and front to tap: corners, edges, face areas, connectors, locks. Sides are the audience's. */
 
 import { said } from "../texts";
-import parts from "../walk/parts.json";
+import parts from "../walk/stock/parts.json";
 import { texts } from "./app";
 
 /** What is seen of a tile from one side. */

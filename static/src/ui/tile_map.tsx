@@ -1,7 +1,7 @@
 /** A wall's tiles to tap, those that are taken marked. */
 
-import type { ChecksFile } from "../walk/checks";
-import { box } from "../walk/places";
+import type { ChecksFile } from "../walk/checks/checks";
+import { box } from "../walk/checks/places";
 import { texts } from "./app";
 
 const CELL = 48;

@@ -10,7 +10,7 @@ import { cross } from "../sync/cross";
 import { Forked, isText, pull } from "../sync/pull";
 import type { Ahead, OpenBook } from "./open_book";
 import { OurTexts, replacements, seen } from "./our_texts";
-import type { Surroundings } from "./phone";
+import type { Surroundings } from "./surroundings";
 
 /** How many texts of leaves a phone asks for at once. */
 const MOST_TEXTS = 500;

@@ -5,7 +5,7 @@ import { type DeviceKey, type Jwk, split, verifies } from "../book/jws";
 import type { StoredEntry } from "../store/storage";
 import { Forked } from "../sync/pull";
 import type { OpenBook } from "./open_book";
-import type { Surroundings } from "./phone";
+import type { Surroundings } from "./surroundings";
 
 /** An entry that no head covered, and the text that stands for it from now on. */
 export interface Replaced {

@@ -3,28 +3,15 @@
 import { type Bytes, base64url, hex, sha256, utf8 } from "../book/bytes";
 import { type Body, ENTRY_TYP, type EntryType, type KeptEntry, readEntry, VERSIONS } from "../book/entry";
 import { type DeviceKey, makeDeviceKey, sign } from "../book/jws";
-import type { Log } from "../store/log";
-import type { PhotoFiles } from "../store/photo_files";
 import { recover, recoverPhotos, textRecord } from "../store/recovery";
-import type { Storage, StoredBlob, StoredEntry } from "../store/storage";
-import { type Api, NoAnswer, Refusal } from "../sync/api";
+import type { StoredBlob, StoredEntry } from "../store/storage";
+import { NoAnswer, Refusal } from "../sync/api";
 import { Forked } from "../sync/pull";
 import { BookSync } from "./book_sync";
 import { inOrder, OpenBook } from "./open_book";
-import type { BookStatus, Event, Membership, Snapshot } from "./protocol";
+import type { BookStatus, Membership, Snapshot } from "./protocol";
+import type { Surroundings } from "./surroundings";
 import { takeTrouble, troubleOf } from "./trouble";
-
-export interface Surroundings {
-  storage: Storage;
-  log: Log;
-  api: Api;
-  tell: (event: Event) => void;
-  now: () => Date;
-  /** Unsent photos, a second time. */
-  photos: PhotoFiles;
-  /** Bytes that this browser still keeps for us, as far as it says. */
-  room: () => Promise<number>;
-}
 
 /** Room that photos leave for entries. */
 const RESERVED_BYTES = 20_000_000;

@@ -1,0 +1,111 @@
+/** A procedure that is an act of its own: an incident, cleaning, drying, a case that comes in. */
+
+import { useState } from "preact/hooks";
+import { append, editionOf, reasonInWords, texts } from "../../ui/app";
+import { Contacts } from "../../ui/contacts";
+import { clock, Page } from "../../ui/parts";
+import { chosenOf, readingsOf, wordsOf } from "../../walk/checks/procedures";
+import type { Show } from "../../walk/show/show";
+import { whoOf } from "./check";
+import { type Ended, ProcedureScreen } from "./procedure";
+
+/** `at` is a wall, a case, or `show`. */
+export function Act({ show, procedure, at }: { show: Show; procedure: string; at: string }) {
+  const t = texts();
+  const { book } = show.membership;
+  const [done, setDone] = useState(false);
+  const leave = () => history.back();
+  const where = at === "show" ? show.membership.title : (show.stock?.groupedOf(at) ?? at);
+
+  async function write({ run, end, photos }: Ended) {
+    const body = {
+      procedure,
+      at,
+      plan: show.plans.get(at)?.id ?? null,
+      result: end.fault === null ? "done" : "fault",
+      reason: end.fault,
+      chosen: chosenOf(run),
+      readings: readingsOf(run),
+      photo_blobs: photos,
+    };
+    const words = Object.entries(wordsOf(run)).map(([step, text]) => [`text_blobs.${step}`, text]);
+    if (await append(book, "procedure_walked", body, Object.fromEntries(words))) setDone(true);
+  }
+
+  if (done) {
+    return (
+      <Page book={book} title={editionOf(show)?.title(procedure) ?? ""} back={`#home/${book}`}>
+        <p class="do" data-test="act-done">
+          {t("act.saved")}
+        </p>
+        <Contacts show={show} />
+        <a class="main" href={`#home/${book}`}>
+          {t("act.home")}
+        </a>
+      </Page>
+    );
+  }
+  return (
+    <ProcedureScreen
+      show={show}
+      procedure={procedure}
+      facts={[]}
+      limits={{}}
+      where={where}
+      beside={besideCase(show, at)}
+      onEnd={(ended) => void write(ended)}
+      onLeave={leave}
+    />
+  );
+}
+
+/** What the stock list says of a case, beside the steps that count it. */
+function besideCase(show: Show, at: string): Record<string, string> {
+  const t = texts();
+  const tiles = show.stock?.tilesOf(at) ?? [];
+  if (tiles.length === 0) return {};
+  const batches = tiles.flatMap((code) => {
+    const found = show.stock?.find(code);
+    return found?.is === "known" && found.thing.batch !== null ? [found.thing.batch] : [];
+  });
+  const listed = { count: t("act.listed", { n: tiles.length }) };
+  if (batches.length === 0) return listed;
+  return { ...listed, batch: t("act.batches", { batches: [...new Set(batches)].sort().join(", ") }) };
+}
+
+/** What can be done beside the walks, and what was. */
+export function Acts({ show }: { show: Show }) {
+  const t = texts();
+  const { book } = show.membership;
+  const edition = editionOf(show);
+  const walls = [...show.plans.keys()].sort();
+  return (
+    <Page book={book} title={t("act.title")} back={`#home/${book}`}>
+      {edition?.actsAt("wall").map(({ key }) => (
+        <section key={key}>
+          <h2>{edition.title(key)}</h2>
+          <div class="steps">
+            {["show", ...walls].map((at) => (
+              <a key={at} class="button" href={`#act/${book}/${key}/${at}`} data-test={`act-${key}-${at}`}>
+                {at === "show" ? t("act.anywhere") : t("act.wall", { wall: at })}
+              </a>
+            ))}
+          </div>
+        </section>
+      ))}
+      <Contacts show={show} />
+      <h2>{t("act.log")}</h2>
+      <ul class="lines">
+        {show.records.all("procedure_walked").map((entry) => (
+          <li key={entry.id}>
+            <strong>{edition?.title(entry.body.procedure) ?? entry.body.procedure}</strong>
+            <span class="grow">
+              {entry.body.at === "show" ? "" : entry.body.at} {reasonInWords(show, entry.body.reason)}
+            </span>
+            <span class="fine">{t("fault.by", { who: whoOf(show, entry), at: clock(entry.at) })}</span>
+          </li>
+        ))}
+      </ul>
+    </Page>
+  );
+}

@@ -1,0 +1,121 @@
+/** One check of a stop: its state, what stands there, and what can be said of it alone. */
+
+import { useState } from "preact/hooks";
+import type { KeptEntry } from "../../book/entry";
+import { said } from "../../texts";
+import { reasonInWords, textOf, texts } from "../../ui/app";
+import { clock, Shape } from "../../ui/parts";
+import { Photo } from "../../ui/photos";
+import type { Check } from "../../walk/checks/checks";
+import { sentence } from "../../walk/findings/reasons";
+import { isSameHands, maySecond } from "../../walk/findings/second_look";
+import type { Show } from "../../walk/show/show";
+
+export interface Saying {
+  onOk: () => void;
+  onFault: () => void;
+  onNotReached: () => void;
+  onHow: () => void;
+}
+
+export function CheckRow({
+  show,
+  check,
+  onOk,
+  onFault,
+  onNotReached,
+  onHow,
+}: { show: Show; check: Check } & Saying) {
+  const t = texts();
+  const [opened, setOpened] = useState(false);
+  const state = show.fold.state(check.id);
+  const standing = show.standing(check.id);
+  const word = t(`state.${state.weight ?? state.state}`);
+  const faulty = state.state === "fault";
+  const mayOk = maySecond(show.fold, check.id, show.me());
+  return (
+    <li
+      class={`check ${state.weight ?? state.state}`}
+      data-test="check"
+      data-check={check.id}
+      data-state={state.state}
+    >
+      <div class="line">
+        <button type="button" class="name" aria-expanded={opened} onClick={() => setOpened(!opened)}>
+          <Shape state={state} />
+          <span>
+            {checkInWords(check)} <em>{word}</em>
+          </span>
+        </button>
+        <button type="button" class="fault" data-test="fault" onClick={onFault}>
+          {t("walk.fault")}
+        </button>
+      </div>
+      {standing.map((entry) => (
+        <StandingFault key={entry.id} show={show} entry={entry} />
+      ))}
+      {(opened || standing.length > 0) && (
+        <p class="why" data-test="why">
+          {whyInWords(show, check.id)}
+        </p>
+      )}
+      {(!mayOk || isSameHands(show.fold, check.id)) && <p class="notice">{t("walk.other_person")}</p>}
+      {(opened || faulty) && (
+        <div class="alone">
+          <button type="button" data-test="check-how" onClick={onHow}>
+            {t("walk.how")}
+          </button>
+          <button type="button" data-test="check-ok" disabled={!mayOk} onClick={onOk}>
+            {faulty ? t("walk.check_answer") : t("walk.check_ok")}
+          </button>
+          <button type="button" class="quiet" data-test="not-reached" onClick={onNotReached}>
+            {t("walk.not_reached")}
+          </button>
+        </div>
+      )}
+    </li>
+  );
+}
+
+function StandingFault({ show, entry }: { show: Show; entry: KeptEntry }) {
+  const t = texts();
+  const { book } = show.membership;
+  const reason = reasonInWords(show, entry.body.reason);
+  const weight = entry.type === "found" ? said(t, "state", entry.body.weight) : t("state.reopened");
+  return (
+    <p class="standing">
+      <strong>{weight}</strong> {reason} {entry.body.note_blob && <q>{textOf(book, entry.body.note_blob)}</q>}{" "}
+      <span class="fine">{t("fault.by", { who: whoOf(show, entry), at: clock(entry.at) })}</span>
+      {(entry.body.photo_blobs ?? []).map((name: string) => (
+        <Photo key={name} book={book} name={name} />
+      ))}
+    </p>
+  );
+}
+
+/** Why a check stands as it does. */
+export function whyInWords(show: Show, check: string): string {
+  const { key, by, other } = sentence(show, check);
+  const words = (entry: KeptEntry | null) =>
+    entry ? { who: whoOf(show, entry), at: clock(entry.at) } : null;
+  const [mine, theirs] = [words(by), words(other)];
+  return texts()(key, {
+    who: mine?.who ?? "",
+    at: mine?.at ?? "",
+    other: theirs?.who ?? "",
+    otherAt: theirs?.at ?? "",
+  });
+}
+
+/** The name behind an entry, or the start of its device while the name is not here. */
+export function whoOf(show: Show, entry: KeptEntry): string {
+  const { book, device, name } = show.membership;
+  const known = textOf(book, show.nameBlobOf(entry.device));
+  return known || (entry.device === device ? name : entry.device.slice(0, 8));
+}
+
+export function checkInWords(check: Check): string {
+  const t = texts();
+  const expect = check.kind === "guard" ? said(t, "expect", check.expect) : check.expect;
+  return said(t, "check", check.kind, { expect });
+}

@@ -1,0 +1,113 @@
+/** What was made here and not yet seen in the book, why a sync has stopped, and both as files. */
+
+import { said } from "../../texts";
+import { statuses, texts, unsent, witnessed } from "../../ui/app";
+import { Oddities, Page } from "../../ui/parts";
+import type { Show } from "../../walk/show/show";
+import type { BookStatus } from "../../writer/protocol";
+import { entryInWords } from "../checks/walk";
+
+export function Unsent({ show }: { show: Show }) {
+  const t = texts();
+  const { book, device } = show.membership;
+  const status = statuses.value[book];
+  const own = [...show.entries.values()].filter((entry) => entry.index === null && entry.device === device);
+  const refused = new Map((status?.refused ?? []).map((item) => [item.id, item]));
+  return (
+    <Page book={book} title={t("unsent.title")} back={`#home/${book}`}>
+      {status && <Stopped status={status} />}
+      <Oddities book={book} />
+      {own.length === 0 && <p>{t("unsent.none")}</p>}
+      <ul class="lines">
+        {own.map((entry) => {
+          const no = refused.get(entry.id);
+          return (
+            <li key={entry.id}>
+              <strong>{entryInWords(entry)}</strong>{" "}
+              <span class="fine">
+                {no ? `${said(t, "unsent.why", no.why)} ${no.remedy}` : t("unsent.waiting")}
+              </span>
+            </li>
+          );
+        })}
+      </ul>
+      {own.length > 0 && <Hand text={() => unsent(book)} name={`seamwalk-unsent-${book}.txt`} />}
+      {status?.root && (
+        <section>
+          <h2>{t("unsent.witness")}</h2>
+          <p class="fine">{t("unsent.witness_how", { n: status.size })}</p>
+          <button
+            type="button"
+            class="quiet"
+            data-test="save-book"
+            onClick={async () => save(fileOf((await witnessed(book)) ?? "", `seamwalk-book-${book}.txt`))}
+          >
+            {t("unsent.witness_save")}
+          </button>
+        </section>
+      )}
+    </Page>
+  );
+}
+
+/** What a phone says when its sync has stopped, or has gone on behind a restore. */
+function Stopped({ status }: { status: BookStatus }) {
+  const t = texts();
+  const { sync, why, restores } = status;
+  return (
+    <>
+      {(sync === "forked" || sync === "lost" || sync === "trouble") && (
+        <div class="notice alarm" role="alert" data-test="stopped">
+          <p>{t(`unsent.${sync}`)}</p>
+          <p class="fine">{t("unsent.found", { why })}</p>
+        </div>
+      )}
+      {restores > 0 && <p class="notice">{t("unsent.restores", { n: restores })}</p>}
+    </>
+  );
+}
+
+/** The unsent entries as a file, or through whatever this phone sends files with. */
+function Hand({ text, name }: { text: () => Promise<string>; name: string }) {
+  const t = texts();
+  const shares = navigator.canShare?.({ files: [fileOf("", name)] }) ?? false;
+
+  async function share() {
+    const files = [fileOf(await text(), name)];
+    await navigator.share({ files }).catch((error: DOMException) => {
+      if (error.name !== "AbortError") return save(files[0] as File);
+    });
+  }
+
+  return (
+    <section>
+      <p class="fine">{t("unsent.how")}</p>
+      {shares && (
+        <button type="button" onClick={share}>
+          {t("unsent.share")}
+        </button>
+      )}
+      <button
+        type="button"
+        class="quiet"
+        data-test="save-unsent"
+        onClick={async () => save(fileOf(await text(), name))}
+      >
+        {t("unsent.save")}
+      </button>
+    </section>
+  );
+}
+
+function fileOf(text: string, name: string): File {
+  return new File([text], name, { type: "text/plain" });
+}
+
+function save(file: File): void {
+  const url = URL.createObjectURL(file);
+  const link = document.createElement("a");
+  link.href = url;
+  link.download = file.name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(url), 60_000);
+}

@@ -1,0 +1,195 @@
+/** Cross-hire: what is handed over between two companies, in which condition, seen and signed by both sides. */
+
+import { useState } from "preact/hooks";
+import type { KeptEntry } from "../../book/entry";
+import { names } from "../../book/names";
+import { said } from "../../texts";
+import { append, textOf, texts } from "../../ui/app";
+import { clock, Page } from "../../ui/parts";
+import { Photo } from "../../ui/photos";
+import type { Show } from "../../walk/show/show";
+import { mayHandOver } from "../../walk/stock/warehouse";
+import { whoOf } from "../checks/check";
+import { HandOver } from "./hire_form";
+
+export function Hire({ show, id }: { show: Show; id: string }) {
+  const t = texts();
+  const { book, role } = show.membership;
+  const all = show.records.all("hire_handed_over");
+  const one = all.find((entry) => names(entry, id));
+  if (id === "new" && mayHandOver(role)) return <HandOver show={show} />;
+  if (one) {
+    return (
+      <Page book={book} title={titleOf(one)} back={`#hire/${book}`}>
+        <Handover show={show} entry={one} />
+      </Page>
+    );
+  }
+  return (
+    <Page book={book} title={t("home.hire")} back={`#home/${book}`}>
+      {mayHandOver(role) && (
+        <a class="main" href={`#hire/${book}/new`}>
+          {t("hire.new")}
+        </a>
+      )}
+      <ul class="walks">
+        {all.map((entry) => (
+          <li key={entry.id}>
+            <a href={`#hire/${book}/${entry.id}`} data-test="handover">
+              <strong>{titleOf(entry)}</strong>
+              <span>{signedInWords(show, entry)}</span>
+            </a>
+          </li>
+        ))}
+      </ul>
+      {all.length === 0 && <p>{t("hire.none")}</p>}
+    </Page>
+  );
+}
+
+function titleOf({ book, body }: KeptEntry): string {
+  const t = texts();
+  return said(t, "hire", `${body.hire}_${body.leg}`, {
+    party: textOf(book, body.party_blob) || "…",
+    n: body.items.length,
+  });
+}
+
+function signedInWords(show: Show, entry: KeptEntry): string {
+  const t = texts();
+  const [answer] = show.records.answersTo(entry);
+  if (!answer) return t("hire.unsigned");
+  return t(answer.body.agrees ? "hire.agreed" : "hire.disagreed", {
+    who: textOf(answer.book, answer.body.name_blob) || "…",
+  });
+}
+
+function Handover({ show, entry }: { show: Show; entry: KeptEntry }) {
+  const t = texts();
+  const { book } = show.membership;
+  const { body } = entry;
+  return (
+    <>
+      <p class="fine">{t("fault.by", { who: whoOf(show, entry), at: clock(entry.at) })}</p>
+      <dl class="cables">
+        <dt>{t("hire.firmware")}</dt>
+        <dd>{body.firmware ?? "–"}</dd>
+        <dt>{t("hire.configuration")}</dt>
+        <dd>{body.configuration ?? "–"}</dd>
+      </dl>
+      <Differs show={show} entry={entry} />
+      <ul class="lines">
+        {body.items.map((code: string) => (
+          <li key={code}>
+            <strong>{show.stock?.groupedOf(code) ?? code}</strong>
+          </li>
+        ))}
+      </ul>
+      <div class="thumbs">
+        {(body.photo_blobs ?? []).map((name: string) => (
+          <Photo key={name} book={book} name={name} />
+        ))}
+      </div>
+      {body.note_blob && <p>{textOf(book, body.note_blob)}</p>}
+      <ul class="lines" data-test="answers">
+        {show.records.answersTo(entry).map((answer) => (
+          <li key={answer.id}>
+            <strong>
+              {t(answer.body.agrees ? "hire.agreed" : "hire.disagreed", {
+                who: textOf(answer.book, answer.body.name_blob) || "…",
+              })}
+            </strong>
+            <span class="grow">{textOf(book, answer.body.note_blob ?? null)}</span>
+            <span class="fine">
+              {t(answer.device === entry.device ? "hire.same_phone" : "hire.own_phone", {
+                at: clock(answer.at),
+              })}
+            </span>
+          </li>
+        ))}
+      </ul>
+      <Countersign show={show} entry={entry} />
+    </>
+  );
+}
+
+/** What these things ran on when they were handed over before, where that was something else. */
+function Differs({ show, entry }: { show: Show; entry: KeptEntry }) {
+  const t = texts();
+  const lines = differences(entry, show.records.all("hire_handed_over"));
+  return (
+    <>
+      {lines.map(({ field, before, now }) => (
+        <p key={`${field}${before}`} class="notice alarm" role="alert" data-test="differs">
+          {t("hire.differs", { field: t(`hire.${field}`), before, now })}
+        </p>
+      ))}
+    </>
+  );
+}
+
+interface Difference {
+  field: "firmware" | "configuration";
+  before: string;
+  now: string;
+}
+
+/** What a handover ran on, where another handover of this show says something else. */
+export function differences(entry: KeptEntry, all: KeptEntry[]): Difference[] {
+  const found = new Map<string, Difference>();
+  for (const other of all) {
+    for (const field of ["firmware", "configuration"] as const) {
+      const [before, now] = [other.body[field], entry.body[field]];
+      if (!names(entry, other.id) && before && now && before !== now)
+        found.set(`${field}${before}`, { field, before, now });
+    }
+  }
+  return [...found.values()];
+}
+
+/** The other side signs, on its own phone or on this one in its own name. */
+function Countersign({ show, entry }: { show: Show; entry: KeptEntry }) {
+  const t = texts();
+  const { book, role, name: mine } = show.membership;
+  const [name, setName] = useState(role === "partner" ? mine : "");
+  const [note, setNote] = useState("");
+  const sign = async (agrees: boolean) => {
+    const notes: Record<string, string> = {
+      name_blob: name.trim(),
+      ...(note.trim() ? { note_blob: note.trim() } : {}),
+    };
+    await append(book, "countersigned", { entry: entry.id, agrees }, notes);
+  };
+  return (
+    <section class="card" data-test="countersign">
+      <h2>{t("hire.countersign")}</h2>
+      <p class="fine">{t("hire.countersign_how")}</p>
+      <label>
+        {t("hire.your_name")}
+        <input value={name} maxLength={80} onInput={(event) => setName(event.currentTarget.value)} />
+      </label>
+      <label>
+        {t("hire.your_note")}
+        <textarea
+          rows={2}
+          maxLength={500}
+          value={note}
+          onInput={(event) => setNote(event.currentTarget.value)}
+        />
+      </label>
+      <div class="steps">
+        <button
+          type="button"
+          class="alarm"
+          disabled={!name.trim() || !note.trim()}
+          onClick={() => void sign(false)}
+        >
+          {t("hire.disagree")}
+        </button>
+        <button type="button" data-test="agree" disabled={!name.trim()} onClick={() => void sign(true)}>
+          {t("hire.agree")}
+        </button>
+      </div>
+    </section>
+  );
+}

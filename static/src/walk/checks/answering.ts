@@ -1,0 +1,60 @@
+/** What a tap on OK writes: only what was drawn is answered, and a tap on a changed screen is refused. */
+
+import type { Body } from "../../book/entry";
+import type { CheckState, Fold } from "../../book/findings";
+import { maySecond } from "../findings/second_look";
+import type { Check } from "./checks";
+
+/** What stood at a check when it was drawn. */
+export type Drawn = Record<string, string[]>;
+
+export function draw(fold: Fold, checks: Check[]): Drawn {
+  return Object.fromEntries(checks.map((check) => [check.id, fold.state(check.id).standing]));
+}
+
+/** Whether what stands is still what was drawn. */
+export function isCurrent(fold: Fold, drawn: Drawn): boolean {
+  return Object.entries(drawn).every(([check, ids]) => {
+    const now = fold.state(check).standing;
+    return now.length === ids.length && now.every((id, i) => id === ids[i]);
+  });
+}
+
+/** An ok for one check answers everything that was drawn there. */
+export function okFor(plan: string, check: Check, drawn: Drawn, fold: Fold): Body {
+  const answers = (drawn[check.id] ?? []).filter((id) => fold.acts.get(id)?.kind !== "ok");
+  return { plan, checks: [check.id], result: "ok", answers };
+}
+
+/**
+ * An ok for many checks at once takes only those without a fault, and answers reopenings alone; a second look is left
+ * to somebody else than who looked first.
+ */
+export function okForAll(
+  plan: string,
+  checks: Check[],
+  drawn: Drawn,
+  fold: Fold,
+  author: string,
+): Body | null {
+  const open = checks.filter(
+    (check) => takesSharedOk(fold.state(check.id)) && maySecond(fold, check.id, author),
+  );
+  if (open.length === 0) return null;
+  const answers = open
+    .flatMap((check) => drawn[check.id] ?? [])
+    .filter((id) => ["reopened", "not_reached"].includes(fold.acts.get(id)?.kind ?? ""));
+  return { plan, checks: open.map((check) => check.id), result: "ok", answers: [...new Set(answers)] };
+}
+
+function takesSharedOk(state: CheckState): boolean {
+  return state.state !== "ok" && state.state !== "fault";
+}
+
+export function faultFor(plan: string, checks: string[], weight: string, reason: string): Body {
+  return { plan, checks, result: "fault", weight, reason };
+}
+
+export function notReached(plan: string, checks: string[]): Body {
+  return { plan, checks, result: "not_reached", reason: "cannot_reach" };
+}

@@ -1,0 +1,140 @@
+/** Places of checks as words for a person who stands before the wall, and as spots on its map. */
+
+import { said, type T } from "../../texts";
+import type { ChecksFile, Stop, Tile } from "./checks";
+
+/** A place in words: `Between columns 3 and 4, row 2`. One that no plan can have is shown as it is written. */
+export function placeInWords(t: T, place: string): string {
+  const [kind = "", first = "", second = "", part] = place.split("/");
+  const [a, b] = [cell(first), cell(second)];
+  if (a !== null && b !== null) {
+    const row = Math.max(a.row, b.row);
+    if (kind === "side") return t("place.side", { left: a.column, right: b.column, row });
+    const column = Math.max(a.column, b.column);
+    if (kind === "stack") return t("place.stack", { lower: a.row, upper: b.row, column });
+  }
+  if (b !== null && (kind === "base" || kind === "hang")) return t(`place.${kind}`, { column: b.column });
+  if (a !== null) return ofTile(t, kind, a, second, part) ?? place;
+  return ofWall(t, kind, first) ?? place;
+}
+
+/** A place of one tile; null where there is none of that kind. */
+function ofTile(t: T, kind: string, at: Cell, where: string, part?: string): string | null {
+  switch (kind) {
+    case "tile":
+    case "clamp":
+      return t(`place.${kind}`, { ...at });
+    case "free":
+      return t("place.free", { edge: said(t, "edge", where), ...at }) + (part ? ` (${part})` : "");
+    case "corner":
+      return t("place.corner", { corner: said(t, "corner", where), ...at });
+    default:
+      return null;
+  }
+}
+
+/** A place that no tile has; null where there is none of that kind. */
+function ofWall(t: T, kind: string, name: string): string | null {
+  switch (kind) {
+    case "bar":
+      return said(t, "place", `bar_${name[0]}`, { column: name.slice(1) });
+    case "support":
+      return t("place.support", { column: name });
+    case "feed":
+      return t("place.feed");
+    case "circuit":
+    case "run":
+    case "lift":
+      return t(`place.${kind}`, { number: name });
+    default:
+      return null;
+  }
+}
+
+/** The place of a check, by its id, in words. */
+export function checkPlaceInWords(t: T, check: string): string {
+  return placeInWords(t, check.split("/").slice(1, -1).join("/")) || check;
+}
+
+interface Cell {
+  column: number;
+  row: number;
+}
+
+/** Where a tile is, by its id; null for what is no tile. */
+function cell(tile: string): Cell | null {
+  const found = /^(\d+)\.(\d+)(x\d+x\d+)?$/.exec(tile);
+  return found && { column: Number(found[1]), row: Number(found[2]) };
+}
+
+export interface Spot {
+  x: number;
+  y: number;
+  w: number;
+  h: number;
+}
+
+/** Where a stop is on the map, in cells, y from the top: a thin bar for an edge, a box for a tile. */
+export function spotOf(file: ChecksFile, stop: Stop): Spot {
+  const [kind = "", first = "", second = ""] = stop.place.split("/");
+  const top = file.rows - stop.row;
+  const left = stop.column - 1;
+  const tile = file.tiles.find((item) => item.id === first || item.id === second) as Tile | undefined;
+  switch (kind) {
+    case "side":
+      return { x: left + 0.86, y: top + 0.1, w: 0.28, h: 0.8 };
+    case "stack":
+      return { x: left + 0.1, y: top - 0.14, w: 0.8, h: 0.28 };
+    case "base":
+    case "bar":
+    case "support":
+      return { x: left + 0.1, y: first.startsWith("h") ? -0.14 : file.rows - 0.14, w: 0.8, h: 0.28 };
+    case "hang":
+      return { x: left + 0.1, y: -0.14, w: 0.8, h: 0.28 };
+    case "free":
+      return freeSpot(second, left, top);
+    case "tile":
+      return tile ? box(file, tile) : { x: left, y: top, w: 1, h: 1 };
+    case "corner":
+      return cornerSpot(second, tile ? box(file, tile) : { x: left, y: top, w: 1, h: 1 }, isIn(file, stop));
+    default:
+      return { x: left + 0.35, y: top + 0.35, w: 0.3, h: 0.3 };
+  }
+}
+
+function isIn(file: ChecksFile, stop: Stop): boolean {
+  return stop.checks.some((index) => file.checks[index]?.expect === "in");
+}
+
+const CORNER = 0.26;
+
+/** A corner's guard: outside the tile where it should stand out, inside where it should be in. */
+function cornerSpot(corner: string, { x, y, w, h }: Spot, inside: boolean): Spot {
+  const out = inside ? -0.06 : CORNER / 2;
+  return {
+    x: corner.endsWith("left") ? x - out : x + w - CORNER + out,
+    y: corner.startsWith("top") ? y - out : y + h - CORNER + out,
+    w: CORNER,
+    h: CORNER,
+  };
+}
+
+function freeSpot(edge: string, left: number, top: number): Spot {
+  if (edge === "left" || edge === "right") {
+    return { x: left + (edge === "left" ? -0.14 : 0.86), y: top + 0.1, w: 0.28, h: 0.8 };
+  }
+  return { x: left + 0.1, y: top + (edge === "top" ? -0.14 : 0.86), w: 0.8, h: 0.28 };
+}
+
+/** The ids of a wall's tiles in the order in which they are walked. */
+export function tileOrder(file: ChecksFile): string[] {
+  const walk = file.walks.find(({ stops }) => stops[0]?.place.startsWith("tile/"));
+  const stops = walk?.stops.filter(({ place }) => place.startsWith("tile/")) ?? [];
+  return stops.length > 0
+    ? stops.map(({ place }) => place.slice("tile/".length))
+    : file.tiles.map(({ id }) => id);
+}
+
+export function box(file: ChecksFile, tile: Tile): Spot {
+  return { x: tile.column - 1, y: file.rows - tile.row - tile.h + 1, w: tile.w, h: tile.h };
+}

@@ -1,0 +1,82 @@
+/** Where a walk stands: counts, the next stop, and whether the pace can be a person's. */
+
+import type { KeptEntry } from "../../book/entry";
+import type { Fold } from "../../book/findings";
+import { maySecond } from "../findings/second_look";
+import { type ChecksFile, checksAt, type Stop, type Walk } from "./checks";
+import type { Part } from "./sharing";
+
+export type Counts = Record<"fault" | "reopened" | "open" | "not_reached" | "ok", number>;
+
+/** Less than this for one place is a pace no one can walk: our own guess, only ever a mark for a second look. */
+export const SECONDS_PER_PLACE = 1.5;
+
+export function count(fold: Fold, ids: string[]): Counts {
+  const counts: Counts = { fault: 0, reopened: 0, open: 0, not_reached: 0, ok: 0 };
+  for (const id of ids) counts[fold.state(id).state] += 1;
+  return counts;
+}
+
+export function idsOf(file: ChecksFile, walk: Walk): string[] {
+  return walk.stops.flatMap((stop) => checksAt(file, stop).map((check) => check.id));
+}
+
+/** What a stop still asks of somebody: a look, the mending of a fault, or nothing. */
+export function asksFor(fold: Fold, file: ChecksFile, stop: Stop, author: string): "look" | "mend" | null {
+  const own = checksAt(file, stop).filter((check) => maySecond(fold, check.id, author));
+  const states = own.map((check) => fold.state(check.id).state);
+  if (states.some((state) => state !== "ok" && state !== "fault")) return "look";
+  return states.includes("fault") ? "mend" : null;
+}
+
+export interface Asked {
+  author: string;
+  /** Somebody's own stretch of a walk that was shared out: it comes first. */
+  part: Part | null;
+}
+
+/**
+ * The next stop from `from` on, going round once, that asks for a look, else for mending, within the own stretch
+ * before elsewhere; null when none does.
+ */
+export function nextOpen(
+  fold: Fold,
+  file: ChecksFile,
+  walk: Walk,
+  from: number,
+  { author, part }: Asked,
+): number | null {
+  const count = walk.stops.length;
+  const around = Array.from({ length: count }, (_, step) => (from + step) % count);
+  const asking = around.map((index) => ({
+    index,
+    ask: asksFor(fold, file, walk.stops[index] as Stop, author),
+  }));
+  const isOwn = (index: number) => part === null || (index >= part.first && index <= part.last);
+  const next =
+    asking.find(({ index, ask }) => ask === "look" && isOwn(index)) ??
+    asking.find(({ ask }) => ask === "look") ??
+    asking.find(({ ask }) => ask === "mend");
+  return next?.index ?? null;
+}
+
+/** Oks that cover more places than anybody can look at since the device's entry before, but for papers: ids. */
+export function tooFast(entries: KeptEntry[]): string[] {
+  const before = new Map<string, number>();
+  const found: string[] = [];
+  for (const entry of [...entries].sort((a, b) => a.n - b.n)) {
+    const at = Date.parse(entry.at);
+    const last = before.get(entry.device);
+    before.set(entry.device, at);
+    if (entry.type !== "found" || entry.body.result !== "ok" || last === undefined) continue;
+    if (entry.body.paper) continue;
+    const places = new Set(entry.body.checks.map((check: string) => check.slice(0, check.lastIndexOf("/"))));
+    if (places.size > 1 && (at - last) / 1000 < places.size * SECONDS_PER_PLACE) found.push(entry.id);
+  }
+  return found;
+}
+
+/** The ids of all checks that touch a tile. */
+export function idsOfTile(file: ChecksFile, tile: string): string[] {
+  return file.checks.filter(({ tiles }) => tiles.includes(tile)).map(({ id }) => id);
+}

@@ -1,0 +1,28 @@
+/** Why a check stands as it does, as a sentence. */
+
+import type { KeptEntry } from "../../book/entry";
+import { why } from "../../book/why";
+import type { Key } from "../../texts";
+import type { Show } from "../show/show";
+
+/** A key of the texts and what goes into it. */
+export interface Sentence {
+  key: Key;
+  by: KeptEntry | null;
+  other: KeptEntry | null;
+}
+
+export function sentence(show: Show, check: string): Sentence {
+  const { key, acts, others } = why(show.fold, check);
+  return { key: `why.${key}`, by: newest(show, acts), other: newest(show, others) };
+}
+
+/** The one that came last: in the book's order, those without a place in it after the others. */
+function newest(show: Show, ids: string[]): KeptEntry | null {
+  const place = (entry: KeptEntry) => entry.index ?? Number.MAX_SAFE_INTEGER;
+  const found = ids.map((id) => show.entries.get(id) as KeptEntry);
+  return found.reduce<KeptEntry | null>(
+    (last, entry) => (last === null || place(entry) > place(last) ? entry : last),
+    null,
+  );
+}
