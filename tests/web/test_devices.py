@@ -48,6 +48,27 @@ def hand_in(client: FlaskClient, text: str) -> str:
     return page
 
 
+def test_a_revoked_phone_is_admitted_again_where_it_is_looked_for(site: Site) -> None:
+    phone, client = site.phone(), logged_in(site)
+    path = f"{SHOW}/devices/{phone.key.thumbprint}"
+    assert send(client, f"{path}/revoke", reason="left in a taxi").status_code == 302
+    fault(phone)
+    assert phone.sync() == ["held"]
+    for page in (SHOW, f"{SHOW}/held"):
+        assert path in client.get(page).text
+    page = client.get(path).text
+    assert "Admit it again" in page
+    assert f"{path}/revoke" not in page
+    assert send(client, path, name="Rosa", role="crew").status_code == 302
+    assert device_row(site, phone).revoked_idx is None
+    with site.store.read() as session:
+        assert wall_states(session, site.book, "A")[CHECK].state == "fault"
+
+
+def test_an_empty_file_is_told(site: Site) -> None:
+    assert "the file is empty" in hand_in(logged_in(site), "")
+
+
 def test_a_renamed_phone_stays_the_same_person(site: Site) -> None:
     phone = site.phone(name="Rsoa")
     person = device_row(site, phone).person
@@ -66,7 +87,7 @@ def test_the_next_phone_of_somebody_takes_back_what_the_lost_one_wrote(site: Sit
     lost.sync()
     client = logged_in(site)
     send(client, f"{SHOW}/devices/{lost.key.thumbprint}/revoke", reason="left on the train")
-    assert client.get(f"{SHOW}/devices/{lost.key.thumbprint}").status_code == 404
+    assert "Admit it again" in client.get(f"{SHOW}/devices/{lost.key.thumbprint}").text
     person = device_row(site, lost).person
     link = send(client, f"{SHOW}/invite", role="crew", hours="2", person=person).text
     assert "Rosa" in link

@@ -105,7 +105,7 @@ def test_a_login_that_there_is_not_gets_the_same_answer_after_the_same_work(
 def test_a_new_password_ends_the_other_sessions(site: Site) -> None:
     here, there = log_in(site), log_in(site)
     path = f"{ACCOUNT}/password"
-    assert "is wrong" in send(here, path, password="not it", new_password="otter blue quick mast").text
+    assert "not the password" in send(here, path, password="not it", new_password="otter blue quick mast").text
     assert "guessed early" in send(here, path, password=PASSWORD, new_password="password1234").text
     assert is_in(there)
     assert send(here, path, password=PASSWORD, new_password="otter blue quick mast").status_code == 302
@@ -128,6 +128,29 @@ def test_logging_out_ends_the_session_on_the_server(site: Site) -> None:
     thief = site.app.test_client()
     thief.set_cookie("seamwalk_office", cookie)
     assert not is_in(thief)
+
+
+def test_what_was_typed_is_kept_where_the_login_had_ended(site: Site) -> None:
+    client = log_in(site)
+    path = "/office/shows/test-show/contacts"
+    fields = {"csrf_token": token(client.get(path).text), "lines": "Jo Lind, rigger <b>", "password": "heron"}
+    with site.store.write() as session:
+        office_sessions.end_all(session, "anna")
+    answer = client.post(path, data=fields)
+    assert answer.status_code == 401
+    assert "Jo Lind, rigger &lt;b&gt;" in answer.text
+    assert "heron" not in answer.text
+    assert fields["csrf_token"] not in answer.text
+    assert client.get(path).headers["Location"].startswith(LOGIN)
+
+
+def test_a_new_password_is_another_one(site: Site) -> None:
+    client, path = log_in(site), f"{ACCOUNT}/password"
+    page = send(client, path, password=PASSWORD, new_password=PASSWORD).text
+    assert "That is the password of now" in page
+    page = send(client, path, password="not this one", new_password="heron quiet lamp dry").text
+    assert "That is not the password of this login" in page
+    assert "let an admin" not in page
 
 
 def test_a_cookie_from_before_the_login_is_worth_nothing_after_it(site: Site) -> None:
@@ -260,7 +283,7 @@ def test_codes_are_turned_off_with_the_password_only(site: Site) -> None:
     turn_codes_on(client, site)
     assert not is_in(other)
     path = f"{ACCOUNT}/codes/off"
-    assert "is wrong" in send(client, path, password="not it").text
+    assert "not the password" in send(client, path, password="not it").text
     assert "They are on" in client.get(ACCOUNT).text
     assert send(client, path, password=PASSWORD).status_code == 302
     assert "They are off" in client.get(ACCOUNT).text

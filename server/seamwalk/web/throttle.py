@@ -126,4 +126,6 @@ class Throttle:
 
 
 def _in_words(seconds: int) -> str:
+    if seconds == 1:
+        return "a second"
     return f"{seconds} seconds" if seconds < 120 else f"{ceil(seconds / 60)} minutes"

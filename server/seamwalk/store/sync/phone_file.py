@@ -36,7 +36,7 @@ def take_in(session: Session, book_id: str, lines: Iterable[str], now: datetime)
     leaves and its head are passed over.
     """
     entries: list[str] = []
-    blobs = 0
+    blobs, number = 0, 0
     for number, text in enumerate(lines, start=1):
         if not text.strip():
             continue
@@ -48,6 +48,8 @@ def take_in(session: Session, book_id: str, lines: Iterable[str], now: datetime)
             blobs += 1
         elif not _PASSED_OVER & set(value):
             raise BookError(f"line {number}: neither an entry nor a text", _REMEDY)
+    if number == 0:
+        raise BookError("the file is empty", _REMEDY)
     return TakenIn(ingest(session, book_id, entries, now), blobs)
 
 

@@ -6,7 +6,7 @@ from datetime import datetime
 from functools import wraps
 from typing import Any, ParamSpec, TypeVar
 
-from flask import abort, redirect, request, url_for
+from flask import abort, make_response, redirect, render_template, request, url_for
 from sqlalchemy.exc import DBAPIError
 from werkzeug.exceptions import SecurityError
 from werkzeug.wrappers import Response
@@ -95,6 +95,14 @@ def _part(part: str) -> str:
     return ", ".join(word for word in words if word)
 
 
+def _log_in_first() -> Response:
+    """To the login; what was sent in vain is kept on a page that sends it again."""
+    if request.method != "POST":
+        return redirect(url_for("office.log_in", next=request.path))
+    kept = [(n, v) for n, v in request.form.items(multi=True) if n != "csrf_token" and "password" not in n]
+    return make_response(render_template("office/login_over.html", kept=kept), 401)
+
+
 def area(name: str) -> Callable[[Callable[P, R]], Callable[P, R | Response]]:
     """Let only accounts see a page whose role has this area; others log in, or are refused."""
 
@@ -103,7 +111,7 @@ def area(name: str) -> Callable[[Callable[P, R]], Callable[P, R | Response]]:
         def guarded(*args: P.args, **kwargs: P.kwargs) -> R | Response:
             visitor = office_visitor()
             if visitor is None:
-                return redirect(url_for("office.log_in", next=request.path))
+                return _log_in_first()
             if name not in visitor.areas:
                 abort(403)
             return view(*args, **kwargs)

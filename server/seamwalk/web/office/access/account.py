@@ -7,10 +7,11 @@ from seamwalk.errors import Conflict, Forbidden, SeamwalkError, TooMany
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.access import accounts, office_sessions, one_time_codes, passwords
 from seamwalk.store.ledger.keys import ring_of, totp_context
+from seamwalk.texts import translator
 from seamwalk.web import logs
 from seamwalk.web.office.access.login import prove_password
 from seamwalk.web.office.blueprint import office
-from seamwalk.web.office.context import area
+from seamwalk.web.office.context import area, language
 from seamwalk.web.office.forms import (
     CodesOffForm,
     CodesOnForm,
@@ -42,7 +43,7 @@ def account() -> str:
 def new_password() -> str | Response:
     """Set a new password; all other sessions of this login end."""
     form, me = NewPasswordForm(request.form), _me()
-    if request.method == "POST" and form.validate() and _proves(form, me):
+    if request.method == "POST" and form.validate() and _proves(form, me) and _is_another(form):
         try:
             hashed = passwords.new_hash(form.new_password.data, me.login, services().settings.company)
             with services().store.write() as db:
@@ -135,10 +136,21 @@ def _proves(form: OfficeForm, me: Visitor) -> bool:
     """Whether the password that was typed is this login's; what is wrong stands at its field."""
     try:
         prove_password(me.login, form.password.data)
-    except (Forbidden, TooMany) as error:
+    except Forbidden:
+        form.password.errors = [translator("office", language())("account.wrong_password")]
+        return False
+    except TooMany as error:
         form.password.errors = [_told(error)]
         return False
     return True
+
+
+def _is_another(form: NewPasswordForm) -> bool:
+    """Whether a new password is not the one of now; what is wrong stands at its field."""
+    if form.new_password.data != form.password.data:
+        return True
+    form.new_password.errors = [translator("office", language())("account.same_password")]
+    return False
 
 
 def _pending_secret(login: str) -> str:

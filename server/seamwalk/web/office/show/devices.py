@@ -116,12 +116,12 @@ def admit(name: str, device: str) -> str | Response:
 @office.route("/shows/<name:name>/devices/<device:device>", methods=["GET", "POST"])
 @area("shows")
 def device(name: str, device: str) -> str | Response:
-    """A phone's name and role; what it wrote before stays the same person's."""
+    """A phone's name and role; what it wrote before stays the same person's. A revoked one comes in again."""
     with services().store.read() as session:
         book = show_book(session, name)
-        known = phones.admitted(session, book.id, device)
+        known = session.get(Device, (book.id, device))
         if known is None:
-            raise NotFound(f"phone {device[:8]} is not admitted", "Choose one from the show's page.")
+            raise NotFound(f"phone {device[:8]} was never admitted", "Choose one from the show's page.")
         form = DeviceForm(request.form, name=name_of(session, book.id, device), role=known.role)
     if request.method == "POST" and form.validate():
         with services().store.write() as session:
