@@ -21,6 +21,8 @@ from seamwalk.store.ledger.exporting import export_book
 from seamwalk.store.ledger.readers import page
 from seamwalk.store.projections.projected import PROJECTIONS
 from seamwalk.store.projections.projections import rebuild
+from seamwalk.store.rows import among_pairs
+from seamwalk.store.tables import LedgerEntry
 
 CHECKS = [f"A/tile/{column}.{row}/condition:sound" for column in (1, 2, 3) for row in (1, 2)]
 
@@ -53,6 +55,19 @@ def state(site: Site, check: str) -> str:
     with site.store.read() as session:
         found = wall_states(session, site.book, "A").get(check)
     return found.state if found else "open"
+
+
+def test_what_is_here_is_found_by_device_and_number(site: Site) -> None:
+    with site.store.read() as session:
+        bind = session.get_bind()
+        if bind.dialect.name != "sqlite":
+            pytest.skip("PostgreSQL chooses by what lies in the table")
+        asked = among_pairs(session, LedgerEntry.device, LedgerEntry.n, [("A" * 43, 1), ("B" * 43, 2)])
+        query = select(LedgerEntry.jws).where(LedgerEntry.book == site.book, asked).compile(bind)
+        values = tuple(query.params.values())
+        plan = session.connection().exec_driver_sql(f"EXPLAIN QUERY PLAN {query}", values)
+        told = " ".join(str(row[-1]) for row in plan)
+    assert "ix_ledger_device_n (book=? AND device=? AND n=?)" in told
 
 
 def test_sent_again_it_stands_once_at_the_same_place(site: Site) -> None:

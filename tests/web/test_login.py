@@ -105,7 +105,9 @@ def test_a_login_that_there_is_not_gets_the_same_answer_after_the_same_work(
 def test_a_new_password_ends_the_other_sessions(site: Site) -> None:
     here, there = log_in(site), log_in(site)
     path = f"{ACCOUNT}/password"
-    assert "not the password" in send(here, path, password="not it", new_password="otter blue quick mast").text
+    assert (
+        "not the password" in send(here, path, password="not it", new_password="otter blue quick mast").text
+    )
     assert "guessed early" in send(here, path, password=PASSWORD, new_password="password1234").text
     assert is_in(there)
     assert send(here, path, password=PASSWORD, new_password="otter blue quick mast").status_code == 302
