@@ -2,6 +2,8 @@
 
 import json
 import re
+from collections.abc import Iterator
+from dataclasses import replace
 from html.parser import HTMLParser
 from importlib.metadata import version
 
@@ -10,6 +12,9 @@ from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import NOW, PLAN, TILE, Site, logged_in, send, token
 from seamwalk.book.roles import RIGHTS, Role
+from seamwalk.domain.checks import checks
+from seamwalk.domain.checks.checks import Check
+from seamwalk.domain.wall.wall import Wall
 from seamwalk.store.ledger.books import freeze_plan, set_plan
 from seamwalk.web.security import CSP
 
@@ -218,6 +223,35 @@ def test_a_sign_off_is_printed_and_lapses_visibly(site: Site) -> None:
     assert "A/side/1.1/2.1/locks:2" in page
     assert 'class="fault' not in page.split("The wall as it was signed")[1].split("</ul>")[1]
     assert "Lapsed" in client.get("/office/shows/test-show").text
+
+
+def test_what_was_planned_before_is_drawn_as_it_was_planned(
+    site: Site, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    phone = site.phone("chief", "Lena")
+    plan, _ = phone.plan("A")
+    over = {"size": phone.frontier.tree_size, "root": phone.frontier.root_hash.hex(), "own": []}
+    body = {"statement": "built", "wall": "A", "plan": plan, "epoch": 1, **over, "exceptions": []}
+    entry = phone.write("signed_off", body, NOW)
+    phone.sync()
+    client, wall = logged_in(site), "/office/shows/test-show/walls/A"
+    paths = [
+        f"/office/shows/test-show/sign-offs/{entry.id}",
+        wall,
+        f"{wall}/blank/build",
+        f"{wall}/blank/strike",
+    ]
+    before = [client.get(path).text for path in paths]
+    asked = checks._tile_checks
+
+    def more(planned: Wall) -> Iterator[Check]:
+        """A later edition looks at one thing more of each tile."""
+        yield from asked(planned)
+        yield from (replace(check, expect="dusted") for check in asked(planned))
+
+    monkeypatch.setattr(checks, "_tile_checks", more)
+    assert [client.get(path).text for path in paths] == before
+    assert all(page.count("<") > 50 for page in before)
 
 
 def test_a_held_phone_is_admitted_on_the_page(site: Site) -> None:

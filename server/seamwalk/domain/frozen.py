@@ -1,11 +1,12 @@
 """The frozen checks file: everything a phone needs of a plan, made once and named by its hash."""
 
 import json
+from collections.abc import Mapping
 from typing import Any
 
 from seamwalk.domain.checks.cable_checks import cable_checks
 from seamwalk.domain.checks.checks import Check, wall_checks
-from seamwalk.domain.checks.kinds import KINDS
+from seamwalk.domain.checks.kinds import KINDS, STRIKE
 from seamwalk.domain.checks.touches import touched
 from seamwalk.domain.checks.walks import plan_walks
 from seamwalk.domain.sheet import parts
@@ -59,6 +60,33 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
             "warnings": list(wall.warnings),
         }
     )
+
+
+def read_checks(file: Mapping[str, Any]) -> list[Check]:
+    """The checks of a frozen file but those of taking down, as they were planned then."""
+    at = {
+        index: stop
+        for walk in file["walks"]
+        if walk["key"] != STRIKE
+        for stop in walk["stops"]
+        for index in stop["checks"]
+    }
+    return [_read_check(check, at[index]) for index, check in enumerate(file["checks"]) if index in at]
+
+
+def read_walk(file: Mapping[str, Any], key: str) -> list[tuple[str, list[Check]]]:
+    """The stops of one walk of a frozen file in their order: a place and its checks each."""
+    return [
+        (stop["place"], [_read_check(file["checks"][index], stop) for index in stop["checks"]])
+        for walk in file["walks"]
+        if walk["key"] == key
+        for stop in walk["stops"]
+    ]
+
+
+def _read_check(check: Mapping[str, Any], stop: Mapping[str, Any]) -> Check:
+    told = (check["kind"], check["expect"], tuple(check["tiles"]))
+    return Check(stop["place"], *told, stop["column"], stop["row"])
 
 
 def _tile(wall: Wall, index: int) -> dict[str, Any]:

@@ -45,11 +45,6 @@ def is_of_strike(check_id: str) -> bool:
     return kind is not None and kind.walk == STRIKE
 
 
-def built_checks(wall: Wall) -> tuple[Check, ...]:
-    """The checks of a wall that stands, without those of taking it down."""
-    return tuple(check for check in wall_checks(wall) if check.walk != STRIKE)
-
-
 def wall_checks(wall: Wall) -> tuple[Check, ...]:
     """Every check of a wall that can be told from its plan alone, each exactly once."""
     acts = build_acts(wall)

@@ -1,5 +1,6 @@
 """The wall's map, in cells, for drawings: where each tile and each place of a check is."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from seamwalk.domain.checks.checks import Check
@@ -36,7 +37,7 @@ class WallMap:
     spots: tuple[Spot, ...]
 
 
-def wall_map(wall: Wall, checks: tuple[Check, ...]) -> WallMap:
+def wall_map(wall: Wall, checks: Sequence[Check]) -> WallMap:
     """Lay out a wall's tiles and the places of its checks."""
     rows = wall.plan.rows
     boxes = tuple(Box(t.id, t.column - 1, rows - (t.row - 1) - t.h, t.w, t.h) for t in wall.tiles)
@@ -78,7 +79,7 @@ def _edge_spots(wall: Wall) -> dict[str, tuple[float, float]]:
     return spots
 
 
-def _tile_spots(boxes: tuple[Box, ...], checks: tuple[Check, ...]) -> dict[str, tuple[float, float]]:
+def _tile_spots(boxes: tuple[Box, ...], checks: Sequence[Check]) -> dict[str, tuple[float, float]]:
     by_id = {box.id: box for box in boxes}
     rows = max((box.y + box.h for box in boxes), default=0)
     spots: dict[str, tuple[float, float]] = {}

@@ -1,7 +1,7 @@
 """A wall's map as shapes: what the SVG template draws."""
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from seamwalk.domain.checks.checks import Check
@@ -50,7 +50,7 @@ class Drawing:
 
 def draw(
     wall: Wall,
-    checks: tuple[Check, ...],
+    checks: Sequence[Check],
     wall_key: str,
     states: Mapping[str, CheckState],
     *,

@@ -5,11 +5,11 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.seal import Seal
-from seamwalk.domain.checks.checks import built_checks
+from seamwalk.domain.frozen import read_checks
 from seamwalk.errors import NotFound, PlanError
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.findings.signed import SignOffState, describe, find_plan
-from seamwalk.store.findings.states import planned_wall
+from seamwalk.store.findings.states import checks_file, planned_wall
 from seamwalk.store.ledger.intake import newest_head
 from seamwalk.store.tables import SignOff, WallPlan
 from seamwalk.web.office.blueprint import office
@@ -48,7 +48,7 @@ def _drawn(session: Session, plan: WallPlan | None, state: SignOffState) -> Draw
     if plan is None or plan.wall != state.body["wall"]:
         return None
     try:
-        built = planned_wall(session, plan)
+        built, frozen = planned_wall(session, plan), checks_file(session, plan)
     except (NotFound, PlanError):
         return None
-    return draw(built, built_checks(built), plan.wall, state.states, rear=False)
+    return draw(built, read_checks(frozen), plan.wall, state.states, rear=False)

@@ -2,10 +2,9 @@
 
 from flask import abort, render_template
 
-from seamwalk.domain.checks.walks import plan_walks
-from seamwalk.domain.frozen import plan_checks
+from seamwalk.domain.frozen import read_walk
 from seamwalk.printing.places import check_in_words, place_in_words
-from seamwalk.store.findings.states import planned_wall
+from seamwalk.store.findings.states import checks_file
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
@@ -21,12 +20,11 @@ def blank(name: str, wall: str, walk: str) -> str:
     with services().store.read() as session:
         book = show_book(session, name)
         plan = plan_of(session, book, wall)
-        built = planned_wall(session, plan)
-        found = next((item for item in plan_walks(built, plan_checks(built)) if item.key == walk), None)
-        if found is None:
+        found = read_walk(checks_file(session, plan), walk)
+        if not found:
             abort(404)
         stops = [
-            (place_in_words(stop.place, t), [check_in_words(check, t) for check in stop.checks])
-            for stop in found.stops
+            (place_in_words(place, t), [check_in_words(check, t) for check in checks])
+            for place, checks in found
         ]
         return render_template("print/blank.html", book=book, plan=plan, walk=walk, stops=stops)

@@ -4,7 +4,8 @@ from typing import Any
 
 from flask import render_template, request
 
-from seamwalk.domain.checks.checks import built_checks, is_of_strike
+from seamwalk.domain.checks.checks import is_of_strike
+from seamwalk.domain.frozen import read_checks
 from seamwalk.store.findings.reasons import Reason, reasons
 from seamwalk.store.findings.signed import sign_offs
 from seamwalk.store.findings.states import (
@@ -41,7 +42,7 @@ def wall(name: str, wall: str) -> str:
             book=book,
             plan=plan,
             why=why,
-            drawing=draw(built, built_checks(built), wall, states, rear=rear, why=why),
+            drawing=draw(built, read_checks(frozen), wall, states, rear=rear, why=why),
             rear=rear,
             numbers=count_states([check for check in ids if not is_of_strike(check)], states),
             walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
