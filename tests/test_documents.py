@@ -1,6 +1,7 @@
 """What the documents say is so."""
 
 import re
+import subprocess
 from pathlib import Path
 
 from seamwalk.cli import parser
@@ -23,6 +24,15 @@ def test_readme_names_only_commands_that_there_are() -> None:
         assert command == "books" or f"seamwalk {command}" in README
     for named in re.findall(r"seamwalk ([a-z-]+)[ `]", README):
         assert named in commands
+
+
+def test_every_file_that_developers_are_sent_to_is_there() -> None:
+    tracked = subprocess.run(["git", "ls-files"], cwd=ROOT, check=True, capture_output=True, text=True)
+    files = [f"/{path}" for path in tracked.stdout.splitlines()]
+    named = set(re.findall(r"`((?:[\w.-]+/)*[\w.-]+\.(?:py|tsx?|json|ya?ml|md|mjs))`", DEVELOPERS))
+    named.discard("store/migrations/versions/mNNNN_name.py")
+    assert len(named) > 60
+    assert sorted(name for name in named if not any(path.endswith(f"/{name}") for path in files)) == []
 
 
 def test_no_template_or_text_holds_the_marks_of_a_merge() -> None:
