@@ -94,7 +94,7 @@ def test_a_check_says_why_it_stands_as_it_does(server: Any, phone: Any, desk: An
     walk(page, "load_in")
     ok_all(page)
     office.goto(f"{server.url}/office/shows/night-show/devices/{'x' * 43}")
-    expect(office.get_by_text("is not admitted")).to_be_visible()
+    expect(office.get_by_text("was never admitted")).to_be_visible()
     office.goto(f"{server.url}/office/shows/night-show")
     office.get_by_role("link", name="Rename, revoke, lost").click()
     look(office, "office-device")

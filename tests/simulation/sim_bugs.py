@@ -7,6 +7,7 @@ from unittest.mock import patch
 
 from sim_server import Crash, Server
 
+from seamwalk.book.judgement import Held, Judgement
 from seamwalk.book.trust import Trust
 from seamwalk.domain.findings import findings
 from seamwalk.store.ledger import intake
@@ -49,8 +50,8 @@ def acknowledge_before_commit() -> Iterator[dict[str, Any]]:
         kept: list[Any] = []
         take = intake._Intake.take
 
-        def noting(intake: Any, texts: Any) -> Any:
-            kept[:] = take(intake, texts)
+        def noting(batch: Any, texts: Any) -> Any:
+            kept[:] = take(batch, texts)
             return kept
 
         with patch.object(intake._Intake, "take", noting):
@@ -89,10 +90,10 @@ def held_double_n() -> Iterator[dict[str, Any]]:
     """The server holds an entry whose number is taken."""
     keep = intake._Intake._keep
 
-    def holding(intake: Any, entry: Any) -> Any:
-        if intake._kept.has_number(entry):
-            return intake._hold(entry, intake.Judgement(held=intake.Held.ROLE))
-        return keep(intake, entry)
+    def holding(batch: Any, entry: Any) -> Any:
+        if batch._kept.has_number(entry):
+            return batch._hold(entry, Judgement(held=Held.ROLE))
+        return keep(batch, entry)
 
     with patch.object(intake._Intake, "_keep", holding):
         yield {}
