@@ -4,7 +4,6 @@ from typing import Any
 
 from flask import render_template, request
 
-from seamwalk.domain.checks.checks import is_of_strike
 from seamwalk.domain.frozen import read_checks
 from seamwalk.store.findings.reasons import Reason, reasons
 from seamwalk.store.findings.signed import sign_offs
@@ -33,7 +32,7 @@ def wall(name: str, wall: str) -> str:
         plan = plan_of(session, book, wall)
         states = wall_states(session, book.id, wall)
         frozen = checks_file(session, plan)
-        ids = [check["id"] for check in frozen["checks"]]
+        ids, signed_for = [check["id"] for check in frozen["checks"]], read_checks(frozen)
         rear = request.args.get("view") == "rear"
         built = planned_wall(session, plan)
         why = {check: in_words(reason) for check, reason in reasons(session, book.id, wall).items()}
@@ -42,9 +41,9 @@ def wall(name: str, wall: str) -> str:
             book=book,
             plan=plan,
             why=why,
-            drawing=draw(built, read_checks(frozen), wall, states, rear=rear, why=why),
+            drawing=draw(built, signed_for, wall, states, rear=rear, why=why),
             rear=rear,
-            numbers=count_states([check for check in ids if not is_of_strike(check)], states),
+            numbers=count_states([check.id(wall) for check in signed_for], states),
             walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
             faults=standing_acts(session, book.id, states),
             sign_offs=sign_offs(session, book.id, wall),
