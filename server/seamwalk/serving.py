@@ -12,6 +12,8 @@ from seamwalk.config import Settings
 from seamwalk.errors import Conflict
 
 THREADS = 8
+# what a phone is sending may take so long; one out of reach in the middle would hold a stop for ever
+STOP_WITHIN_S = 5
 
 
 def serve(
@@ -41,6 +43,7 @@ def serve(
         interface=Interfaces.WSGI,
         workers=1,
         blocking_threads=THREADS,
+        workers_kill_timeout=STOP_WITHIN_S,
         log_level=LogLevels.error,
         ssl_cert=Path(certificate) if certificate else None,
         ssl_key=Path(key) if key else None,

@@ -96,17 +96,20 @@ def home(page: Page) -> None:
     expect(page.get_by_role("heading", name="Night Show")).to_be_visible()
 
 
+# an answer is kept, and the stop that it led to is on the screen
+DRAWN = """() => {
+  const walk = document.querySelector(".walk");
+  return walk?.ariaBusy === "false" && location.hash.endsWith("/" + walk.dataset.at);
+}"""
+
+
 def ok_all(page: Page) -> None:
     """Tap OK until the walk is done."""
     button = page.locator("[data-test=ok]")
+    page.wait_for_function(DRAWN)
     while button.is_enabled():
-        before = page.url, button.inner_text()
         button.click()
-        page.wait_for_function(
-            "([url, text]) => location.href !== url"
-            " || document.querySelector('[data-test=ok]')?.innerText !== text",
-            arg=list(before),
-        )
+        page.wait_for_function(DRAWN)
 
 
 def write_fault(page: Page, check: str, weight: str, reason: str, note: str) -> None:

@@ -1,6 +1,7 @@
 """kill -9 on the real server under load, at random moments: nothing acknowledged is lost or doubled."""
 
 import random
+import socket
 import threading
 import time
 from datetime import UTC, datetime
@@ -43,6 +44,17 @@ def server(tmp_path: Path) -> Server:
     made = Server(tmp_path)
     yield made
     made.kill()
+
+
+def test_a_phone_that_went_out_of_reach_does_not_hold_the_stop(server: Server) -> None:
+    """Its request came in half; the server once waited for the rest for ever."""
+    server.run("account", "anna", given="long password\n")
+    server.start()
+    with socket.create_connection(("127.0.0.1", server.port)) as connection:
+        head = b"POST /api/v1/join HTTP/1.1\r\nHost: localhost\r\nX-Seamwalk: 1\r\n"
+        connection.sendall(head + b"Content-Type: application/json\r\nContent-Length: 100\r\n\r\n{")
+        server.stop()
+    assert server.process is None
 
 
 def test_killed_under_load_it_keeps_what_it_acknowledged(server: Server, tmp_path: Path) -> None:

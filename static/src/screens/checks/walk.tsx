@@ -48,6 +48,7 @@ export function Walk(place: Place) {
   const [fault, setFault] = useState<{ check: Check; from: Ended | null } | null>(null);
   const [how, setHow] = useState<Check | null>(null);
   const [notice, setNotice] = useState<string | null>(null);
+  const [busy, setBusy] = useState(false);
   const go = (to: number) => {
     location.hash = `#walk/${book}/${wall}/${walk.key}/${to}`;
   };
@@ -59,9 +60,11 @@ export function Walk(place: Place) {
       return;
     }
     if (body === null) return;
+    setBusy(true);
     const entry = await append(book, "found", body);
     setNotice(entry && isTooFast(show, entry) ? t("walk.too_fast") : null);
     if (entry && onward) go(nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key)) ?? index);
+    setBusy(false);
   }
 
   /** A procedure that ended well is an ok for its check alone, with what was read off; else a fault. */
@@ -94,7 +97,7 @@ export function Walk(place: Place) {
   }
   return (
     <Page book={book} title={`${wall} · ${said(t, "walk", walk.key)}`} back={`#home/${book}`}>
-      <div class="walk">
+      <div class="walk" data-at={index} aria-busy={busy}>
         <div class="where">
           <WallMap show={show} file={file} walk={walk} at={index} onPick={go} />
           <p class="fine">{t("walk.of", { n: index + 1, total: walk.stops.length })}</p>
