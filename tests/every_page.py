@@ -8,8 +8,7 @@ from flask.testing import FlaskClient
 from sqlalchemy import select
 
 from seamwalk.store.engine import Store
-from seamwalk.store.stock_tables import Item
-from seamwalk.store.tables import Blob, Book, Device, HeldEntry, LedgerEntry, SignOff, WallPlan
+from seamwalk.store.tables import Blob, Book, Device, HeldEntry, Item, LedgerEntry, SignOff, WallPlan
 
 FORMATS = ("csv", "xlsx", "json", "pdf")
 STAGES = ("prep", "load_in", "load_out", "return")

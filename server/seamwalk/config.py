@@ -11,6 +11,9 @@ from urllib.parse import urlsplit
 from seamwalk import private_files
 from seamwalk.errors import ConfigError
 
+# how many requests are answered at once
+THREADS = 8
+
 
 @dataclass(frozen=True)
 class Setting:

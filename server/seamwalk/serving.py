@@ -8,10 +8,9 @@ from granian import Granian
 from granian.constants import Interfaces
 from granian.log import LogLevels
 
-from seamwalk.config import Settings
+from seamwalk.config import THREADS, Settings
 from seamwalk.errors import Conflict
 
-THREADS = 8
 # what a phone is sending may take so long; one out of reach in the middle would hold a stop for ever
 STOP_WITHIN_S = 5
 

@@ -12,6 +12,7 @@ from statistics import median
 from time import perf_counter
 
 from sqlalchemy import select
+from sqlalchemy.orm import Session
 
 from helpers import NOW, Site, make_site_anew
 from seamwalk.book.entry import Author, format_at
@@ -21,7 +22,7 @@ from seamwalk.store.ledger.books import admit_device, open_book, write_many_as_o
 from seamwalk.store.ledger.intake import ingest
 from seamwalk.store.stock.custody import custody, history
 from seamwalk.store.stock.labels import company_book, stock_file
-from seamwalk.store.stock.searching import Query, search
+from seamwalk.store.stock.searching import Query, rows_of, search
 from seamwalk.store.stock.whereabouts import locate
 from seamwalk.store.tables import LedgerEntry
 
@@ -103,6 +104,10 @@ def by_key(site: Site, keys: list[tuple[str, int]]) -> None:
             session.scalar(select(LedgerEntry.jws).where(*where))
 
 
+def first_page(session: Session) -> None:
+    rows_of(session, session.scalars(search(session, Query(text="plover lot 7")).limit(50)).all())
+
+
 def measure(things: int) -> None:
     with tempfile.TemporaryDirectory() as folder:
         site = make_site_anew(Path(folder), f"sqlite:///{folder}/bench.db")
@@ -123,7 +128,11 @@ def measure(things: int) -> None:
 
         told = reading(lambda session: history(session, some, case=True))
         chain = reading(lambda session: custody(session, one, "tile"))
-        found = reading(lambda session: search(session, Query(text="plover lot 7"), 50))
+        found = reading(
+            lambda session: rows_of(
+                session, session.scalars(search(session, Query(text="plover lot 7")).limit(50)).all()
+            )
+        )
         where = reading(lambda session: locate(session, [one]))
         listed = reading(lambda session: stock_file(session, site.book))
         print(

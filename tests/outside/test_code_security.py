@@ -115,7 +115,7 @@ def test_patterns_are_written_in_the_code() -> None:
 
 # text that is put together of names which stand in the code beside it
 OF_NAMES = {
-    "tables.py": "', '.join((repr(name) for name in TRUST_TYPES))",
+    "ledger.py": "', '.join((repr(name) for name in TRUST_TYPES))",
     "opening.py": "f'SELECT 1 FROM {table} WHERE {column} IS NOT NULL LIMIT 1'",
 }
 

@@ -30,10 +30,10 @@ from seamwalk.domain.stock.codes import Code
 from seamwalk.errors import Conflict
 from seamwalk.store.access import passwords
 from seamwalk.store.access.one_time_codes import STEP_S, code_at, recovery_codes
+from seamwalk.store.db import db
 from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.books import admit_device, open_book, write_as_office
 from seamwalk.store.ledger.intake import ingest
-from seamwalk.store.tables import Base
 from seamwalk.web import create_app, logs
 
 CALL = {"X-Seamwalk": "1"}
@@ -216,7 +216,7 @@ def test_a_stranger_sees_what_is_public_and_nothing_else(full: Site) -> None:
 
 def rows(site: Site) -> dict[str, list[str]]:
     with site.store.engine.connect() as connection:
-        tables = Base.metadata.sorted_tables
+        tables = db.metadata.sorted_tables
         return {table.name: sorted(map(str, connection.execute(select(table)))) for table in tables}
 
 
@@ -253,7 +253,7 @@ def test_what_was_not_asked_for_changes_nothing(site: Site) -> None:
     page = client.get("/office/shows/later")
     assert page.status_code == 200
     with site.store.read() as session:
-        kinds = session.execute(select(Base.metadata.tables["books"].c["slug", "kind"])).all()
+        kinds = session.execute(select(db.metadata.tables["books"].c["slug", "kind"])).all()
     assert ("later", "show") in map(tuple, kinds)
 
 
@@ -264,7 +264,7 @@ def test_of_a_field_that_is_sent_twice_the_first_counts_and_the_address_never_do
     answer = client.post("/office/shows/new?slug=third&title=Third", data=data)
     assert answer.headers["Location"] == "/office/shows/first"
     with site.store.read() as session:
-        books = Base.metadata.tables["books"]
+        books = db.metadata.tables["books"]
         assert set(session.scalars(select(books.c.title))) & {"First", "Second", "Third"} == {"First"}
 
 
@@ -298,7 +298,7 @@ def test_sql_that_somebody_types_is_text(site: Site) -> None:
     for number, typed in enumerate(SQL):
         assert send(client, "/office/shows/new", title=typed, slug=f"typed-{number}").status_code == 302
     with site.store.read() as session:
-        assert set(SQL) <= set(session.scalars(select(Base.metadata.tables["books"].c.title)))
+        assert set(SQL) <= set(session.scalars(select(db.metadata.tables["books"].c.title)))
 
 
 class Elements(HTMLParser):

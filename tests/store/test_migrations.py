@@ -5,11 +5,11 @@ from alembic.migration import MigrationContext
 from sqlalchemy import text
 
 from seamwalk.book.parsing import read_kept
+from seamwalk.store.db import db
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import current_plans
 from seamwalk.store.migrations import is_current, upgrade
-from seamwalk.store.tables import Base
 from small_book import BOOK, CHECK, Writer
 
 
@@ -20,7 +20,7 @@ def test_the_migrated_schema_is_the_one_in_the_code(database_url: str) -> None:
     upgrade(engine)
     assert is_current(engine)
     with engine.connect() as connection:
-        assert compare_metadata(MigrationContext.configure(connection), Base.metadata) == []
+        assert compare_metadata(MigrationContext.configure(connection), db.metadata) == []
     engine.dispose()
 
 

@@ -15,7 +15,7 @@ from seamwalk.store.stock.custody import custody, history
 from seamwalk.store.stock.labels import stock_file
 from seamwalk.store.stock.prep import list_prep, show_prep
 from seamwalk.store.stock.whereabouts import Where, locate
-from seamwalk.store.stock_tables import Item
+from seamwalk.store.tables import Item
 from warehouse import Warehouse, case, shown, tile
 
 SOUND = "A/tile/1.1/condition:sound"

@@ -16,6 +16,7 @@ from seamwalk.config import Settings, load_settings
 from seamwalk.domain.stock.codes import Code
 from seamwalk.errors import ConfigError, TooMany
 from seamwalk.store.access import phones
+from seamwalk.store.db import db
 from seamwalk.store.stock.labels import company_book, register_items
 from seamwalk.store.tables import DeviceSession, Invite, Nonce
 from seamwalk.web import create_app
@@ -143,12 +144,10 @@ def posted(site: Site) -> list[str]:
 
 
 def rows(site: Site) -> dict[str, list[Any]]:
-    from seamwalk.store.tables import Base
-
     with site.store.engine.connect() as connection:
         return {
             table.name: sorted(map(str, connection.execute(select(table))))
-            for table in Base.metadata.sorted_tables
+            for table in db.metadata.sorted_tables
         }
 
 

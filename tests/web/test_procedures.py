@@ -111,7 +111,7 @@ def test_the_log_tells_incidents_readings_and_what_is_in_quarantine(site: Site) 
     assert "taken back" in page
 
 
-def test_a_long_log_shows_its_newest_and_says_what_is_older(site: Site) -> None:
+def test_a_long_log_begins_with_its_newest_and_goes_on_over_the_page(site: Site) -> None:
     phone = site.phone()
     plan, file = phone.plan("A")
     body = {"plan": plan, "checks": [file["checks"][0]["id"]], "result": "ok"}
@@ -119,10 +119,18 @@ def test_a_long_log_shows_its_newest_and_says_what_is_older(site: Site) -> None:
         reading = {"name": "gap_mm", "unit": "mm", "value": number}
         phone.write("found", body | {"readings": [reading]}, NOW)
     phone.sync()
-    page = logged_in(site).get(f"{SHOW}/log").text
+    office = logged_in(site)
+    page = office.get(f"{SHOW}/log").text
     assert "Gap: 501 mm" in page
     assert "Gap: 1 mm" not in page
-    assert "the export has them: 2." in page
+    assert "Page 1 of 2" in page
+    assert f'<a rel="next" href="{SHOW}/log?page=2">' in page
+    older = office.get(f"{SHOW}/log?page=2").text
+    assert "Gap: 1 mm" in older
+    assert "Gap: 2 mm" not in older
+    assert f'<a rel="prev" href="{SHOW}/log?page=1">' in older
+    for asked, code in (("3", 404), ("0", 400), ("x", 400), (str(10**30), 400)):
+        assert office.get(f"{SHOW}/log?page={asked}").status_code == code, asked
 
 
 def test_the_log_is_made_again_from_the_book(site: Site) -> None:

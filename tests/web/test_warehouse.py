@@ -16,6 +16,7 @@ from seamwalk.book.jose import sha256_hex
 from seamwalk.spreadsheets import read_table
 from seamwalk.store.ledger.books import current_plan, find_book, freeze_plan, set_plan
 from seamwalk.store.stock.failures import failures
+from seamwalk.web.office.stock import things
 from warehouse import Warehouse, case, shown, tile
 
 SHOW = "/office/shows/test-show"
@@ -185,6 +186,19 @@ def test_search_finds_by_any_part_of_what_is_known(house: Warehouse, office: Fla
     page = office.get("/office/things/found", query_string={"text": "plover"}).text
     assert "Found: 15." in page
     assert "<html" not in page
+
+
+def test_what_a_search_finds_is_shown_page_by_page(
+    house: Warehouse, office: FlaskClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(things, "_SHOWN", 7)
+    pages = [office.get(f"/office/things?text=plover&page={number}").text for number in (1, 2, 3)]
+    shown = [re.findall(r'name="code" value="(\w+)"', page) for page in pages]
+    everything = json.loads(office.get("/office/things/found.json?text=plover").text)
+    assert [len(codes) for codes in shown] == [7, 7, 1]
+    assert [code for codes in shown for code in codes] == [row["code"] for row in everything]
+    assert 'href="/office/things?page=3&amp;text=plover"' in pages[1]
+    assert office.get("/office/things?text=plover&page=4").status_code == 404
 
 
 def test_an_edit_of_many_is_made_and_undone(house: Warehouse, office: FlaskClient) -> None:

@@ -10,15 +10,18 @@ from json.encoder import encode_basestring_ascii
 from pathlib import Path
 from typing import Any
 
+from flask import has_app_context
 from sqlalchemy import Engine, create_engine, event, make_url, text
 from sqlalchemy.exc import DisconnectionError
 from sqlalchemy.orm import Session
 
 from seamwalk import private_files
+from seamwalk.config import THREADS
 from seamwalk.errors import Conflict
+from seamwalk.store.db import db
 from seamwalk.store.wrapping import NO_KEYS, KeyRing
 
-RING = "ring"
+RING = "seamwalk_ring"
 WRITE = "seamwalk_write"
 _PRAGMAS = (
     "journal_mode=WAL",
@@ -45,13 +48,19 @@ _POSTGRESQL: dict[str, Any] = {
 
 
 def engine_options(url: str) -> dict[str, Any]:
-    """What an engine for this URL is made with, so that it finds its way back to a database that was away."""
-    return _POSTGRESQL if make_url(url).get_backend_name() == "postgresql" else {}
+    """What an engine for this URL is made with, so that it finds its way back to a database that was away.
+
+    Each thread that serves may read by one connection and write by another. The one given back last is taken
+    first: what SQLite has in memory of a file holds for the connection that wrote it last.
+    """
+    pool = {"pool_size": 2 * THREADS, "max_overflow": 0, "pool_use_lifo": True}
+    own = _POSTGRESQL if make_url(url).get_backend_name() == "postgresql" else {}
+    return {"json_serializer": to_json, **pool, **own}
 
 
 def make_engine(url: str) -> Engine:
     """Make an engine for a SQLite or PostgreSQL URL, prepared by `prepare_engine`."""
-    return prepare_engine(create_engine(url, json_serializer=to_json, **engine_options(url)))
+    return prepare_engine(create_engine(url, **engine_options(url)))
 
 
 def to_json(value: Any) -> str:
@@ -189,26 +198,36 @@ def _scrub(cursor: Any) -> None:
 
 
 class Store:
-    """A database and its two ways in; writers of one process go one at a time."""
+    """A database and its two ways in; writers of one process go one at a time.
+
+    Its key ring goes with the engine, so that every session finds it there, `db.session` too.
+    """
 
     def __init__(self, engine: Engine, ring: KeyRing = NO_KEYS) -> None:
+        engine.update_execution_options(**{RING: ring})
         self.engine = engine
-        self._info = {RING: ring}
         self._writing = threading.Lock()
 
     @contextmanager
     def read(self) -> Iterator[Session]:
-        """Open a session for reading; what it changes is not kept."""
-        with Session(self.engine, info=self._info) as session:
+        """Open a session for reading, beside any request; what it changes is not kept."""
+        with Session(self.engine) as session:
             yield session
 
     @contextmanager
     def write(self) -> Iterator[Session]:
-        """Open a session that commits at its end, or rolls back whole on any error."""
+        """Open a session that commits at its end, or rolls back whole on any error.
+
+        What a request has read before keeps what it said; what it reads after is new.
+        """
         engine = self.engine.execution_options(**{WRITE: True})
-        with self._writing, Session(engine, expire_on_commit=False, info=self._info) as session:
-            yield session
-            session.commit()
+        _end_reading()
+        try:
+            with self._writing, Session(engine, expire_on_commit=False) as session:
+                yield session
+                session.commit()
+        finally:
+            _end_reading()
 
     def describe(self) -> dict[str, str]:
         """Name the database and its version, and how writers share it."""
@@ -222,3 +241,9 @@ class Store:
             "database_version": str(version),
             "writers": "one at a time",
         }
+
+
+def _end_reading() -> None:
+    """End what the request that runs here is reading: SQLite's log grows as long as somebody reads in it."""
+    if has_app_context():
+        db.session.close()

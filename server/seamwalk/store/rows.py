@@ -24,7 +24,7 @@ from sqlalchemy import (
 from sqlalchemy import cast as sql_cast
 from sqlalchemy.orm import Session
 
-from seamwalk.store.tables import Base
+from seamwalk.store.db import Model
 
 _Row = Mapping[str, Any]
 
@@ -62,7 +62,7 @@ def holds(session: Session, column: Any, word: str) -> ColumnElement[bool]:
     return cast(ColumnElement[bool], column.icontains(word, autoescape=True))
 
 
-def insert_rows(session: Session, table: type[Base], rows: Sequence[_Row]) -> None:
+def insert_rows(session: Session, table: type[Model], rows: Sequence[_Row]) -> None:
     """Insert rows that all name the same columns, past the objects and the parameters that SQLAlchemy makes.
 
     Thousands come at once. A column that has a default is named, too.

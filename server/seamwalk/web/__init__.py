@@ -4,14 +4,13 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 
 from flask import Flask
-from flask_sqlalchemy import SQLAlchemy
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from seamwalk.config import Settings
 from seamwalk.resources import find
+from seamwalk.store.db import db
 from seamwalk.store.engine import engine_options, prepare_engine
 from seamwalk.store.opening import open_store
-from seamwalk.store.tables import Base
 from seamwalk.texts import showable
 from seamwalk.web import errors, inputs, logs, security, shell
 from seamwalk.web.api.routes import api
@@ -49,12 +48,11 @@ def create_app(settings: Settings, now: Callable[[], datetime] = _utc_now) -> Fl
         SQLALCHEMY_ENGINE_OPTIONS=engine_options(settings.database_url),
     )
     app.jinja_env.finalize = _finalize
-    database = SQLAlchemy(metadata=Base.metadata)
-    database.init_app(app)
+    db.init_app(app)
     with app.app_context():
-        engine = prepare_engine(database.engine)
+        engine = prepare_engine(db.engine)
     store = open_store(engine, settings.key_file, now())
-    app.extensions[EXTENSION] = Services(store, settings, now, KeyWatch(store))
+    app.extensions[EXTENSION] = Services(store, settings, now, KeyWatch())
     if settings.proxies:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.proxies, x_proto=0)  # type: ignore[method-assign]
     inputs.install(app)

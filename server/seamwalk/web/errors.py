@@ -20,6 +20,7 @@ from seamwalk.errors import (
     TableError,
     TooMany,
 )
+from seamwalk.store.db import db
 from seamwalk.store.trouble import Trouble, trouble_of
 from seamwalk.web.services import services
 
@@ -107,7 +108,11 @@ def _other_host(_: SecurityError) -> Response:
 
 
 def _database_error(error: DBAPIError) -> Response:
-    """A database that can not do its work: nothing was acknowledged, and nothing is lost."""
+    """A database that can not do its work: nothing was acknowledged, and nothing is lost.
+
+    What the request was reading is over: a session that failed answers nothing more.
+    """
+    db.session.close()
     current_app.logger.error("database: %s", error.orig)
     trouble = trouble_of(error)
     answer = _answer(_TROUBLES[trouble], trouble.value, trouble.message, trouble.remedy)

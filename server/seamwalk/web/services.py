@@ -9,6 +9,7 @@ from flask import current_app
 
 from seamwalk.config import Settings
 from seamwalk.errors import KeyAway
+from seamwalk.store.db import db
 from seamwalk.store.engine import Store
 from seamwalk.store.ledger.keys import keys_away
 from seamwalk.web.throttle import Throttle
@@ -19,16 +20,14 @@ EXTENSION = "seamwalk"
 class KeyWatch:
     """Whether the books' private keys can be opened; as long as they can not it looks again."""
 
-    def __init__(self, store: Store) -> None:
-        self._store = store
+    def __init__(self) -> None:
         self._fits = False
 
     def away(self) -> KeyAway | None:
         """Why nothing can be signed, None when all is well."""
         if self._fits:
             return None
-        with self._store.read() as session:
-            found = keys_away(session)
+        found = keys_away(db.session())
         self._fits = found is None
         return found
 

@@ -7,6 +7,7 @@ from flask import Blueprint, Response, render_template, send_from_directory
 
 from seamwalk.domain.stock.codes import parse_code
 from seamwalk.resources import find
+from seamwalk.store.db import db
 from seamwalk.store.stock.labels import find_item, revocation
 from seamwalk.store.stock.whereabouts import locate
 from seamwalk.web.services import services
@@ -78,7 +79,7 @@ def label(typed: str) -> str:
     code = parse_code(typed)
     if not is_of_the_company():
         return render_template("label_outside.html", code=code, contact=services().settings.contact)
-    with services().store.read() as session:
-        item, revoked = find_item(session, code), revocation(session, code)
-        where = locate(session, [item.code]).get(item.code) if item else None
-        return render_template("label.html", code=code, item=item, revoked=revoked, where=where)
+    session = db.session()
+    item, revoked = find_item(session, code), revocation(session, code)
+    where = locate(session, [item.code]).get(item.code) if item else None
+    return render_template("label.html", code=code, item=item, revoked=revoked, where=where)

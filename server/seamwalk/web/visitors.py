@@ -9,6 +9,7 @@ from sqlalchemy.exc import DBAPIError
 
 from seamwalk.book.roles import RIGHTS, Role
 from seamwalk.store.access import office_sessions, phones
+from seamwalk.store.db import db
 from seamwalk.store.tables import Account
 from seamwalk.web.cookies import device_token
 from seamwalk.web.services import services
@@ -44,23 +45,23 @@ def is_of_the_company() -> bool:
     """Whether it is somebody of the office, or a phone that a book admits and that is no outsider's."""
     if office_visitor() is not None:
         return True
-    with services().store.read() as session:
-        device = phones.session_device(session, device_token(), services().now())
-        row = phones.admitted_anywhere(session, device) if device else None
-        return row is not None and Role(row.role) not in _OUTSIDERS
+    session = db.session()
+    device = phones.session_device(session, device_token(), services().now())
+    row = phones.admitted_anywhere(session, device) if device else None
+    return row is not None and Role(row.role) not in _OUTSIDERS
 
 
 def _look_up() -> Visitor | None:
     token, now = cookie.get(TOKEN), services().now()
     if not isinstance(token, str):
         return None
-    with services().store.read() as session:
-        row = office_sessions.find(session, token, now)
-        account = session.get(Account, row.login) if row else None
-        if row is None or account is None:
-            return None
-        found = Visitor(account.login, Role(account.role), row.token_hash)
-        is_to_be_noted = office_sessions.is_to_be_noted(row, now)
+    session = db.session()
+    row = office_sessions.find(session, token, now)
+    account = session.get(Account, row.login) if row else None
+    if row is None or account is None:
+        return None
+    found = Visitor(account.login, Role(account.role), row.token_hash)
+    is_to_be_noted = office_sessions.is_to_be_noted(row, now)
     if is_to_be_noted:
         _note_use(found)
     return found

@@ -18,8 +18,8 @@ PURPOSES: tuple[Purpose, ...] = ("owner", "head")
 
 
 def ring_of(session: Session) -> KeyRing:
-    """The key ring of a store's session."""
-    return cast(KeyRing, session.info.get(RING, NO_KEYS))
+    """The key ring of the store that a session reads or writes."""
+    return cast(KeyRing, session.get_bind().get_execution_options().get(RING, NO_KEYS))
 
 
 def private_key(session: Session, book_id: str, purpose: Purpose) -> PrivateKey:

@@ -2,8 +2,8 @@
 
 from alembic import context
 
-from seamwalk.store import stock_tables  # noqa: F401 - its tables are of the schema
-from seamwalk.store.tables import Base
+from seamwalk.store import tables  # noqa: F401 - they are the schema
+from seamwalk.store.db import db
 
-context.configure(connection=context.config.attributes["connection"], target_metadata=Base.metadata)
+context.configure(connection=context.config.attributes["connection"], target_metadata=db.metadata)
 context.run_migrations()

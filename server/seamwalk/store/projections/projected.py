@@ -1,15 +1,22 @@
 """Which tables are made from entries and can be made again; children before those that they refer to."""
 
-from seamwalk.store.stock_tables import (
+from seamwalk.store.tables import (
+    ActCheck,
+    ActRow,
     BindingRow,
+    BlobUse,
+    CheckStateRow,
+    Device,
     Item,
     ItemChange,
     ItemLabel,
     RevokedLabel,
+    SignOff,
+    ToldRow,
     TraceRow,
     TypeRow,
+    WallPlan,
 )
-from seamwalk.store.tables import ActCheck, ActRow, BlobUse, CheckStateRow, Device, SignOff, ToldRow, WallPlan
 
 PROJECTIONS = (
     BlobUse,

@@ -15,23 +15,21 @@ from seamwalk.store.projections.adding_up import add_up, to_act
 from seamwalk.store.projections.projected import PROJECTIONS
 from seamwalk.store.projections.tracing import traces_of
 from seamwalk.store.rows import among, insert_rows
-from seamwalk.store.stock_tables import (
-    BindingRow,
-    Item,
-    ItemChange,
-    ItemLabel,
-    RevokedLabel,
-    TraceRow,
-    TypeRow,
-)
 from seamwalk.store.tables import (
     ActCheck,
     ActRow,
+    BindingRow,
     BlobUse,
     Device,
+    Item,
+    ItemChange,
+    ItemLabel,
     LedgerEntry,
+    RevokedLabel,
     SignOff,
     ToldRow,
+    TraceRow,
+    TypeRow,
     WallPlan,
 )
 

@@ -1,9 +1,10 @@
 """What was told beside the checks: acts, changed parts, readings, photos; a show's log."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from seamwalk.store.findings.states import name_of
@@ -26,12 +27,18 @@ class Line:
     taken_back: bool
 
 
-def show_log(
-    session: Session, book_id: str, types: tuple[str, ...] | None = None, most: int | None = None
-) -> list[Line]:
-    """What was told at a show, newest first; of some types only, and no more than `most`."""
-    query = select(ToldRow).where(ToldRow.book == book_id).order_by(ToldRow.idx.desc()).limit(most)
-    rows = session.scalars(query.where(ToldRow.type.in_(types)) if types else query).all()
+def show_log(session: Session, book_id: str) -> list[Line]:
+    """All that was told at a show, newest first."""
+    return lines_of(session, book_id, session.scalars(told_at(book_id)).all())
+
+
+def told_at(book_id: str) -> Select[Any]:
+    """The rows of a show's log, newest first."""
+    return select(ToldRow).where(ToldRow.book == book_id).order_by(ToldRow.idx.desc())
+
+
+def lines_of(session: Session, book_id: str, rows: Sequence[ToldRow]) -> list[Line]:
+    """Some rows of a show's log as they are read."""
     back = taken_back(session, book_id)
     names = {device: name_of(session, book_id, device) for device in {row.device for row in rows}}
     return [
@@ -39,15 +46,10 @@ def show_log(
     ]
 
 
-def count_told(session: Session, book_id: str) -> int:
-    """How many lines a show's log has."""
-    query = select(func.count()).select_from(ToldRow).where(ToldRow.book == book_id)
-    return session.scalar(query) or 0
-
-
 def quarantine(session: Session, book_id: str) -> list[Line]:
     """Parts that came out of a wall and have a label, newest first."""
-    lines = show_log(session, book_id, ("swapped",))
+    rows = session.scalars(told_at(book_id).where(ToldRow.type == "swapped")).all()
+    lines = lines_of(session, book_id, rows)
     return [line for line in lines if line.body.get("out") and not line.taken_back]
 
 

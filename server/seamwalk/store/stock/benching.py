@@ -11,7 +11,7 @@ from seamwalk.domain.stock.bench import BenchState, Step, bench_state
 from seamwalk.store.projections.tracing import HARMLESS
 from seamwalk.store.rows import among
 from seamwalk.store.stock.whereabouts import not_taken_back
-from seamwalk.store.stock_tables import TELLS, TraceRow
+from seamwalk.store.tables import TELLS, TraceRow
 
 
 def bench_states(session: Session, codes: Collection[str] | None = None) -> dict[str, BenchState]:

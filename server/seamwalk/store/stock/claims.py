@@ -13,8 +13,7 @@ from seamwalk.store.ledger.blobs import keep_blob, read_blob
 from seamwalk.store.ledger.books import read_salted_text, salted_text, write_as_office
 from seamwalk.store.stock.custody import Broken, behind
 from seamwalk.store.stock.traced import traced_entries
-from seamwalk.store.stock_tables import Item, TraceRow
-from seamwalk.store.tables import Book
+from seamwalk.store.tables import Book, Item, TraceRow
 
 
 @dataclass(frozen=True)

@@ -18,8 +18,7 @@ from seamwalk.store.ledger.books import list_books
 from seamwalk.store.projections.tracing import PLACING
 from seamwalk.store.show.told import taken_back
 from seamwalk.store.stock.whereabouts import not_taken_back
-from seamwalk.store.stock_tables import TraceRow
-from seamwalk.store.tables import ActCheck, ActRow, Book, LedgerEntry
+from seamwalk.store.tables import ActCheck, ActRow, Book, LedgerEntry, TraceRow
 
 _MOST = 2000
 

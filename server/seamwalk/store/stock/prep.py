@@ -16,7 +16,7 @@ from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.books import current_plans, list_books, write_as_office
 from seamwalk.store.stock.benching import bench_states
 from seamwalk.store.stock.whereabouts import Where, locate
-from seamwalk.store.stock_tables import Item, TypeRow
+from seamwalk.store.tables import Item, TypeRow
 
 PREP_VERSION = 1
 # by kind and type; "" stands for every type of a kind

@@ -19,8 +19,7 @@ from seamwalk.store.show.told import taken_back
 from seamwalk.store.stock.prep import described, said_of
 from seamwalk.store.stock.traced import traced_entries
 from seamwalk.store.stock.whereabouts import locate
-from seamwalk.store.stock_tables import BindingRow, Item, TraceRow
-from seamwalk.store.tables import LedgerEntry
+from seamwalk.store.tables import BindingRow, Item, LedgerEntry, TraceRow
 
 STAGES = ("prep", "load_in", "load_out", "return")
 

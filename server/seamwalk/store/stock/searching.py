@@ -14,8 +14,7 @@ from seamwalk.store.ledger.books import list_books, write_as_office
 from seamwalk.store.rows import among, holds
 from seamwalk.store.stock.benching import bench_states
 from seamwalk.store.stock.whereabouts import Where, locate
-from seamwalk.store.stock_tables import Item, ItemChange, SavedList
-from seamwalk.store.tables import Book
+from seamwalk.store.tables import Book, Item, ItemChange, SavedList
 
 MOST_EDITED = 5000
 EDITABLE = ("batch", "home_case", "tile_type")
@@ -44,29 +43,17 @@ class Row:
     state: BenchState
 
 
-def search(session: Session, query: Query, most: int | None = None) -> tuple[list[Row], int]:
-    """The things that a query finds, by code, no more than `most`, and how many there are."""
-    states = bench_states(session)
-    found = _codes(session, query, states)
-    shown = list(session.scalars(found.limit(most)))
-    counted = select(func.count()).select_from(found.order_by(None).subquery())
-    total = len(shown) if most is None else session.scalar(counted) or 0
+def rows_of(session: Session, items: Sequence[Item]) -> list[Row]:
+    """Things with what is known of them now."""
+    codes = [item.code for item in items]
+    where, states = locate(session, codes), bench_states(session, codes)
+    return [Row(item, where.get(item.code), states.get(item.code, BenchState())) for item in items]
+
+
+def search(session: Session, query: Query) -> Select[Any]:
+    """What asks for the things that a query finds, by code."""
     books = [book.id for book in list_books(session, "company")]
-    named = select(Item).where(Item.book.in_(books), among(session, Item.code, shown))
-    items = session.scalars(named.order_by(Item.code)).all()
-    where = locate(session, None if most is None else shown)
-    rows = [Row(item, where.get(item.code), states.get(item.code, BenchState())) for item in items]
-    return rows, total
-
-
-def codes_found(session: Session, query: Query) -> list[str]:
-    """The codes of all things that a query finds."""
-    return list(session.scalars(_codes(session, query, bench_states(session))))
-
-
-def _codes(session: Session, query: Query, states: dict[str, BenchState]) -> Select[Any]:
-    books = [book.id for book in list_books(session, "company")]
-    found = select(Item.code).where(Item.book.in_(books)).order_by(Item.code)
+    found = select(Item).where(Item.book.in_(books)).order_by(Item.code)
     for word in query.text.split():
         plain = word.replace("-", "")
         columns = (Item.tile_type, Item.batch, Item.maker_serial)
@@ -76,6 +63,7 @@ def _codes(session: Session, query: Query, states: dict[str, BenchState]) -> Sel
     if query.kind:
         found = found.where(Item.kind == query.kind)
     if query.status:
+        states = bench_states(session)
         own = [code for code, state in states.items() if state.status == query.status]
         other = [code for code, state in states.items() if state.status != "in_stock"]
         named = among(session, Item.code, other if query.status == "in_stock" else own)

@@ -8,8 +8,7 @@ from sqlalchemy.orm import Session
 
 from seamwalk.domain.stock.bindings import Binding, standing
 from seamwalk.store.findings.states import name_of
-from seamwalk.store.stock_tables import BindingRow
-from seamwalk.store.tables import ActRow
+from seamwalk.store.tables import ActRow, BindingRow
 
 
 @dataclass(frozen=True)

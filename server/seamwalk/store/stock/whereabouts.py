@@ -8,8 +8,7 @@ from sqlalchemy.orm import Session
 
 from seamwalk.store.projections.tracing import HIRE, PLACING
 from seamwalk.store.rows import among
-from seamwalk.store.stock_tables import TraceRow
-from seamwalk.store.tables import ActRow
+from seamwalk.store.tables import ActRow, TraceRow
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 
 from seamwalk.errors import BookError
 from seamwalk.store.access import phones
+from seamwalk.store.db import db
 from seamwalk.store.ledger.blobs import MAX_BLOB_BYTES, forget_part, get_blob, keep_blob, received, take_part
 from seamwalk.store.ledger.readers import may_read_blob, reader_of
 from seamwalk.store.sync.exchange import Brought, exchange
@@ -28,8 +29,7 @@ MAX_SYNC_BYTES = 4_000_000
 def sync(book: str, sent: SyncSent) -> dict[str, Any]:
     """Take a phone's entries and give it the book's from index `after` on; reading needs its cookie."""
     now = services().now()
-    with services().store.read() as session:
-        device = phones.session_device(session, device_token(), now)
+    device = phones.session_device(db.session(), device_token(), now)
     away = services().keys.away() if sent.entries else None
     if away is not None:
         raise away
@@ -58,9 +58,9 @@ def put_blob(book: str, name: str) -> Response:
 @call(Call(Received, signed_in=True))
 def blob_part(book: str, name: str) -> dict[str, Any]:
     """Tell how many bytes of a blob are here, so that a phone goes on from there."""
-    with services().store.read() as session:
-        _require_device(session, book)
-        here, whole = received(session, book, name)
+    session = db.session()
+    _require_device(session, book)
+    here, whole = received(session, book, name)
     return {"seamwalk": 1, "received": here, "whole": whole}
 
 
@@ -85,11 +85,11 @@ def put_blob_part(book: str, name: str, asked: PartAsked) -> dict[str, Any]:
 @call(Call(BYTES, signed_in=True, refuses=(403, 404, 410)))
 def read_blob(book: str, name: str) -> Response:
     """Give a blob's bytes."""
-    with services().store.read() as session:
-        reader = reader_of(session, _require_device(session, book))
-        if not may_read_blob(session, book, reader, name):
-            raise ApiError(403, "not_yours", "blob: it is not for this role", "There is nothing to do.")
-        data = get_blob(session, book, name)
+    session = db.session()
+    reader = reader_of(session, _require_device(session, book))
+    if not may_read_blob(session, book, reader, name):
+        raise ApiError(403, "not_yours", "blob: it is not for this role", "There is nothing to do.")
+    data = get_blob(session, book, name)
     if data is None:
         raise ApiError(410, "erased", "blob: erased on purpose", "There is nothing to do.")
     response = make_response(data)

@@ -66,16 +66,16 @@ def nonce(sent: NonceSent) -> dict[str, object]:
 def session(sent: SessionSent) -> Response:
     """Sign a device in by the challenge that it signed."""
     now = services().now()
-    with services().store.write() as db:
-        known = phones.admitted_anywhere(db, sent.device)
+    with services().store.write() as writing:
+        known = phones.admitted_anywhere(writing, sent.device)
         if known is None:
             raise ApiError(
                 403, "not_admitted", "device: not admitted", "The office admits this phone.", "device"
             )
         signed = proven(sent.proof, PublicKey(known.jwk), "seamwalk-session", "nonce")
-        if phones.use_nonce(db, services().settings.secret_key, str(signed), now) != known.device:
+        if phones.use_nonce(writing, services().settings.secret_key, str(signed), now) != known.device:
             raise ApiError(403, "bad_proof", "proof: another device's nonce", "Ask for a new nonce.", "proof")
-        cookie = phones.make_session(db, known.device, now)
+        cookie = phones.make_session(writing, known.device, now)
     response = jsonify(seamwalk=1)
     set_device_cookie(response, cookie, int(phones.SESSION_LASTS.total_seconds()))
     return response

@@ -6,6 +6,7 @@ from werkzeug.wrappers import Response
 from seamwalk.errors import Conflict, Forbidden, SeamwalkError, TooMany
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.access import accounts, office_sessions, one_time_codes, passwords
+from seamwalk.store.db import db
 from seamwalk.store.ledger.keys import ring_of, totp_context
 from seamwalk.texts import translator
 from seamwalk.web import logs
@@ -30,9 +31,8 @@ _PENDING = "pending_codes"
 def account() -> str:
     """Where this login is logged in, and whether it asks for one-time codes."""
     me, now = _me(), services().now()
-    with services().store.read() as db:
-        sessions = office_sessions.sessions_of(db, me.login, now)
-        mine = accounts.account_of(db, me.login)
+    sessions = office_sessions.sessions_of(db.session(), me.login, now)
+    mine = accounts.account_of(db.session(), me.login)
     ends = {"idle_hours": office_sessions.IDLE.seconds // 3600, "days": office_sessions.LASTS.days}
     fields = {"me": me, "sessions": sessions, "account": mine, "form": OfficeForm(), **ends}
     return render_template("office/account.html", **fields)
@@ -46,8 +46,8 @@ def new_password() -> str | Response:
     if request.method == "POST" and form.validate() and _proves(form, me) and _is_another(form):
         try:
             hashed = passwords.new_hash(form.new_password.data, me.login, services().settings.company)
-            with services().store.write() as db:
-                accounts.set_password(db, me.login, hashed, me.session)
+            with services().store.write() as writing:
+                accounts.set_password(writing, me.login, hashed, me.session)
             logs.note("password changed")
             return redirect(url_for("office.account"))
         except (Conflict, TooMany) as error:
@@ -60,8 +60,8 @@ def new_password() -> str | Response:
 def end_session(token_hash: str) -> Response:
     """End one session of this login."""
     require_token()
-    with services().store.write() as db:
-        office_sessions.end(db, _me().login, token_hash)
+    with services().store.write() as writing:
+        office_sessions.end(writing, _me().login, token_hash)
     logs.note("a session ended")
     return redirect(url_for("office.account"))
 
@@ -71,8 +71,8 @@ def end_session(token_hash: str) -> Response:
 def end_other_sessions() -> Response:
     """End every session of this login but this one."""
     require_token()
-    with services().store.write() as db:
-        office_sessions.end_all(db, _me().login, _me().session)
+    with services().store.write() as writing:
+        office_sessions.end_all(writing, _me().login, _me().session)
     logs.note("other sessions ended")
     return redirect(url_for("office.account"))
 
@@ -85,9 +85,9 @@ def codes_on() -> str | Response:
     secret = _pending_secret(me.login)
     if request.method == "POST" and form.validate() and _proves(form, me):
         try:
-            with services().store.write() as db:
-                codes = accounts.turn_totp_on(db, me.login, secret, form.code.data, services().now())
-                office_sessions.end_all(db, me.login, me.session)
+            with services().store.write() as writing:
+                codes = accounts.turn_totp_on(writing, me.login, secret, form.code.data, services().now())
+                office_sessions.end_all(writing, me.login, me.session)
             session.pop(_PENDING)
             logs.note("one-time codes on")
             return render_template("office/recovery_codes.html", codes=codes)
@@ -105,8 +105,8 @@ def codes_off() -> str | Response:
     """Ask for one-time codes no more."""
     form, me = CodesOffForm(request.form), _me()
     if request.method == "POST" and form.validate() and _proves(form, me):
-        with services().store.write() as db:
-            accounts.turn_totp_off(db, me.login)
+        with services().store.write() as writing:
+            accounts.turn_totp_off(writing, me.login)
         logs.note("one-time codes off")
         return redirect(url_for("office.account"))
     return render_template("office/prove.html", form=form, act="codes_off")
@@ -118,8 +118,8 @@ def new_recovery_codes() -> str | Response:
     """Make new recovery codes; the old ones are good no more."""
     form, me = CodesOffForm(request.form), _me()
     if request.method == "POST" and form.validate() and _proves(form, me):
-        with services().store.write() as db:
-            codes = accounts.renew_recovery(db, me.login)
+        with services().store.write() as writing:
+            codes = accounts.renew_recovery(writing, me.login)
         logs.note("recovery codes renewed")
         return render_template("office/recovery_codes.html", codes=codes)
     return render_template("office/prove.html", form=form, act="recovery")
@@ -156,8 +156,7 @@ def _is_another(form: NewPasswordForm) -> bool:
 def _pending_secret(login: str) -> str:
     """The secret that is being set up, wrapped in the cookie until it is turned on."""
     context = totp_context(login)
-    with services().store.read() as db:
-        ring = ring_of(db)
+    ring = ring_of(db.session())
     if _PENDING not in session:
         session[_PENDING] = ring.wrap(one_time_codes.new_secret(), context)
     return ring.unwrap(session[_PENDING], context)

@@ -64,8 +64,8 @@ def log_out() -> Response:
     require_token()
     visitor = office_visitor()
     if visitor is not None:
-        with services().store.write() as db:
-            office_sessions.end(db, visitor.login, visitor.session)
+        with services().store.write() as writing:
+            office_sessions.end(writing, visitor.login, visitor.session)
         logs.note("logged out")
     session.clear()
     return redirect(url_for("office.log_in"))
@@ -88,8 +88,8 @@ def _prove_code(login: str, stamp: str, typed: str) -> Person:
     budgets = code_budgets(login_key(login), known_browser(login))
     services().throttle.charge(budgets, services().now())
     try:
-        with services().store.write() as db:
-            account = accounts.use_code(db, login, stamp, typed, services().now())
+        with services().store.write() as writing:
+            account = accounts.use_code(writing, login, stamp, typed, services().now())
             person = Person(account.login, account.role, True, stamp)
     except Forbidden:
         logs.warn("wrong one-time code", who=login)
@@ -111,9 +111,9 @@ def _go_on(person: Person) -> Response:
 def _enter(person: Person) -> Response:
     """Begin a session: nothing of what the browser had before is good any more."""
     now: datetime = services().now()
-    with services().store.write() as db:
-        accounts.is_still(db, person.login, person.stamp)
-        token = office_sessions.begin(db, person.login, request.user_agent.string, now)
+    with services().store.write() as writing:
+        accounts.is_still(writing, person.login, person.stamp)
+        token = office_sessions.begin(writing, person.login, request.user_agent.string, now)
     logs.note("logged in", who=person.login, factors=1 + person.has_totp)
     session.clear()
     session[TOKEN] = token

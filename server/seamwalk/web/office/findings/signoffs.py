@@ -8,6 +8,7 @@ from seamwalk.book.seal import Seal
 from seamwalk.domain.frozen import read_checks
 from seamwalk.errors import NotFound, PlanError
 from seamwalk.printing.qr import qr_symbol
+from seamwalk.store.db import db
 from seamwalk.store.findings.signed import SignOffState, describe, find_plan
 from seamwalk.store.findings.states import checks_file, planned_wall
 from seamwalk.store.ledger.intake import newest_head
@@ -16,31 +17,30 @@ from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
 from seamwalk.web.office.drawing import Drawing, draw
 from seamwalk.web.office.lookups import show_book
-from seamwalk.web.services import services
 
 
 @office.get("/shows/<name:name>/sign-offs/<hash:entry>")
 @area("shows")
 def sign_off(name: str, entry: str) -> str:
     """The print page; its map shows the states that were signed, not those of now."""
-    with services().store.read() as session:
-        book = show_book(session, name)
-        row = session.scalars(select(SignOff).where(SignOff.book == book.id, SignOff.entry == entry)).first()
-        if row is None:
-            raise NotFound(f"sign-off {entry} is not in {book.title}", "Choose one from the show's page.")
-        plan = find_plan(session, row)
-        head = newest_head(session, book.id)
-        seal = Seal(book.id, head.epoch, head.size, head.root, entry)
-        (state,) = describe(session, book.id, [row])
-        return render_template(
-            "print/sign_off.html",
-            book=book,
-            plan=plan,
-            state=state,
-            seal=seal,
-            qr=qr_symbol(seal.text),
-            drawing=_drawn(session, plan, state),
-        )
+    session = db.session()
+    book = show_book(session, name)
+    row = session.scalars(select(SignOff).where(SignOff.book == book.id, SignOff.entry == entry)).first()
+    if row is None:
+        raise NotFound(f"sign-off {entry} is not in {book.title}", "Choose one from the show's page.")
+    plan = find_plan(session, row)
+    head = newest_head(session, book.id)
+    seal = Seal(book.id, head.epoch, head.size, head.root, entry)
+    (state,) = describe(session, book.id, [row])
+    return render_template(
+        "print/sign_off.html",
+        book=book,
+        plan=plan,
+        state=state,
+        seal=seal,
+        qr=qr_symbol(seal.text),
+        drawing=_drawn(session, plan, state),
+    )
 
 
 def _drawn(session: Session, plan: WallPlan | None, state: SignOffState) -> Drawing | None:

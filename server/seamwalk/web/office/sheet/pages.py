@@ -6,6 +6,7 @@ from seamwalk.domain.sheet.cables import tile_cables
 from seamwalk.domain.sheet.pick_list import pick_list
 from seamwalk.domain.sheet.sheet import build_sheet
 from seamwalk.errors import NotFound
+from seamwalk.store.db import db
 from seamwalk.store.findings.states import planned_wall
 from seamwalk.store.ledger.books import current_plans
 from seamwalk.web.office.blueprint import office
@@ -14,17 +15,16 @@ from seamwalk.web.office.downloads import download
 from seamwalk.web.office.lookups import plan_of, show_book
 from seamwalk.web.office.sheet.cable_drawing import cable_map
 from seamwalk.web.office.sheet.drawing import shown_sheet
-from seamwalk.web.services import services
 
 
 @office.get("/shows/<name:name>/walls/<wall:wall>/sheet")
 @area("shows")
 def sheet(name: str, wall: str) -> str:
     """The sheet; its cable map is mirrored for whoever stands behind the wall."""
-    with services().store.read() as session:
-        book = show_book(session, name)
-        plan = plan_of(session, book, wall)
-        built = planned_wall(session, plan)
+    session = db.session()
+    book = show_book(session, name)
+    plan = plan_of(session, book, wall)
+    built = planned_wall(session, plan)
     shown = shown_sheet(built, rear=request.args.get("view") == "rear")
     return render_template("print/sheet.html", book=book, plan=plan, sheet=shown)
 
@@ -33,10 +33,10 @@ def sheet(name: str, wall: str) -> str:
 @area("shows")
 def cable_plan(name: str, wall: str) -> str:
     """The cable plan: both maps, each circuit and run tile by tile; a tapped tile says what feeds it."""
-    with services().store.read() as session:
-        book = show_book(session, name)
-        plan = plan_of(session, book, wall)
-        built = planned_wall(session, plan)
+    session = db.session()
+    book = show_book(session, name)
+    plan = plan_of(session, book, wall)
+    built = planned_wall(session, plan)
     worked_out = build_sheet(built.plan)
     tapped = request.args.get("tile")
     cables = tile_cables(worked_out)
@@ -58,10 +58,10 @@ def cable_plan(name: str, wall: str) -> str:
 @area("shows")
 def pick(name: str) -> str:
     """What all walls of a show take out of the warehouse, spares included."""
-    with services().store.read() as session:
-        book = show_book(session, name)
-        plans = current_plans(session, book.id)
-        picks = pick_list(planned_wall(session, plan).plan for plan in plans)
+    session = db.session()
+    book = show_book(session, name)
+    plans = current_plans(session, book.id)
+    picks = pick_list(planned_wall(session, plan).plan for plan in plans)
     return render_template("print/pick_list.html", book=book, plans=plans, picks=picks)
 
 
@@ -69,9 +69,9 @@ def pick(name: str) -> str:
 @area("shows")
 def pick_file(name: str, fmt: str) -> Response:
     """The pick list as a table."""
-    with services().store.read() as session:
-        book = show_book(session, name)
-        picks = pick_list(planned_wall(session, plan).plan for plan in current_plans(session, book.id))
+    session = db.session()
+    book = show_book(session, name)
+    picks = pick_list(planned_wall(session, plan).plan for plan in current_plans(session, book.id))
     rows = [["part", "of", "in_walls", "spares", "out"]]
     for item in picks:
         counts = (item.in_walls, item.spares, item.in_walls + item.spares)

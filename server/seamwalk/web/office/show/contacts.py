@@ -6,6 +6,7 @@ from flask import redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 from wtforms import TextAreaField
 
+from seamwalk.store.db import db
 from seamwalk.store.show.contacts import Contact, contacts, list_contacts
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
@@ -43,11 +44,10 @@ class ContactsForm(OfficeForm):
 def show_contacts(name: str) -> str | Response:
     """Write down whom phones offer to call."""
     form = ContactsForm(request.form)
-    with services().store.read() as session:
-        book = show_book(session, name)
-        if request.method == "GET":
-            known = contacts(session, book.id)
-            form.lines.data = "\n".join(f"{c.name}, {c.role}, {c.tel}" for c in known)
+    book = show_book(db.session(), name)
+    if request.method == "GET":
+        known = contacts(db.session(), book.id)
+        form.lines.data = "\n".join(f"{c.name}, {c.role}, {c.tel}" for c in known)
     if request.method == "POST" and form.validate():
         found, wrong = form.read()
         if not wrong:

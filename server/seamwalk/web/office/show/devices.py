@@ -11,6 +11,7 @@ from seamwalk.book.parsing import read_kept
 from seamwalk.errors import BookError, NotFound, TooMany
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.access import phones
+from seamwalk.store.db import db
 from seamwalk.store.findings.states import name_of, people
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.books import admit_device, held_device_jwk, write_as_office
@@ -40,17 +41,15 @@ def invite(name: str) -> str:
         request.form, role=request.args.get("role"), person=request.args.get("person", NEW_PERSON)
     )
     link = None
-    with services().store.read() as session:
-        book = show_book(session, name)
-        form.person.choices = _people(session, book)
+    book = show_book(db.session(), name)
+    form.person.choices = _people(db.session(), book)
     if request.method == "POST" and form.validate():
         try:
             link = _make_invite(book, form)
         except TooMany as error:
             form.hours.errors = [f"{error.message}. {error.remedy}"]
     qr = qr_symbol(link) if link else None
-    with services().store.read() as session:
-        waiting = phones.open_invites(session, book.id, services().now())
+    waiting = phones.open_invites(db.session(), book.id, services().now())
     return render_template("office/invite.html", book=book, form=form, link=link, qr=qr, waiting=waiting)
 
 
@@ -76,13 +75,13 @@ def take_back_invites(name: str) -> Response:
 @area("shows")
 def held(name: str) -> str:
     """Entries that have no place in the book yet, by device."""
-    with services().store.read() as session:
-        book = show_book(session, name)
-        rows = [(row, *_held(row)) for row in intake.held_entries(session, book.id)]
-        devices = {row.device for row, *_ in rows if session.get(Device, (book.id, row.device))}
-        names = {device: name_of(session, book.id, device) for device in devices}
-        form = AdmitForm()
-        form.person.choices = _people(session, book)
+    session = db.session()
+    book = show_book(session, name)
+    rows = [(row, *_held(row)) for row in intake.held_entries(session, book.id)]
+    devices = {row.device for row, *_ in rows if session.get(Device, (book.id, row.device))}
+    names = {device: name_of(session, book.id, device) for device in devices}
+    form = AdmitForm()
+    form.person.choices = _people(session, book)
     unknown = sorted({row.device for row, *_ in rows if row.why == "unknown_device"})
     return render_template("office/held.html", book=book, rows=rows, names=names, unknown=unknown, admit=form)
 
@@ -101,10 +100,9 @@ def _held(row: HeldEntry) -> tuple[Entry, str]:
 def admit(name: str, device: str) -> str | Response:
     """Admit a phone whose entries are held; they get their place in the book."""
     form = AdmitForm(request.form)
-    with services().store.read() as session:
-        book = show_book(session, name)
-        jwk = held_device_jwk(session, book.id, device)
-        form.person.choices = _people(session, book)
+    book = show_book(db.session(), name)
+    jwk = held_device_jwk(db.session(), book.id, device)
+    form.person.choices = _people(db.session(), book)
     if not form.validate():
         return render_template("office/admit.html", book=book, device=device, form=form)
     with services().store.write() as session:
@@ -117,12 +115,11 @@ def admit(name: str, device: str) -> str | Response:
 @area("shows")
 def device(name: str, device: str) -> str | Response:
     """A phone's name and role; what it wrote before stays the same person's. A revoked one comes in again."""
-    with services().store.read() as session:
-        book = show_book(session, name)
-        known = session.get(Device, (book.id, device))
-        if known is None:
-            raise NotFound(f"phone {device[:8]} was never admitted", "Choose one from the show's page.")
-        form = DeviceForm(request.form, name=name_of(session, book.id, device), role=known.role)
+    book = show_book(db.session(), name)
+    known = db.session().get(Device, (book.id, device))
+    if known is None:
+        raise NotFound(f"phone {device[:8]} was never admitted", "Choose one from the show's page.")
+    form = DeviceForm(request.form, name=name_of(db.session(), book.id, device), role=known.role)
     if request.method == "POST" and form.validate():
         with services().store.write() as session:
             fields = {"name": form.name.data, "role": form.role.data}
@@ -138,8 +135,7 @@ def take_in(name: str) -> str:
     form = FileForm(request.form)
     upload = request.files.get("upload")
     taken = None
-    with services().store.read() as session:
-        book = show_book(session, name)
+    book = show_book(db.session(), name)
     if request.method == "POST" and form.validate():
         lines = upload.read().decode("utf-8", "replace").splitlines() if upload else []
         try:
@@ -172,8 +168,7 @@ def _people(session: Session, book: Book) -> list[tuple[str, str]]:
 def _with_reason(name: str, act: str, entry_type: str, field: str, value: str) -> str | Response:
     """Ask why, then write the office's entry about `value` and go back."""
     form = ReasonForm(request.form)
-    with services().store.read() as session:
-        book = show_book(session, name)
+    book = show_book(db.session(), name)
     if request.method == "POST" and form.validate():
         body = {field: value, "reason": form.reason.data}
         with services().store.write() as session:

@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from seamwalk.errors import ProcedureError
 from seamwalk.procedures import built_in, company_edition, edition_hash
 from seamwalk.procedures.yaml_text import write_yaml
+from seamwalk.store.db import db
 from seamwalk.store.ledger.books import list_books
 from seamwalk.store.show.editions import company_file, editions, list_edition
 from seamwalk.store.stock.labels import company_book
@@ -37,9 +38,8 @@ def procedures() -> str | AnyResponse:
             return redirect(url_for("office.procedures"))
         except ProcedureError as error:
             form.upload.errors = [f"{error.message}. {error.remedy}"]
-    with services().store.read() as session:
-        made = [item for book in list_books(session, "company") for item in editions(session, book.id)]
-        file = json.loads(company_file(session))
+    made = [item for book in list_books(db.session(), "company") for item in editions(db.session(), book.id)]
+    file = json.loads(company_file(db.session()))
     return render_template(
         "office/procedures.html",
         form=form,
@@ -54,8 +54,7 @@ def procedures() -> str | AnyResponse:
 @area("shows")
 def procedures_file() -> Response:
     """The edition that holds, whole, to be changed and taken in again."""
-    with services().store.read() as session:
-        content = json.loads(company_file(session))
+    content = json.loads(company_file(db.session()))
     kept = {name: content[name] for name in ("procedures", "texts")}
     headers = {"Content-Disposition": 'attachment; filename="procedures.yaml"'}
     return Response(write_yaml(kept), mimetype="application/yaml", headers=headers)

@@ -9,6 +9,7 @@ from werkzeug.wrappers import Response
 
 from seamwalk.domain.checks.checks import is_of_strike
 from seamwalk.errors import Conflict, NotFound
+from seamwalk.store.db import db
 from seamwalk.store.findings.signed import sign_offs
 from seamwalk.store.findings.states import checks_file, count_states, name_of, standing_acts, wall_states
 from seamwalk.store.ledger import intake
@@ -16,8 +17,7 @@ from seamwalk.store.ledger.books import current_plans, list_books, open_book
 from seamwalk.store.ledger.witness import contradictions
 from seamwalk.store.show.editions import company_file, list_edition
 from seamwalk.store.show.odd import count_void
-from seamwalk.store.stock_tables import Item
-from seamwalk.store.tables import Device, WallPlan
+from seamwalk.store.tables import Device, Item, WallPlan
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
 from seamwalk.web.office.forms import OfficeForm, ShowForm
@@ -29,12 +29,10 @@ from seamwalk.web.services import services
 @area("home")
 def home() -> str:
     """Shows, and what the company's book counts."""
-    with services().store.read() as session:
-        shows = [(book, intake.size(session, book.id)) for book in list_books(session, "show")]
-        counts = session.execute(
-            select(Item.kind, func.count()).group_by(Item.kind).order_by(Item.kind)
-        ).all()
-        return render_template("office/home.html", shows=shows, counts=counts, form=OfficeForm())
+    session = db.session()
+    shows = [(book, intake.size(session, book.id)) for book in list_books(session, "show")]
+    counts = session.execute(select(Item.kind, func.count()).group_by(Item.kind).order_by(Item.kind)).all()
+    return render_template("office/home.html", shows=shows, counts=counts, form=OfficeForm())
 
 
 @office.route("/shows/new", methods=["GET", "POST"])
@@ -59,24 +57,24 @@ def new_show() -> str | Response:
 @area("shows")
 def show(name: str) -> str:
     """One show: its walls, phones, held entries and sign-offs."""
-    with services().store.read() as session:
-        book = show_book(session, name)
-        walls = [_wall_row(session, plan) for plan in current_plans(session, book.id)]
-        devices = session.scalars(
-            select(Device).where(Device.book == book.id).order_by(Device.admitted_idx)
-        ).all()
-        return render_template(
-            "office/show.html",
-            token_form=OfficeForm(),
-            book=book,
-            size=intake.size(session, book.id),
-            walls=walls,
-            devices=[(device, name_of(session, book.id, device.device)) for device in devices],
-            held=intake.count_held(session, book.id),
-            lost=contradictions(session, book.id),
-            void=count_void(session, book.id),
-            sign_offs=sign_offs(session, book.id),
-        )
+    session = db.session()
+    book = show_book(session, name)
+    walls = [_wall_row(session, plan) for plan in current_plans(session, book.id)]
+    devices = session.scalars(
+        select(Device).where(Device.book == book.id).order_by(Device.admitted_idx)
+    ).all()
+    return render_template(
+        "office/show.html",
+        token_form=OfficeForm(),
+        book=book,
+        size=intake.size(session, book.id),
+        walls=walls,
+        devices=[(device, name_of(session, book.id, device.device)) for device in devices],
+        held=intake.count_held(session, book.id),
+        lost=contradictions(session, book.id),
+        void=count_void(session, book.id),
+        sign_offs=sign_offs(session, book.id),
+    )
 
 
 def _planned_checks(session: Session, plan: WallPlan) -> list[str]:

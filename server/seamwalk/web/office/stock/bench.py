@@ -9,18 +9,18 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.sheet.rates import ENOUGH_FAILURES, Interval, Learned
+from seamwalk.store.db import db
 from seamwalk.store.ledger.books import list_books
 from seamwalk.store.stock.benching import bench_states
 from seamwalk.store.stock.failures import Failures, failures
 from seamwalk.store.stock.traced import traced_entries
 from seamwalk.store.stock.whereabouts import locate
-from seamwalk.store.stock_tables import Item, TraceRow
+from seamwalk.store.tables import Item, TraceRow
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.downloads import download
 from seamwalk.web.office.stock.rate_drawing import draw_intervals
-from seamwalk.web.services import services
 
 _PER = 1000
 _ORDER = ("quarantined", "in_repair", "awaits_look", "at_maker", "scrapped")
@@ -30,28 +30,27 @@ _ORDER = ("quarantined", "in_repair", "awaits_look", "at_maker", "scrapped")
 @area("stock")
 def bench() -> str:
     """The queue, what repairs used up and took, and rates with their intervals, each as a plot."""
-    with services().store.read() as session:
-        found = failures(session)
-        plots = [(title, draw_intervals(rows)) for title, rows in _rate_groups(found) if rows]
-        return render_template(
-            "office/bench.html",
-            queue=list(_queue(session)),
-            repairs=_repairs(session),
-            plots=plots,
-            enough=ENOUGH_FAILURES,
-        )
+    session = db.session()
+    found = failures(session)
+    plots = [(title, draw_intervals(rows)) for title, rows in _rate_groups(found) if rows]
+    return render_template(
+        "office/bench.html",
+        queue=list(_queue(session)),
+        repairs=_repairs(session),
+        plots=plots,
+        enough=ENOUGH_FAILURES,
+    )
 
 
 @office.get("/bench/queue.<table:fmt>")
 @area("stock")
 def bench_queue_file(fmt: str) -> Response:
     """The queue as a table."""
-    with services().store.read() as session:
-        rows = [["item", "kind", "tile_type", "batch", "state", "since"]]
-        rows += [
-            [item.code, item.kind, item.tile_type or "", item.batch or "", status, since]
-            for item, status, since in _queue(session)
-        ]
+    rows = [["item", "kind", "tile_type", "batch", "state", "since"]]
+    rows += [
+        [item.code, item.kind, item.tile_type or "", item.batch or "", status, since]
+        for item, status, since in _queue(db.session())
+    ]
     return download(rows, fmt, "bench", translator("office", language())("bench.title"))
 
 
@@ -60,12 +59,11 @@ def bench_queue_file(fmt: str) -> Response:
 def bench_rates_file(fmt: str) -> Response:
     """Every rate with its interval as a table."""
     rows = [["group", "of", "estimate", "low_95", "high_95", "counted"]]
-    with services().store.read() as session:
-        for title, items in _rate_groups(failures(session)):
-            rows += [
-                [title, name, f"{rate.estimate:.4f}", f"{rate.low:.4f}", f"{rate.high:.4f}", told]
-                for name, rate, told in items
-            ]
+    for title, items in _rate_groups(failures(db.session())):
+        rows += [
+            [title, name, f"{rate.estimate:.4f}", f"{rate.low:.4f}", f"{rate.high:.4f}", told]
+            for name, rate, told in items
+        ]
     return download(rows, fmt, "failure-rates", translator("office", language())("bench.rates"))
 
 

@@ -6,6 +6,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from seamwalk.book.seal import Seal
 from seamwalk.errors import NotFound
 from seamwalk.printing.qr import qr_symbol
+from seamwalk.store.db import db
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import find_book
 from seamwalk.store.ledger.exporting import excerpt_of
@@ -52,24 +53,22 @@ def claim_open(code: str) -> AnyResponse:
 @area("stock")
 def claim(entry: str) -> str:
     """The claim sheet: the window, who had the thing, photos side by side, and how to verify each entry."""
-    with services().store.read() as session:
-        found = find_claim(session, entry)
-        item = find_thing(session, found.body["item"])
-        broken = custody(session, item.code, item.kind).broken_by(
-            found.body["seen"]["entry"], found.body["part"]
-        )
-        named = [found.body[name] for name in ("after", "seen") if found.body[name]]
-        looks = [(behind(session, look["entry"]), newest_head(session, look["book"])) for look in named]
-        seals = [Seal(look.book.id, head.epoch, head.size, head.root, look.entry.id) for look, head in looks]
-        return render_template(
-            "print/claim.html",
-            claim=found,
-            item=item,
-            broken=broken,
-            changed=broken is None or _rests_on(broken) != [look["entry"] for look in named],
-            looks=[look for look, _ in looks],
-            seals=[(seal, qr_symbol(seal.text)) for seal in seals],
-        )
+    session = db.session()
+    found = find_claim(session, entry)
+    item = find_thing(session, found.body["item"])
+    broken = custody(session, item.code, item.kind).broken_by(found.body["seen"]["entry"], found.body["part"])
+    named = [found.body[name] for name in ("after", "seen") if found.body[name]]
+    looks = [(behind(session, look["entry"]), newest_head(session, look["book"])) for look in named]
+    seals = [Seal(look.book.id, head.epoch, head.size, head.root, look.entry.id) for look, head in looks]
+    return render_template(
+        "print/claim.html",
+        claim=found,
+        item=item,
+        broken=broken,
+        changed=broken is None or _rests_on(broken) != [look["entry"] for look in named],
+        looks=[look for look, _ in looks],
+        seals=[(seal, qr_symbol(seal.text)) for seal in seals],
+    )
 
 
 def _rests_on(broken: Broken) -> list[str]:
@@ -83,11 +82,10 @@ def _rests_on(broken: Broken) -> list[str]:
 def claims_file(fmt: str) -> Response:
     """All claims as a table."""
     rows = [["claim", "opened_at", "item", "part", "against", "reference", "deadline"]]
-    with services().store.read() as session:
-        for found in claims(session):
-            body = found.body
-            rest = (body["item"], body["part"], found.against, body["reference"], body["deadline"])
-            rows.append([found.entry, found.at, *(value or "" for value in rest)])
+    for found in claims(db.session()):
+        body = found.body
+        rest = (body["item"], body["part"], found.against, body["reference"], body["deadline"])
+        rows.append([found.entry, found.at, *(value or "" for value in rest)])
     return download(rows, fmt, "claims", "Claims")
 
 
@@ -95,8 +93,8 @@ def claims_file(fmt: str) -> Response:
 @area("stock")
 def entry_file(name: str, entry: str) -> Response:
     """The excerpt of one entry, for `seamwalk verify`."""
-    with services().store.read() as session:
-        text = excerpt_of(session, find_book(session, name), entry)
+    session = db.session()
+    text = excerpt_of(session, find_book(session, name), entry)
     answer = Response(text, mimetype="text/plain")
     answer.headers["Content-Disposition"] = f'attachment; filename="entry-{entry[:12]}.txt"'
     return answer
@@ -106,8 +104,8 @@ def entry_file(name: str, entry: str) -> Response:
 @area("stock")
 def book_photo(name: str, sha256: str) -> Response:
     """A photo that an entry of a book names."""
-    with services().store.read() as session:
-        data = read_blob(session, find_book(session, name).id, sha256)
+    session = db.session()
+    data = read_blob(session, find_book(session, name).id, sha256)
     if data is None or not is_photo(data):
         abort(404)
     return Response(data, mimetype="image/jpeg")

@@ -14,8 +14,9 @@ from seamwalk.domain.stock.codes import LETTER_OF_KIND, Code, parse_code
 from seamwalk.errors import CodeError, Conflict, LabelError, NotFound
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, check_grid, label_wording, stream_labels
+from seamwalk.store.db import db
 from seamwalk.store.stock.labels import company_book, register_items, relabel_item, revoke_labels
-from seamwalk.store.stock_tables import Item
+from seamwalk.store.tables import Item
 from seamwalk.web.inputs import asked
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
@@ -97,8 +98,7 @@ def label_pdf() -> Response:
     codes, grid = _asked()
     wording = label_wording(services().settings.company, language())
     check_grid(grid, codes[0], wording, _url())
-    with services().store.read() as session:
-        found = list(_with_details(session, codes))
+    found = list(_with_details(db.session(), codes))
     answer = Response(stream_labels(found, grid, wording, _url()), mimetype="application/pdf")
     name = f"labels-{codes[0].text}-{len(codes)}.pdf"
     answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'

@@ -9,6 +9,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from seamwalk.domain.stock.codes import parse_code
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, check_grid, label_wording, stream_labels
+from seamwalk.store.db import db
 from seamwalk.store.stock.labels import list_stock
 from seamwalk.store.stock.prep import Described, ShowPrep, described, list_prep, said_of, show_prep
 from seamwalk.texts import translator
@@ -26,9 +27,9 @@ _LABEL_SHEET = LabelGrid(210, 297, columns=2, rows=4, margin_x_mm=7, margin_y_mm
 
 
 def _made(name: str) -> tuple[Any, ShowPrep, Described]:
-    with services().store.read() as session:
-        book = show_book(session, name)
-        return book, show_prep(session, book.id, services().settings.lift_kg), described(session)
+    session = db.session()
+    book = show_book(session, name)
+    return book, show_prep(session, book.id, services().settings.lift_kg), described(session)
 
 
 @office.get("/shows/<name:name>/prep")

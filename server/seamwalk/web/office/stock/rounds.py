@@ -3,6 +3,7 @@
 from flask import Response, abort, render_template
 from sqlalchemy.orm import Session
 
+from seamwalk.store.db import db
 from seamwalk.store.ledger.books import list_books
 from seamwalk.store.stock.rounds import STAGES, Missing, cases_of, handovers, missing_of, rounds
 from seamwalk.store.tables import Book
@@ -10,7 +11,6 @@ from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
 from seamwalk.web.office.downloads import download
 from seamwalk.web.office.lookups import show_book
-from seamwalk.web.services import services
 
 _MISSING = (
     "item",
@@ -30,18 +30,18 @@ _MISSING = (
 @area("stock")
 def show_cases(name: str) -> str:
     """Every case at prep and at the return, what is missing, and handovers."""
-    with services().store.read() as session:
-        book = show_book(session, name)
-        cases = cases_of(session, book.id)
-        return render_template(
-            "office/cases.html",
-            book=book,
-            out=rounds(session, book.id, "prep", cases),
-            back=rounds(session, book.id, "return", cases),
-            begun=bool(cases.cases_at("return")),
-            missing=[(book, item) for item in missing_of(session, book.id)],
-            handovers=handovers(session, book.id),
-        )
+    session = db.session()
+    book = show_book(session, name)
+    cases = cases_of(session, book.id)
+    return render_template(
+        "office/cases.html",
+        book=book,
+        out=rounds(session, book.id, "prep", cases),
+        back=rounds(session, book.id, "return", cases),
+        begun=bool(cases.cases_at("return")),
+        missing=[(book, item) for item in missing_of(session, book.id)],
+        handovers=handovers(session, book.id),
+    )
 
 
 @office.get("/shows/<name:name>/cases/<stage>.<table:fmt>")
@@ -50,14 +50,14 @@ def show_cases_file(name: str, stage: str, fmt: str) -> Response:
     """The cases of a stage as a table."""
     if stage not in STAGES:
         abort(404)
-    with services().store.read() as session:
-        book = show_book(session, name)
-        rows = [["case", "state", "shut", "expected", "there", "missing", "foreign", "double"]]
-        for made in rounds(session, book.id, stage):
-            lists = (made.state.missing, made.state.foreign, made.state.doubles)
-            counts = [str(len(made.expected)), str(len(made.state.there))]
-            row = [made.case, made.state.summary, made.state.shut or "", *counts]
-            rows.append([*row, *(" ".join(codes) for codes in lists)])
+    session = db.session()
+    book = show_book(session, name)
+    rows = [["case", "state", "shut", "expected", "there", "missing", "foreign", "double"]]
+    for made in rounds(session, book.id, stage):
+        lists = (made.state.missing, made.state.foreign, made.state.doubles)
+        counts = [str(len(made.expected)), str(len(made.state.there))]
+        row = [made.case, made.state.summary, made.state.shut or "", *counts]
+        rows.append([*row, *(" ".join(codes) for codes in lists)])
     return download(rows, fmt, f"{name}-{stage}", f"{book.title}: {stage}")
 
 
@@ -65,8 +65,7 @@ def show_cases_file(name: str, stage: str, fmt: str) -> Response:
 @area("stock")
 def missing() -> str:
     """What went out to any show and was not seen again, with what it costs."""
-    with services().store.read() as session:
-        found = _all_missing(session)
+    found = _all_missing(db.session())
     return render_template("office/missing.html", missing=found, totals=_totals(found))
 
 
@@ -74,8 +73,7 @@ def missing() -> str:
 @area("stock")
 def missing_file(fmt: str) -> Response:
     """The list of what is missing as a table."""
-    with services().store.read() as session:
-        found = _all_missing(session)
+    found = _all_missing(db.session())
     rows = [list(_MISSING)]
     for book, item in found:
         told = {**item.__dict__, "show": book.title}

@@ -7,6 +7,7 @@ from wtforms import SelectField, TextAreaField
 from seamwalk.domain.stock.stock_list import FIELDS, guess_columns, read_stock
 from seamwalk.errors import TableError
 from seamwalk.spreadsheets import MOST_COLUMNS, Table, read_table, write_csv
+from seamwalk.store.db import db
 from seamwalk.store.stock.labels import company_book, known_stock, list_stock, take_stock
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
@@ -85,8 +86,7 @@ def stock_list() -> str:
 
 
 def _preview(table: Table, columns: dict[str, int], form: MappingForm) -> str:
-    with services().store.read() as session:
-        reading = read_stock(table, columns, known_stock(session, services().settings.label_prefix))
+    reading = read_stock(table, columns, known_stock(db.session(), services().settings.label_prefix))
     form.offer(table[0], columns)
     form.text.data = write_csv(table)
     return render_template(

@@ -9,6 +9,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from seamwalk.domain.stock.codes import parse_code
 from seamwalk.errors import CodeError, Conflict, NotFound
+from seamwalk.store.db import db
 from seamwalk.store.stock.claims import claims
 from seamwalk.store.stock.custody import Link, custody, history
 from seamwalk.store.stock.labels import company_book, find_item
@@ -16,23 +17,24 @@ from seamwalk.store.stock.prep import Described, described, said_of
 from seamwalk.store.stock.searching import (
     Query,
     Row,
-    codes_found,
     edit_items,
     edits,
     forget_list,
+    rows_of,
     save_list,
     saved_lists,
     search,
     undo_edit,
 )
 from seamwalk.store.stock.whereabouts import locate
-from seamwalk.store.stock_tables import Item
+from seamwalk.store.tables import Item
 from seamwalk.texts import translator
 from seamwalk.web.inputs import Asked, asked
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.downloads import download
 from seamwalk.web.office.forms import require_token
+from seamwalk.web.office.paging import page_of
 from seamwalk.web.office.stock.thing_forms import STATUSES, ClaimForm, EditForm, ListForm
 from seamwalk.web.services import services
 
@@ -69,18 +71,16 @@ def things() -> str:
 def things_found() -> str:
     """Only what a search finds: asked for while somebody types."""
     query = searched()
-    with services().store.read() as session:
-        rows, total = search(session, query, _SHOWN)
-        return render_template("office/_found.html", rows=rows, total=total, query=query, shown=_SHOWN)
+    return render_template("office/_found.html", query=query, **_page_of(query))
 
 
 @office.get("/things/found.<table:fmt>")
 @area("stock")
 def things_file(fmt: str) -> Response:
     """All that a search finds, as a table."""
-    with services().store.read() as session:
-        rows, _ = search(session, searched())
-        table = [[*_COLUMNS, *_SEEN], *(_cells(row) for row in rows)]
+    session = db.session()
+    items = session.scalars(search(session, searched())).all()
+    table = [[*_COLUMNS, *_SEEN], *(_cells(row) for row in rows_of(session, items))]
     return download(table, fmt, "stock", translator("office", language())("things.title"))
 
 
@@ -149,29 +149,29 @@ def things_forget() -> AnyResponse:
 @area("stock")
 def thing(code: str) -> str:
     """Everything that is known of one thing: its chain, its looks, when it broke and who had it."""
-    with services().store.read() as session:
-        item = find_thing(session, code)
-        told = custody(session, item.code, item.kind)
-        links = history(session, item.code, case=True) if item.kind == "case" else told.links
-        return render_template(
-            "office/thing.html",
-            item=item,
-            where=locate(session, [item.code]).get(item.code),
-            told=told,
-            links=links,
-            claims=claims(session, item.code),
-            price=_price(described(session), item),
-            form=ClaimForm(),
-        )
+    session = db.session()
+    item = find_thing(session, code)
+    told = custody(session, item.code, item.kind)
+    links = history(session, item.code, case=True) if item.kind == "case" else told.links
+    return render_template(
+        "office/thing.html",
+        item=item,
+        where=locate(session, [item.code]).get(item.code),
+        told=told,
+        links=links,
+        claims=claims(session, item.code),
+        price=_price(described(session), item),
+        form=ClaimForm(),
+    )
 
 
 @office.get("/things/<code>/history.<table:fmt>")
 @area("stock")
 def thing_file(code: str, fmt: str) -> Response:
     """A thing's history as a table."""
-    with services().store.read() as session:
-        item = find_thing(session, code)
-        links = history(session, item.code, case=item.kind == "case")
+    session = db.session()
+    item = find_thing(session, code)
+    links = history(session, item.code, case=item.kind == "case")
     table = [
         ["seen_at", "came_in_at", "type", "by", "book", "case", "place", "stage", "entry"],
         *map(_link, links),
@@ -183,7 +183,7 @@ def _found(session: Session) -> list[str]:
     """All that the search finds; raise Conflict when it asks for everything."""
     if searched().is_empty:
         raise Conflict("items: nothing is ticked and the search asks for everything", "Tick some, or search.")
-    return codes_found(session, searched())
+    return [item.code for item in session.scalars(search(session, searched()))]
 
 
 def find_thing(session: Session, text: str) -> Item:
@@ -196,20 +196,23 @@ def find_thing(session: Session, text: str) -> Item:
 
 def _page(form: EditForm, kept: ListForm | None = None) -> str:
     query = searched()
-    with services().store.read() as session:
-        rows, total = search(session, query, _SHOWN)
-        return render_template(
-            "office/things.html",
-            rows=rows,
-            total=total,
-            query=query,
-            shown=_SHOWN,
-            form=form,
-            keep=kept or ListForm(),
-            lists=saved_lists(session),
-            edits=edits(session),
-            statuses=STATUSES,
-        )
+    session = db.session()
+    return render_template(
+        "office/things.html",
+        query=query,
+        form=form,
+        keep=kept or ListForm(),
+        lists=saved_lists(session),
+        edits=edits(session),
+        statuses=STATUSES,
+        **_page_of(query),
+    )
+
+
+def _page_of(query: Query) -> dict[str, Any]:
+    """A page of what a search finds."""
+    page = page_of(search(db.session(), query), _SHOWN)
+    return {"page": page, "rows": rows_of(db.session(), page.items)}
 
 
 def _kept() -> dict[str, Any]:

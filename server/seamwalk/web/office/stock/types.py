@@ -5,6 +5,7 @@ from typing import Any
 from flask import Response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
+from seamwalk.store.db import db
 from seamwalk.store.ledger.books import write_as_office
 from seamwalk.store.stock.labels import company_book
 from seamwalk.store.stock.prep import described
@@ -32,8 +33,7 @@ def types() -> str | AnyResponse:
                 write_as_office(session, book.id, "type_described", body, now)
             return redirect(url_for("office.types"))
         form.currency.errors = ["A price has a currency, nothing else does."]
-    with services().store.read() as session:
-        found = described(session)
+    found = described(db.session())
     return render_template("office/types.html", form=form, types=sorted(found.items()))
 
 
@@ -41,8 +41,7 @@ def types() -> str | AnyResponse:
 @area("stock")
 def types_file(fmt: str) -> Response:
     """All descriptions as a table."""
-    with services().store.read() as session:
-        found = described(session)
+    found = described(db.session())
     rows = [
         [("" if body[name] is None else str(body[name])) for name in _FIELDS]
         for _, body in sorted(found.items())

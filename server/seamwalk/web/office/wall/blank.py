@@ -4,12 +4,12 @@ from flask import abort, render_template
 
 from seamwalk.domain.frozen import read_walk
 from seamwalk.printing.places import check_in_words, place_in_words
+from seamwalk.store.db import db
 from seamwalk.store.findings.states import checks_file
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.lookups import plan_of, show_book
-from seamwalk.web.services import services
 
 
 @office.get("/shows/<name:name>/walls/<wall:wall>/blank/<walk>")
@@ -17,14 +17,13 @@ from seamwalk.web.services import services
 def blank(name: str, wall: str, walk: str) -> str:
     """One walk of a wall as a printable blank."""
     t = translator("office", language())
-    with services().store.read() as session:
-        book = show_book(session, name)
-        plan = plan_of(session, book, wall)
-        found = read_walk(checks_file(session, plan), walk)
-        if not found:
-            abort(404)
-        stops = [
-            (place_in_words(place, t), [check_in_words(check, t) for check in checks])
-            for place, checks in found
-        ]
-        return render_template("print/blank.html", book=book, plan=plan, walk=walk, stops=stops)
+    session = db.session()
+    book = show_book(session, name)
+    plan = plan_of(session, book, wall)
+    found = read_walk(checks_file(session, plan), walk)
+    if not found:
+        abort(404)
+    stops = [
+        (place_in_words(place, t), [check_in_words(check, t) for check in checks]) for place, checks in found
+    ]
+    return render_template("print/blank.html", book=book, plan=plan, walk=walk, stops=stops)

@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response
 from seamwalk.domain.wall.plan import parse_new_plan
 from seamwalk.domain.wall.wall import build_wall
 from seamwalk.errors import Conflict, PlanError
+from seamwalk.store.db import db
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import current_plan, freeze_plan, set_plan
 from seamwalk.store.stock.failures import learned_rates
@@ -43,11 +44,11 @@ def plan_wall_json(name: str) -> str | Response:
 
 def _plan(name: str, form: PlanForm | PlanJsonForm, template: str) -> str | Response:
     """Set what was typed, or only show the sheet of it; what was wrong stands at its field, or above all."""
-    with services().store.read() as session:
-        book = show_book(session, name)
-        if request.method == "GET":
-            _fill(session, book, form)
-        base = _standing(session, book, form.wall.data) if form.replaces.data else {}
+    session = db.session()
+    book = show_book(session, name)
+    if request.method == "GET":
+        _fill(session, book, form)
+    base = _standing(session, book, form.wall.data) if form.replaces.data else {}
     problems: list[Any] = []
     sheet = None
     whole = form.validate() if request.method == "POST" else bool(form.replaces.data)

@@ -5,6 +5,7 @@ from typing import Any
 from flask import render_template, request
 
 from seamwalk.domain.frozen import read_checks
+from seamwalk.store.db import db
 from seamwalk.store.findings.reasons import Reason, reasons
 from seamwalk.store.findings.signed import sign_offs
 from seamwalk.store.findings.states import (
@@ -20,36 +21,35 @@ from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.drawing import draw
 from seamwalk.web.office.lookups import plan_of, show_book
-from seamwalk.web.services import services
 
 
 @office.get("/shows/<name:name>/walls/<wall:wall>")
 @area("shows")
 def wall(name: str, wall: str) -> str:
     """A wall's map, what stands in the way, and its sign-offs."""
-    with services().store.read() as session:
-        book = show_book(session, name)
-        plan = plan_of(session, book, wall)
-        states = wall_states(session, book.id, wall)
-        frozen = checks_file(session, plan)
-        ids, signed_for = [check["id"] for check in frozen["checks"]], read_checks(frozen)
-        rear = request.args.get("view") == "rear"
-        built = planned_wall(session, plan)
-        why = {check: in_words(reason) for check, reason in reasons(session, book.id, wall).items()}
-        return render_template(
-            "office/wall.html",
-            book=book,
-            plan=plan,
-            why=why,
-            drawing=draw(built, signed_for, wall, states, rear=rear, why=why),
-            rear=rear,
-            numbers=count_states([check.id(wall) for check in signed_for], states),
-            walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
-            faults=standing_acts(session, book.id, states),
-            sign_offs=sign_offs(session, book.id, wall),
-            tiles=standing_tiles(session, book.id, wall),
-            warnings=built.warnings,
-        )
+    session = db.session()
+    book = show_book(session, name)
+    plan = plan_of(session, book, wall)
+    states = wall_states(session, book.id, wall)
+    frozen = checks_file(session, plan)
+    ids, signed_for = [check["id"] for check in frozen["checks"]], read_checks(frozen)
+    rear = request.args.get("view") == "rear"
+    built = planned_wall(session, plan)
+    why = {check: in_words(reason) for check, reason in reasons(session, book.id, wall).items()}
+    return render_template(
+        "office/wall.html",
+        book=book,
+        plan=plan,
+        why=why,
+        drawing=draw(built, signed_for, wall, states, rear=rear, why=why),
+        rear=rear,
+        numbers=count_states([check.id(wall) for check in signed_for], states),
+        walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
+        faults=standing_acts(session, book.id, states),
+        sign_offs=sign_offs(session, book.id, wall),
+        tiles=standing_tiles(session, book.id, wall),
+        warnings=built.warnings,
+    )
 
 
 def in_words(reason: Reason) -> str:

@@ -1,14 +1,18 @@
-"""Tables of the stock: things, their labels, where they were. All but saved lists are projections."""
+"""Things of the stock, their labels, where they were: projections, all but saved lists."""
 
 from typing import Any
 
 from sqlalchemy import BigInteger, ForeignKey, Index, String, text
 from sqlalchemy.orm import Mapped, mapped_column
 
-from seamwalk.store.tables import BOOK, DEVICE, HASH, Base
+from seamwalk.store.db import Model
+from seamwalk.store.tables.columns import BOOK, DEVICE, HASH
+
+# the condition of an index: spell it the same way to use it
+TELLS = text("told IS NOT NULL")
 
 
-class Item(Base):
+class Item(Model):
     """A labelled thing of the company's stock; where it is says its newest trace."""
 
     __tablename__ = "items"
@@ -21,7 +25,7 @@ class Item(Base):
     maker_serial: Mapped[str | None] = mapped_column(String(60))
 
 
-class ItemLabel(Base):
+class ItemLabel(Model):
     """A later label of a thing, given out when an earlier one could not be read any more."""
 
     __tablename__ = "item_labels"
@@ -30,7 +34,7 @@ class ItemLabel(Base):
     item: Mapped[str] = mapped_column(String(20))
 
 
-class RevokedLabel(Base):
+class RevokedLabel(Model):
     """A label that must not be used any more, and why."""
 
     __tablename__ = "revoked_labels"
@@ -39,7 +43,7 @@ class RevokedLabel(Base):
     reason: Mapped[str] = mapped_column(String(200))
 
 
-class BindingRow(Base):
+class BindingRow(Model):
     """A tile of the stock at a place of a wall, as somebody wrote it down."""
 
     __tablename__ = "bindings"
@@ -55,11 +59,7 @@ class BindingRow(Base):
     replaces: Mapped[list[Any]]
 
 
-# the condition of an index: spell it the same way to use it
-TELLS = text("told IS NOT NULL")
-
-
-class TraceRow(Base):
+class TraceRow(Model):
     """An entry spoke of a thing, and maybe said where it was: in a case, at a show, at a place of a wall."""
 
     __tablename__ = "traces"
@@ -85,7 +85,7 @@ class TraceRow(Base):
     )
 
 
-class ItemChange(Base):
+class ItemChange(Model):
     """What an edit made of a thing's field, so that it can be undone."""
 
     __tablename__ = "item_changes"
@@ -99,7 +99,7 @@ class ItemChange(Base):
     __table_args__ = (Index("ix_item_changes_entry", "entry"),)
 
 
-class TypeRow(Base):
+class TypeRow(Model):
     """What the company says of things of a kind and type: mass, size, price."""
 
     __tablename__ = "types_described"
@@ -109,7 +109,7 @@ class TypeRow(Base):
     body: Mapped[dict[str, Any]]
 
 
-class SavedList(Base):
+class SavedList(Model):
     """A search that the office keeps under a name; no projection, it is in no book."""
 
     __tablename__ = "saved_lists"
