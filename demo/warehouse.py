@@ -9,10 +9,10 @@ from seamwalk_demo.site import Clock, Crew, services_of
 
 from seamwalk.domain.stock.codes import Code, parse_code
 from seamwalk.domain.stock.tile_parts import TILE_GROUPS
-from seamwalk.store.access import accounts
+from seamwalk.store.access import accounts, passwords
 from seamwalk.store.ledger.books import open_book, write_many_as_office
-from seamwalk.store.stock.labels import list_stock
-from seamwalk.store.stock.prep import list_prep, show_prep
+from seamwalk.store.stock.listing import freeze_prep, freeze_stock, give
+from seamwalk.store.stock.prep import show_prep
 from seamwalk.store.stock.whereabouts import locate
 
 TILES_IN_CASE = 8
@@ -43,8 +43,9 @@ def open_company(app: Flask, clock: Clock, password: str) -> None:
             bodies.append(("item_registered", {"item": code, "kind": parse_code(code).kind, **fields}))
             bodies.append(("item_described", {"item": code, "batch": scenario.BATCHES[number - 1]}))
     bodies += [("type_described", {**_PLAIN, **told}) for told in scenario.TYPES]
+    hashed = passwords.new_hash(password, scenario.LOGIN)
     with services_of(app).store.write() as session:
-        accounts.add_account(session, scenario.LOGIN, password, "office")
+        accounts.add_account(session, scenario.LOGIN, hashed, "office")
         book = open_book(session, kind="company", title=scenario.COMPANY, slug="company", now=clock.at)
         write_many_as_office(session, book.id, bodies, clock.at)
 
@@ -62,10 +63,16 @@ def _inside(number: int) -> list[str]:
 
 def send_out(crew: Crew) -> None:
     """The office gives the cases, the warehouse scans them out: one opened, the others by their list."""
-    services = services_of(crew.app)
-    with services.store.write() as session:
-        list_prep(session, crew.book, scenario.LIFT_KG, crew.clock.at)
-        list_stock(session, crew.book, crew.clock.at)
+    store = services_of(crew.app).store
+    give(
+        store,
+        lambda session: [
+            freeze_prep(session, crew.book, scenario.LIFT_KG),
+            freeze_stock(session, crew.book),
+        ],
+        crew.clock.at,
+    )
+    with store.read() as session:
         chosen = show_prep(session, crew.book, scenario.LIFT_KG).prep.truck_order()
         where = locate(session)
     phone = crew.phones[scenario.PREPS]
@@ -80,8 +87,7 @@ def send_out(crew: Crew) -> None:
     for item in _inside(1)[:3]:
         _look(crew, scenario.PREPS, item, "prep")
     phone.sync()
-    with services.store.write() as session:
-        list_stock(session, crew.book, crew.clock.at)
+    give(store, lambda session: [freeze_stock(session, crew.book)], crew.clock.at)
 
 
 def put_into_wall(crew: Crew, name: str, wall: str, places: list[str]) -> None:

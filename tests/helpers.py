@@ -14,6 +14,7 @@ from seamwalk_demo.crew import SimulatedPhone
 from seamwalk.book.roles import Role
 from seamwalk.config import Settings
 from seamwalk.store.access import accounts, office_sessions, phones
+from seamwalk.store.access.passwords import new_hash
 from seamwalk.store.engine import Store
 from seamwalk.store.ledger.books import freeze_plan, open_book, set_plan
 from seamwalk.store.ledger.readers import Reader
@@ -89,8 +90,8 @@ def make_site_anew(folder: Path, database_url: str, plan: dict[str, Any] = PLAN)
     app = _make_app(folder, database_url, clock)
     store: Store = app.extensions[EXTENSION].store
     with store.write() as session:
-        accounts.add_account(session, "anna", PASSWORD, "office")
-        accounts.add_account(session, "wim", PASSWORD, "warehouse")
+        accounts.add_account(session, "anna", new_hash(PASSWORD), "office")
+        accounts.add_account(session, "wim", new_hash(PASSWORD), "warehouse")
         book = open_book(session, kind="show", title="Test Show", slug="test-show", now=NOW)
         set_plan(session, book.id, freeze_plan("A", plan), replaces=None, now=NOW)
     return Site(app, store, book.id, book.owner_fingerprint, clock)

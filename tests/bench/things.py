@@ -21,7 +21,8 @@ from seamwalk.domain.stock.codes import Code
 from seamwalk.store.ledger.books import admit_device, open_book, write_many_as_office
 from seamwalk.store.ledger.intake import ingest
 from seamwalk.store.stock.custody import custody, history
-from seamwalk.store.stock.labels import company_book, stock_file
+from seamwalk.store.stock.labels import company_book
+from seamwalk.store.stock.listing import stock_file
 from seamwalk.store.stock.searching import Query, rows_of, search
 from seamwalk.store.stock.whereabouts import locate
 from seamwalk.store.tables import LedgerEntry

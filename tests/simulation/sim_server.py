@@ -21,7 +21,7 @@ from seamwalk.store.ledger import books
 from seamwalk.store.ledger.trusting import load_trust
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.sync.exchange import Brought, Given, exchange
-from seamwalk.store.sync.phone_file import TakenIn, take_in
+from seamwalk.store.sync.phone_file import TakenIn, read_file, take_in
 from seamwalk.store.tables import LedgerEntry
 
 START = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
@@ -136,7 +136,7 @@ class Server:
         """Take in a file of texts, as the office does that a phone brings it to."""
         lines = [json.dumps({"entry": text}) for text in texts]
         with self.store.write() as session:
-            return take_in(session, self.book, lines, self.tick())
+            return take_in(session, self.book, read_file(lines), self.tick())
 
     def kept(self) -> dict[str, tuple[str, int]]:
         """Id and index of what is kept, by signing input; fails when one stands there twice."""

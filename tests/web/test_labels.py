@@ -11,7 +11,8 @@ from helpers import Site, logged_in, send
 from seamwalk.domain.stock.codes import Code
 from seamwalk.store.ledger.books import list_books
 from seamwalk.store.projections import projections
-from seamwalk.store.stock.labels import find_item, stock_file
+from seamwalk.store.stock.labels import find_item
+from seamwalk.store.stock.listing import stock_file
 
 PATH = "/office/labels"
 PAPER = {"page": "A4", "columns": 3, "rows": 8, "margin_x_mm": 7, "margin_y_mm": 8, "start": 1}

@@ -32,9 +32,9 @@ def account(given: argparse.Namespace) -> None:
 
 
 def _add(given: argparse.Namespace) -> None:
-    password = _asked()
+    hashed = passwords.new_hash(_asked(), given.login)
     with store_of(given).write() as session:
-        accounts.add_account(session, given.login, password, given.role)
+        accounts.add_account(session, given.login, hashed, given.role)
     print(f"{given.login} may log in at /office/.")
 
 

@@ -26,9 +26,10 @@ def books(given: argparse.Namespace) -> None:
 def take_in(given: argparse.Namespace) -> None:
     """Take a phone's file in."""
     text = sys.stdin.read() if given.file == "-" else Path(given.file).read_text("utf-8")
-    with store_of(given).write() as session:
+    store, file = store_of(given), phone_file.read_file(text.splitlines())
+    with store.write() as session:
         book = find_book(session, given.book)
-        taken = phone_file.take_in(session, book.id, text.splitlines(), datetime.now(UTC))
+        taken = phone_file.take_in(session, book.id, file, datetime.now(UTC))
     for verdict in ("kept", "again", "held", "refused"):
         print(f"{taken.count(verdict)} {verdict}")
     for item in taken.verdicts:

@@ -30,15 +30,14 @@ class Person:
     stamp: str
 
 
-def add_account(session: Session, login: str, password: str, role: str) -> None:
-    """Add an office login; raise Conflict when it is taken or the password is weak."""
+def add_account(session: Session, login: str, hashed: str, role: str) -> None:
+    """Add an office login with a password by its hash (`passwords.new_hash`); raise Conflict if taken."""
     if not _LOGIN.fullmatch(login):
         raise Conflict(
             f"login: {login!r} is no name for a login", "Use letters, digits and . _ @ + -, at most 60."
         )
     if session.get(Account, login) is not None:
         raise Conflict(f"login: {login} is taken", "Choose another one, or add --new-password.")
-    hashed = passwords.new_hash(password, login)
     session.add(Account(login=login, role=role, password_hash=hashed, recovery=[]))
 
 

@@ -1,5 +1,7 @@
 """Texts, photos and frozen files, named by the hash of their bytes."""
 
+from dataclasses import dataclass
+
 from sqlalchemy.orm import Session
 
 from seamwalk.book.jose import sha256_hex
@@ -10,20 +12,48 @@ from seamwalk.store.tables import Blob, BlobPart
 MAX_BLOB_BYTES = 1_000_000
 
 
-def keep_blob(session: Session, book_id: str, data: bytes, expect: str | None = None) -> str:
-    """Keep bytes under their hash and return it; raise BookError when another hash was expected.
+@dataclass(frozen=True)
+class Sent:
+    """Bytes that were looked at and may be kept, and the hash that names them."""
 
-    Bytes that claim to be a photo must be one that carries nothing but its picture.
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True)
+class Part:
+    """The bytes of a blob so far, from where they went on; `whole` when that is all of it."""
+
+    name: str
+    at: int
+    so_far: bytes
+    whole: Sent | None
+
+
+def look_at(data: bytes, expect: str | None = None) -> Sent:
+    """Look at bytes before any write, for a photo is opened whole: it must carry nothing but its picture.
+
+    Raise BookError for one that does not, or when another hash was expected.
     """
     name = sha256_hex(data)
     if expect is not None and expect != name:
         raise BookError(f"blob: its bytes hash to {name}", "Send the bytes that the name was made from.")
     if is_photo(data):
         check_photo(data)
-    if session.get(Blob, (book_id, name)) is None:
-        session.add(Blob(book=book_id, sha256=name, data=data))
+    return Sent(name, data)
+
+
+def keep_blob(session: Session, book_id: str, data: bytes) -> str:
+    """Keep bytes that the server has made, under their hash, and return it."""
+    return keep_sent(session, book_id, look_at(data))
+
+
+def keep_sent(session: Session, book_id: str, sent: Sent) -> str:
+    """Keep bytes that were looked at under their hash, and return it."""
+    if session.get(Blob, (book_id, sent.name)) is None:
+        session.add(Blob(book=book_id, sha256=sent.name, data=sent.data))
         session.flush()
-    return name
+    return sent.name
 
 
 def get_blob(session: Session, book_id: str, name: str) -> bytes | None:
@@ -49,27 +79,31 @@ def received(session: Session, book_id: str, name: str) -> tuple[int, bool]:
     return (len(part.data) if part else 0), False
 
 
-def take_part(
-    session: Session, book_id: str, name: str, at: int, data: bytes, total: int
-) -> tuple[int, bool]:
-    """Take the bytes of a blob from place `at` on; return how many are here, and whether that is all.
+def go_on(session: Session, book_id: str, name: str, at: int, data: bytes, total: int) -> Part | None:
+    """A blob with the bytes from place `at` on; None when they do not go on where the last ones ended.
 
-    Bytes that do not go on where the last ones ended change nothing. Raise BookError when the whole is too
-    large or hashes to another name: it has to come anew then.
+    Raise BookError when the whole is too large, is none or hashes to another name: it has to come anew then.
     """
     here, whole = received(session, book_id, name)
     if whole or at != here:
-        return here, whole
+        return None
     if total > MAX_BLOB_BYTES or here + len(data) > total:
         raise BookError(f"blob: over {min(total, MAX_BLOB_BYTES)} bytes", "Make the photo smaller.")
     part = session.get(BlobPart, (book_id, name))
     so_far = (part.data if part else b"") + data
-    if len(so_far) < total:
-        session.merge(BlobPart(book=book_id, sha256=name, data=so_far))
-        return len(so_far), False
-    keep_blob(session, book_id, so_far, expect=name)
-    forget_part(session, book_id, name)
-    return total, True
+    return Part(name, at, so_far, look_at(so_far, expect=name) if len(so_far) == total else None)
+
+
+def take_part(session: Session, book_id: str, part: Part) -> None:
+    """Keep a blob so far, unless other bytes of it have come meanwhile."""
+    here, whole = received(session, book_id, part.name)
+    if whole or part.at != here:
+        return
+    if part.whole is None:
+        session.merge(BlobPart(book=book_id, sha256=part.name, data=part.so_far))
+        return
+    keep_sent(session, book_id, part.whole)
+    forget_part(session, book_id, part.name)
 
 
 def forget_part(session: Session, book_id: str, name: str) -> None:

@@ -1,6 +1,5 @@
 """The company's stock: labels that are registered, and what a label stands for."""
 
-import json
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Any
@@ -8,14 +7,10 @@ from typing import Any
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from seamwalk.domain.frozen import canonical_json
 from seamwalk.domain.stock.codes import LETTER_OF_KIND, MAX_SERIAL, Code, parse_code
 from seamwalk.domain.stock.stock_list import Known, StockRow
 from seamwalk.errors import Conflict, NotFound
-from seamwalk.store.ledger.blobs import keep_blob
-from seamwalk.store.ledger.books import list_books, open_book, write_as_office, write_many_as_office
-from seamwalk.store.stock.benching import bench_states
-from seamwalk.store.stock.whereabouts import Where, locate
+from seamwalk.store.ledger.books import list_books, open_book, write_many_as_office
 from seamwalk.store.tables import Book, Item, ItemLabel, RevokedLabel
 
 
@@ -56,58 +51,6 @@ def take_stock(session: Session, book: Book, rows: Sequence[StockRow], known: Kn
             bodies.append(("item_described", {"item": code, **told}))
     write_many_as_office(session, book.id, bodies, now)
     return len(bodies)
-
-
-def stock_file(session: Session, show: str) -> bytes:
-    """What phones of a show need to know of labels: each thing, where it is, what later labels lead to.
-
-    Of each thing: code, type, home case, batch, whereabouts, the case it lies in, how it stands with the
-    bench and who worked on it there last.
-    """
-    books = [book.id for book in list_books(session, "company")]
-    things = session.scalars(select(Item).where(Item.book.in_(books)).order_by(Item.code))
-    again = session.execute(select(ItemLabel.label, ItemLabel.item).where(ItemLabel.book.in_(books)))
-    where, states = locate(session), bench_states(session)
-    items = [
-        [
-            thing.code,
-            thing.tile_type,
-            thing.home_case,
-            thing.batch,
-            _whereabouts(where.get(thing.code), show),
-            _case_of(where.get(thing.code)),
-            states[thing.code].status if thing.code in states else "in_stock",
-            states[thing.code].worked_by if thing.code in states else "",
-        ]
-        for thing in things
-    ]
-    revoked = session.execute(
-        select(RevokedLabel.label, RevokedLabel.reason).where(RevokedLabel.book.in_(books))
-    )
-    named = {
-        "labels": {row.label: row.item for row in again},
-        "revoked": {row.label: row.reason for row in revoked},
-    }
-    return canonical_json({"v": 2, "items": items, **named})
-
-
-def list_stock(session: Session, book_id: str, now: datetime) -> int:
-    """Give a show's phones the stock as it is now; return how many things it names."""
-    data = stock_file(session, book_id)
-    body = {"stock_file": keep_blob(session, book_id, data)}
-    write_as_office(session, book_id, "stock_listed", body, now)
-    return len(json.loads(data)["items"])
-
-
-def _case_of(where: Where | None) -> str | None:
-    """The case that a thing lies in now; None for one that stands in a wall or lies at the bench."""
-    return where.case if where is not None and where.place is None else None
-
-
-def _whereabouts(where: Where | None, show: str) -> str:
-    if where is None or where.is_home:
-        return "home"
-    return "here" if where.show == show else "away"
 
 
 def relabel_item(session: Session, book: Book, old: Code, now: datetime) -> Code:

@@ -1,24 +1,20 @@
 """What a show takes out of the warehouse: cases chosen from the stock as it stands, and its pick list."""
 
 from collections import defaultdict
-from dataclasses import asdict, dataclass
-from datetime import datetime
+from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from seamwalk.domain.frozen import canonical_json
 from seamwalk.domain.sheet.pick_list import Pick, pick_list
 from seamwalk.domain.stock.prep import Contents, Prep, PrepCase, Tile, people_to_lift, prepare
 from seamwalk.store.findings.states import planned_wall
-from seamwalk.store.ledger.blobs import keep_blob
-from seamwalk.store.ledger.books import current_plans, list_books, write_as_office
+from seamwalk.store.ledger.books import current_plans, list_books
 from seamwalk.store.stock.benching import bench_states
 from seamwalk.store.stock.whereabouts import Where, locate
 from seamwalk.store.tables import Item, TypeRow
 
-PREP_VERSION = 1
 # by kind and type; "" stands for every type of a kind
 Described = dict[tuple[str, str], dict[str, Any]]
 
@@ -87,25 +83,6 @@ def show_prep(session: Session, show: str, lift_kg: float | None) -> ShowPrep:
     known = {case.code: case for case in cases}
     loaded = {made.case: _loaded(made, known.get(made.case), types, lift_kg) for made in prep.cases}
     return ShowPrep(prep, pick_list([wall.plan for _, wall in walls]), loaded, known)
-
-
-def prep_file(made: ShowPrep) -> bytes:
-    """A show's prep as its phones read it."""
-    cases = [
-        asdict(case) | asdict(made.loaded[case.case]) | {"columns": list(case.columns)}
-        for case in made.prep.cases
-    ]
-    picks = [asdict(pick) | {"count": pick.in_walls + pick.spares} for pick in made.picks]
-    fields = {"cases": cases, "truck": made.prep.truck_order(), "picks": picks}
-    return canonical_json({"v": PREP_VERSION, **fields})
-
-
-def list_prep(session: Session, show: str, lift_kg: float | None, now: datetime) -> int:
-    """Give a show's phones its prep as it is now; return how many cases it names."""
-    made = show_prep(session, show, lift_kg)
-    body = {"prep_file": keep_blob(session, show, prep_file(made))}
-    write_as_office(session, show, "prep_listed", body, now)
-    return len(made.prep.truck_order())
 
 
 def said_of(types: Described, kind: str, of: str | None) -> dict[str, Any]:

@@ -9,12 +9,20 @@ from sqlalchemy.orm import Session
 from seamwalk.book.jose import base64url_decode
 from seamwalk.book.json_text import read_json
 from seamwalk.errors import BookError
-from seamwalk.store.ledger.blobs import keep_blob
+from seamwalk.store.ledger.blobs import Sent, keep_sent, look_at
 from seamwalk.store.ledger.intake import Verdict, ingest
 
 _PASSED_OVER = {"head", "leaf", "seamwalk_export"}
 _DEPTH = 4
 _REMEDY = "Let the phone save the file again; nothing of this one was taken in."
+
+
+@dataclass(frozen=True)
+class PhoneFile:
+    """What a file holds: entries as they were signed, and texts that were looked at."""
+
+    entries: list[str]
+    texts: list[Sent]
 
 
 @dataclass(frozen=True)
@@ -29,28 +37,33 @@ class TakenIn:
         return sum(item.verdict == verdict for item in self.verdicts)
 
 
-def take_in(session: Session, book_id: str, lines: Iterable[str], now: datetime) -> TakenIn:
-    """Take a phone's file in, whole or not at all; raise BookError naming the line that is wrong.
+def read_file(lines: Iterable[str]) -> PhoneFile:
+    """Read a phone's file, before any write; raise BookError naming the line that is wrong.
 
     A line is `{"entry": jws}` or `{"blob": sha256, "data": base64url}`; an export's first line, its bare
     leaves and its head are passed over.
     """
-    entries: list[str] = []
-    blobs, number = 0, 0
+    file, number = PhoneFile([], []), 0
     for number, text in enumerate(lines, start=1):
         if not text.strip():
             continue
         value = _read(number, text)
         if set(value) == {"entry"}:
-            entries.append(str(value["entry"]))
+            file.entries.append(str(value["entry"]))
         elif set(value) == {"blob", "data"}:
-            _keep_blob(session, book_id, number, value)
-            blobs += 1
+            file.texts.append(_look_at(number, value))
         elif not _PASSED_OVER & set(value):
             raise BookError(f"line {number}: neither an entry nor a text", _REMEDY)
     if number == 0:
         raise BookError("the file is empty", _REMEDY)
-    return TakenIn(ingest(session, book_id, entries, now), blobs)
+    return file
+
+
+def take_in(session: Session, book_id: str, file: PhoneFile, now: datetime) -> TakenIn:
+    """Take a phone's file in, whole or not at all."""
+    for text in file.texts:
+        keep_sent(session, book_id, text)
+    return TakenIn(ingest(session, book_id, file.entries, now), len(file.texts))
 
 
 def _read(number: int, text: str) -> dict[str, object]:
@@ -63,8 +76,8 @@ def _read(number: int, text: str) -> dict[str, object]:
     return value
 
 
-def _keep_blob(session: Session, book_id: str, number: int, value: dict[str, object]) -> None:
+def _look_at(number: int, value: dict[str, object]) -> Sent:
     try:
-        keep_blob(session, book_id, base64url_decode(str(value["data"])), expect=str(value["blob"]))
+        return look_at(base64url_decode(str(value["data"])), expect=str(value["blob"]))
     except BookError as error:
         raise BookError(f"line {number}: {error.message}", _REMEDY) from error

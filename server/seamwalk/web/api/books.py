@@ -9,7 +9,16 @@ from sqlalchemy.orm import Session
 from seamwalk.errors import BookError
 from seamwalk.store.access import phones
 from seamwalk.store.db import db
-from seamwalk.store.ledger.blobs import MAX_BLOB_BYTES, forget_part, get_blob, keep_blob, received, take_part
+from seamwalk.store.ledger.blobs import (
+    MAX_BLOB_BYTES,
+    forget_part,
+    get_blob,
+    go_on,
+    keep_sent,
+    look_at,
+    received,
+    take_part,
+)
 from seamwalk.store.ledger.readers import may_read_blob, reader_of
 from seamwalk.store.sync.exchange import Brought, exchange
 from seamwalk.store.tables import Device
@@ -44,13 +53,13 @@ def sync(book: str, sent: SyncSent) -> dict[str, Any]:
 def put_blob(book: str, name: str) -> Response:
     """Keep a blob under its hash."""
     request.max_content_length = MAX_BLOB_BYTES
-    data = request.get_data()
+    _require_device(db.session(), book)
+    try:
+        sent = look_at(request.get_data(), expect=name)
+    except BookError as error:
+        raise ApiError(422, "wrong_hash", error.message, error.remedy) from error
     with services().store.write() as session:
-        _require_device(session, book)
-        try:
-            keep_blob(session, book, data, expect=name)
-        except BookError as error:
-            raise ApiError(422, "wrong_hash", error.message, error.remedy) from error
+        keep_sent(session, book, sent)
     return make_response({"seamwalk": 1}, 201)
 
 
@@ -69,15 +78,17 @@ def blob_part(book: str, name: str) -> dict[str, Any]:
 def put_blob_part(book: str, name: str, asked: PartAsked) -> dict[str, Any]:
     """Take the bytes of a blob from `at` on, of `total` in all."""
     request.max_content_length = MAX_BLOB_BYTES
-    data = request.get_data()
+    _require_device(db.session(), book)
     try:
-        with services().store.write() as session:
-            _require_device(session, book)
-            here, whole = take_part(session, book, name, asked.at, data, asked.total)
+        part = go_on(db.session(), book, name, asked.at, request.get_data(), asked.total)
     except BookError as error:
         with services().store.write() as session:
             forget_part(session, book, name)
         raise ApiError(422, "wrong_hash", error.message, error.remedy) from error
+    if part is not None:
+        with services().store.write() as session:
+            take_part(session, book, part)
+    here, whole = received(db.session(), book, name)
     return {"seamwalk": 1, "received": here, "whole": whole}
 
 

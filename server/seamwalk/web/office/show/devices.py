@@ -139,8 +139,9 @@ def take_in(name: str) -> str:
     if request.method == "POST" and form.validate():
         lines = upload.read().decode("utf-8", "replace").splitlines() if upload else []
         try:
+            file = phone_file.read_file(lines)
             with services().store.write() as session:
-                taken = phone_file.take_in(session, book.id, lines, services().now())
+                taken = phone_file.take_in(session, book.id, file, services().now())
         except BookError as error:
             form.upload.errors = [f"{error.message}. {error.remedy}"]
     return render_template("office/take_in.html", book=book, form=form, taken=taken)

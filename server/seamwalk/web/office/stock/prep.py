@@ -10,8 +10,8 @@ from seamwalk.domain.stock.codes import parse_code
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, check_grid, label_wording, stream_labels
 from seamwalk.store.db import db
-from seamwalk.store.stock.labels import list_stock
-from seamwalk.store.stock.prep import Described, ShowPrep, described, list_prep, said_of, show_prep
+from seamwalk.store.stock.listing import freeze_prep, freeze_stock, give
+from seamwalk.store.stock.prep import Described, ShowPrep, described, said_of, show_prep
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
@@ -45,12 +45,13 @@ def prep(name: str) -> str:
 def give_prep(name: str) -> AnyResponse:
     """Give a show's phones its cases, and the stock list that they are told apart by."""
     require_token()
-    now = services().now()
-    with services().store.write() as session:
-        book = show_book(session, name)
-        count = list_prep(session, book.id, services().settings.lift_kg, now)
-        list_stock(session, book.id, now)
-    flash(translator("office", language())("prep.given", n=count))
+    show, lift_kg = show_book(db.session(), name).id, services().settings.lift_kg
+    cases, _ = give(
+        services().store,
+        lambda session: [freeze_prep(session, show, lift_kg), freeze_stock(session, show)],
+        services().now(),
+    )
+    flash(translator("office", language())("prep.given", n=cases))
     return redirect(url_for("office.prep", name=name))
 
 

@@ -5,10 +5,11 @@ from werkzeug.wrappers import Response as AnyResponse
 from wtforms import SelectField, TextAreaField
 
 from seamwalk.domain.stock.stock_list import FIELDS, guess_columns, read_stock
-from seamwalk.errors import TableError
+from seamwalk.errors import Conflict, TableError
 from seamwalk.spreadsheets import MOST_COLUMNS, Table, read_table, write_csv
 from seamwalk.store.db import db
-from seamwalk.store.stock.labels import company_book, known_stock, list_stock, take_stock
+from seamwalk.store.stock.labels import company_book, known_stock, take_stock
+from seamwalk.store.stock.listing import freeze_stock, give
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
@@ -75,12 +76,14 @@ def stock_list() -> str:
     if "accept" not in request.form or not form.validate():
         return _preview(table, columns, form)
     settings, now = services().settings, services().now()
+    known = known_stock(db.session(), settings.label_prefix)
+    reading = read_stock(table, columns, known)
+    if reading.problems:
+        return _preview(table, columns, form)
     with services().store.write() as session:
-        known = known_stock(session, settings.label_prefix)
-        reading = read_stock(table, columns, known)
-        if reading.problems:
-            return _preview(table, columns, form)
         book = company_book(session, settings.company or "Company", now)
+        if known_stock(session, settings.label_prefix) != known:
+            raise Conflict("stock: things were registered while the list was read", "Send it again.")
         entries = take_stock(session, book, reading.rows, known, now)
     return render_template("office/stock.html", form=FileForm(), entries=entries, things=len(reading.rows))
 
@@ -106,7 +109,7 @@ def _preview(table: Table, columns: dict[str, int], form: MappingForm) -> str:
 def give_stock(name: str) -> AnyResponse:
     """Give a show's phones the stock list as it is now."""
     require_token()
-    with services().store.write() as session:
-        count = list_stock(session, show_book(session, name).id, services().now())
+    show = show_book(db.session(), name).id
+    (count,) = give(services().store, lambda session: [freeze_stock(session, show)], services().now())
     flash(translator("office", language())("show.stock_given", n=f"{count:,}"))
     return redirect(url_for("office.show", name=name))
