@@ -5,6 +5,8 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from sqlalchemy import select
+from sqlalchemy.orm import Session
 
 from helpers import Site
 from seamwalk.store.ledger.blobs import read_blob
@@ -211,3 +213,49 @@ def test_prep_says_what_speaks_against_a_case_and_which_is_better(site: Site) ->
     assert file["truck"] == [case(5), case(3), case(2)]
     assert file["cases"][0]["people"] is None
     assert {"kind": "tile", "of": "plover_500", "in_walls": 6, "spares": 0, "count": 6} in file["picks"]
+
+
+@pytest.mark.parametrize("at_once", [True, False])
+def test_things_are_the_same_whether_entries_come_at_once_or_one_by_one(site: Site, at_once: bool) -> None:
+    def registered(number: int, home: str | None) -> tuple[str, dict[str, object]]:
+        fields = {"kind": "tile", "tile_type": "plover_500", "home_case": home}
+        return "item_registered", {"item": tile(number), **fields}
+
+    def described(number: int, batch: str | None, serial: str | None) -> tuple[str, dict[str, object]]:
+        return "item_described", {"item": tile(number), "batch": batch, "maker_serial": serial}
+
+    def edited(*numbers: int) -> tuple[str, dict[str, object]]:
+        items = [tile(number) for number in numbers]
+        return "items_edited", {"items": items, "field": "batch", "value": "E", "undoes": None}
+
+    bodies = [
+        described(1, "too early", None),
+        registered(1, None),
+        registered(2, case(1)),
+        described(2, "A", None),
+        described(2, None, "4711"),
+        registered(2, case(2)),
+        edited(2, 3),
+        registered(3, None),
+        described(3, "B", "4712"),
+        described(1, None, "4713"),
+        registered(1, case(3)),
+        described(9, "nobody's", None),
+    ]
+    house = Warehouse(site)
+    for batch in [bodies] if at_once else [[body] for body in bodies]:
+        house.office(*batch)
+    told = [
+        (tile(1), case(3), None, "4713"),
+        (tile(2), case(2), "E", "4711"),
+        (tile(3), None, "B", "4712"),
+    ]
+    with site.store.write() as session:
+        assert rows_of_items(session) == told
+        projections.rebuild(session, find_book(session, "company").id)
+        assert rows_of_items(session) == told
+
+
+def rows_of_items(session: Session) -> list[tuple[str | None, ...]]:
+    rows = session.scalars(select(Item).order_by(Item.code))
+    return [(row.code, row.home_case, row.batch, row.maker_serial) for row in rows]

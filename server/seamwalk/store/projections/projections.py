@@ -12,6 +12,7 @@ from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust
 from seamwalk.store.naming import kept_ids
 from seamwalk.store.projections.adding_up import add_up, to_act
+from seamwalk.store.projections.items import Items
 from seamwalk.store.projections.projected import PROJECTIONS
 from seamwalk.store.projections.tracing import traces_of
 from seamwalk.store.rows import among, insert_rows
@@ -44,9 +45,10 @@ class Projector:
         self._act_checks: list[dict[str, Any]] = []
         self._traces: list[dict[str, Any]] = []
         self._blob_uses: list[dict[str, Any]] = []
+        self._items = Items(session, book)
 
     def apply(self, idx: int, entry: Entry, author: str, kept_at: str | None) -> None:
-        """Apply one entry by `author` that came in at `kept_at`; findings and traces wait until `finish`."""
+        """Apply one entry by `author` that came in at `kept_at`; much of it waits until `finish`."""
         self._traces += traces_of(self._book, idx, entry, author, kept_at)
         for name in set(blobs_of(entry)):
             self._blob_uses.append({"book": self._book, "idx": idx, "sha256": name})
@@ -55,7 +57,8 @@ class Projector:
             handler(self, idx, entry, author)
 
     def finish(self) -> None:
-        """Write the traces and findings gathered and add up the checks that they touch."""
+        """Write what was gathered, and add up the checks that findings touch."""
+        self._items.write()
         for table, rows in ((TraceRow, self._traces), (BlobUse, self._blob_uses)):
             if rows:
                 insert_rows(self._session, table, rows)
@@ -159,7 +162,7 @@ class Projector:
     def _item_registered(self, _idx: int, entry: Entry, _author: str) -> None:
         body = entry.body
         fields = {name: body.get(name) for name in ("kind", "tile_type", "home_case")}
-        self._session.merge(Item(book=self._book, code=body["item"], **fields))
+        self._items.register(body["item"], **fields)
 
     def _item_relabelled(self, _idx: int, entry: Entry, _author: str) -> None:
         label, item = entry.body["label"], entry.body["item"]
@@ -172,9 +175,10 @@ class Projector:
     def _item_described(self, _idx: int, entry: Entry, _author: str) -> None:
         told = {name: entry.body[name] for name in ("batch", "maker_serial") if entry.body.get(name)}
         if told:
-            self._items(Item.code == entry.body["item"], **told)
+            self._items.describe(entry.body["item"], **told)
 
     def _items_edited(self, idx: int, entry: Entry, _author: str) -> None:
+        self._items.write()
         body = entry.body
         field = {"batch": Item.batch, "home_case": Item.home_case, "tile_type": Item.tile_type}[body["field"]]
         here = (Item.book == self._book, among(self._session, Item.code, body["items"]))
@@ -189,7 +193,8 @@ class Projector:
         same = {"book": self._book, "idx": idx, "entry": entry.id, "field": body["field"]}
         for value in {change["after"] for change in changes}:
             codes = [str(change["item"]) for change in changes if change["after"] == value]
-            self._items(among(self._session, Item.code, codes), **{body["field"]: value})
+            where = (Item.book == self._book, among(self._session, Item.code, codes))
+            self._session.execute(update(Item).where(*where).values({body["field"]: value}))
         if changes:
             insert_rows(self._session, ItemChange, [same | change for change in changes])
 
@@ -204,9 +209,6 @@ class Projector:
     def _type_described(self, _idx: int, entry: Entry, _author: str) -> None:
         named = {name: entry.body[name] for name in ("kind", "type")}
         self._session.merge(TypeRow(book=self._book, body=entry.body, **named))
-
-    def _items(self, where: Any, **values: Any) -> None:
-        self._session.execute(update(Item).where(Item.book == self._book, where).values(**values))
 
 
 _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
