@@ -10,12 +10,12 @@ import pytest
 from PIL import Image
 from werkzeug.test import TestResponse
 
-from helpers import PLAN, Site, logged_in, send, token
+from helpers import NOW, PLAN, Site, logged_in, send, token
 from seamwalk.book.jose import sha256_hex
 from seamwalk.errors import Conflict
 from seamwalk.store.access import passwords
-from seamwalk.store.ledger import blobs
-from seamwalk.store.stock import listing
+from seamwalk.store.ledger import blobs, texts
+from seamwalk.store.stock import labels, listing
 from seamwalk.web.office.stock import stock
 from seamwalk.web.office.wall import planning
 from warehouse import Warehouse, case, tile
@@ -71,6 +71,18 @@ def change_password(site: Site) -> int:
     return send(logged_in(site), "/office/account/password", **fields).status_code
 
 
+def watch(site: Site, monkeypatch: pytest.MonkeyPatch, module: ModuleType, work: str) -> list[bool]:
+    """Whether somebody wrote, each time that a function is called."""
+    worked_out, held_up = getattr(module, work), []
+
+    def watched(*given: Any, **named: Any) -> Any:
+        held_up.append(site.store._writing.locked())
+        return worked_out(*given, **named)
+
+    monkeypatch.setattr(module, work, watched)
+    return held_up
+
+
 @pytest.mark.parametrize(
     ("module", "work", "act", "code"),
     [
@@ -78,6 +90,7 @@ def change_password(site: Site) -> int:
         (listing, "stock_file", lambda site: give(site, "stock"), 302),
         (listing, "show_prep", lambda site: give(site, "prep"), 302),
         (stock, "read_stock", take_list, 200),
+        (labels, "sign_many", take_list, 200),
         (blobs, "check_photo", send_photo, 201),
         (blobs, "check_photo", send_part, 200),
         (passwords, "hash_password", change_password, 302),
@@ -91,16 +104,21 @@ def test_what_takes_long_keeps_nobody_from_writing(
     act: Callable[[Site], int],
     code: int,
 ) -> None:
-    worked_out, held_up = getattr(module, work), []
-
-    def watched(*given: Any, **named: Any) -> Any:
-        held_up.append(site.store._writing.locked())
-        return worked_out(*given, **named)
-
-    monkeypatch.setattr(module, work, watched)
+    held_up = watch(site, monkeypatch, module, work)
     assert act(site) == code
     assert held_up
     assert not any(held_up)
+
+
+def test_entries_of_a_phone_are_read_before_they_are_taken_in(
+    site: Site, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    phone = site.phone()
+    plan, file = phone.plan("A")
+    phone.write("found", {"plan": plan, "checks": [file["checks"][0]["id"]], "result": "ok"}, NOW)
+    held_up = watch(site, monkeypatch, texts, "read_entry")
+    assert "kept" in phone.sync()
+    assert held_up == [False]
 
 
 def overtake(monkeypatch: pytest.MonkeyPatch, times: int, act: Callable[[], object]) -> list[None]:

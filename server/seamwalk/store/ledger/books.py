@@ -24,6 +24,7 @@ from seamwalk.errors import BookError, Conflict, NotFound
 from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.intake import ingest, lock_book
 from seamwalk.store.ledger.keys import keep_key, private_key
+from seamwalk.store.ledger.texts import read_early
 from seamwalk.store.ledger.trusting import load_trust
 from seamwalk.store.ledger.witness import root_at
 from seamwalk.store.tables import Book, Device, HeldEntry, LedgerEntry, WallPlan
@@ -77,19 +78,47 @@ def write_many_as_office(
     restoring: bool = False,
 ) -> list[Entry]:
     """Sign several entries with the owner's key and keep them all; raise BookError otherwise."""
-    key = private_key(session, book_id, "owner")
-    author = _next_author(session, book_id, key)
+    return keep_signed(session, sign_many(session, book_id, items, now), now, restoring=restoring)
+
+
+@dataclass(frozen=True)
+class Signed:
+    """Entries of the office that are to follow what it has written in a book so far."""
+
+    book: str
+    first: Author
+    entries: list[Entry]
+    texts: list[Entry | str]
+
+
+def sign_many(
+    session: Session, book_id: str, items: Sequence[tuple[str, dict[str, Any]]], now: datetime
+) -> Signed:
+    """Sign entries with the owner's key; thousands take seconds: outside of any write."""
+    first = author = _next_author(session, book_id, private_key(session, book_id, "owner"))
     entries = []
     for entry_type, body in items:
         at = _at(session, book_id, entry_type, body, now)
         entry, author = author.write(entry_type, body, at, with_jwk=author.n == 1)
         entries.append(entry)
-    for verdict in ingest(session, book_id, [entry.jws for entry in entries], now, restoring=restoring):
+    return Signed(book_id, first, entries, read_early([entry.jws for entry in entries]))
+
+
+def keep_signed(session: Session, signed: Signed, now: datetime, *, restoring: bool = False) -> list[Entry]:
+    """Keep signed entries, all of them; raise BookError otherwise.
+
+    Raise Conflict when the office has written into the book since they were signed.
+    """
+    lock_book(session, signed.book)
+    author = _next_author(session, signed.book, signed.first.key)
+    if (author.n, author.prev) != (signed.first.n, signed.first.prev):
+        raise Conflict("book: the office has written into it meanwhile", "Send it again.")
+    for verdict in ingest(session, signed.book, signed.texts, now, restoring=restoring):
         if verdict.verdict != "kept":
             raise BookError(
                 f"the office's entry was {verdict.verdict}: {verdict.detail}", verdict.remedy or ""
             )
-    return entries
+    return signed.entries
 
 
 def _at(session: Session, book_id: str, entry_type: str, body: dict[str, Any], now: datetime) -> str:

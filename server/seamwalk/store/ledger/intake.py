@@ -71,7 +71,12 @@ def lock_book(session: Session, book_id: str) -> Book:
 
 
 def ingest(
-    session: Session, book_id: str, texts: Sequence[str], received_at: datetime, *, restoring: bool = False
+    session: Session,
+    book_id: str,
+    texts: Sequence[Entry | str],
+    received_at: datetime,
+    *,
+    restoring: bool = False,
 ) -> list[Verdict]:
     """Take entries into a book, in one transaction; return one verdict for each, in their order.
 
@@ -99,8 +104,8 @@ class _Intake:
         self._kept = Texts()
         self._held = Texts()
 
-    def take(self, texts: Sequence[str]) -> list[Verdict]:
-        read = [self._read(text) for text in texts]
+    def take(self, texts: Sequence[Entry | str]) -> list[Verdict]:
+        read = [text if isinstance(text, Entry) else self._read(text) for text in texts]
         self._look_up([entry for entry in read if isinstance(entry, Entry)])
         verdicts = [self._verdict(item) if isinstance(item, Entry) else item for item in read]
         if self._rows:

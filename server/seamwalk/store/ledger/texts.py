@@ -4,7 +4,7 @@ A signing input names its device and its number, so two texts over one signing i
 """
 
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from sqlalchemy import null, select
@@ -12,6 +12,8 @@ from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.jose import signing_input
+from seamwalk.book.parsing import read_entry
+from seamwalk.errors import BookError
 from seamwalk.store.rows import among_pairs
 from seamwalk.store.tables import HeldEntry, LedgerEntry
 
@@ -66,3 +68,15 @@ class Texts:
     def remove(self, entry: Entry, text: Text) -> None:
         """Forget the text over an entry's signing input."""
         self._at[entry.device, entry.n].remove(text)
+
+
+def read_early(texts: Sequence[str]) -> list[Entry | str]:
+    """Read entries before any write; a text that is none stays as it is, until the book can judge it."""
+    return [_entry_or_text(text) for text in texts]
+
+
+def _entry_or_text(text: str) -> Entry | str:
+    try:
+        return read_entry(text)
+    except BookError:
+        return text

@@ -1,6 +1,7 @@
 """The company's stock: labels that are registered, and what a label stands for."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -10,8 +11,23 @@ from sqlalchemy.orm import Session
 from seamwalk.domain.stock.codes import LETTER_OF_KIND, MAX_SERIAL, Code, parse_code
 from seamwalk.domain.stock.stock_list import Known, StockRow
 from seamwalk.errors import Conflict, NotFound
-from seamwalk.store.ledger.books import list_books, open_book, write_many_as_office
+from seamwalk.store.ledger.books import (
+    Signed,
+    keep_signed,
+    list_books,
+    open_book,
+    sign_many,
+    write_many_as_office,
+)
 from seamwalk.store.tables import Book, Item, ItemLabel, RevokedLabel
+
+
+@dataclass(frozen=True)
+class FrozenStockList:
+    """A list's entries as they are to be kept, and the stock that it was read against."""
+
+    known: Known
+    signed: Signed
 
 
 def company_book(session: Session, title: str, now: datetime) -> Book:
@@ -37,8 +53,10 @@ def known_stock(session: Session, prefix: str) -> Known:
     return Known({code: (kind, tile_type) for code, kind, tile_type in rows}, prefix)
 
 
-def take_stock(session: Session, book: Book, rows: Sequence[StockRow], known: Known, now: datetime) -> int:
-    """Write a list's things into the book, new labels given out; return how many entries that took."""
+def freeze_list(
+    session: Session, book: Book, rows: Sequence[StockRow], known: Known, now: datetime
+) -> FrozenStockList:
+    """Give new labels out to a list's things and sign its entries: outside of any write."""
     bodies: list[tuple[str, dict[str, Any]]] = []
     fresh = {kind: _fresh(session, book, known.prefix, kind, rows) for kind in {row.kind for row in rows}}
     for row in sorted(rows, key=lambda row: row.kind != "case"):
@@ -49,8 +67,17 @@ def take_stock(session: Session, book: Book, rows: Sequence[StockRow], known: Kn
         if row.batch or row.maker_serial:
             told = {"batch": row.batch, "maker_serial": row.maker_serial}
             bodies.append(("item_described", {"item": code, **told}))
-    write_many_as_office(session, book.id, bodies, now)
-    return len(bodies)
+    return FrozenStockList(known, sign_many(session, book.id, bodies, now))
+
+
+def take_list(session: Session, frozen: FrozenStockList, now: datetime) -> int:
+    """Write a list's things into the book; return how many entries that took.
+
+    Raise Conflict when things were registered since it was read.
+    """
+    if known_stock(session, frozen.known.prefix) != frozen.known:
+        raise Conflict("stock: things were registered while the list was read", "Send it again.")
+    return len(keep_signed(session, frozen.signed, now))
 
 
 def relabel_item(session: Session, book: Book, old: Code, now: datetime) -> Code:

@@ -10,6 +10,7 @@ from seamwalk.store.engine import Store
 from seamwalk.store.ledger import intake, readers, witness
 from seamwalk.store.ledger.intake import Verdict
 from seamwalk.store.ledger.readers import Line, reader_of
+from seamwalk.store.ledger.texts import read_early
 
 
 @dataclass(frozen=True)
@@ -55,8 +56,9 @@ def exchange(store: Store, book_id: str, brought: Brought, device: str | None, n
         return Given("restored", restored=restores)
     verdicts: list[Verdict] = []
     if brought.entries:
+        entries = read_early(brought.entries)
         with store.write() as session:
-            verdicts = intake.ingest(session, book_id, brought.entries, now)
+            verdicts = intake.ingest(session, book_id, entries, now)
     with store.read() as session:
         admitted = phones.admitted(session, book_id, device)
         if admitted is None:

@@ -6,11 +6,13 @@ from datetime import datetime
 
 from sqlalchemy.orm import Session
 
+from seamwalk.book.entry import Entry
 from seamwalk.book.jose import base64url_decode
 from seamwalk.book.json_text import read_json
 from seamwalk.errors import BookError
 from seamwalk.store.ledger.blobs import Sent, keep_sent, look_at
 from seamwalk.store.ledger.intake import Verdict, ingest
+from seamwalk.store.ledger.texts import read_early
 
 _PASSED_OVER = {"head", "leaf", "seamwalk_export"}
 _DEPTH = 4
@@ -19,9 +21,9 @@ _REMEDY = "Let the phone save the file again; nothing of this one was taken in."
 
 @dataclass(frozen=True)
 class PhoneFile:
-    """What a file holds: entries as they were signed, and texts that were looked at."""
+    """What a file holds: entries that were read, and texts that were looked at."""
 
-    entries: list[str]
+    entries: list[Entry | str]
     texts: list[Sent]
 
 
@@ -49,7 +51,7 @@ def read_file(lines: Iterable[str]) -> PhoneFile:
             continue
         value = _read(number, text)
         if set(value) == {"entry"}:
-            file.entries.append(str(value["entry"]))
+            file.entries.extend(read_early([str(value["entry"])]))
         elif set(value) == {"blob", "data"}:
             file.texts.append(_look_at(number, value))
         elif not _PASSED_OVER & set(value):

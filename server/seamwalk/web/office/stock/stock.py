@@ -5,10 +5,10 @@ from werkzeug.wrappers import Response as AnyResponse
 from wtforms import SelectField, TextAreaField
 
 from seamwalk.domain.stock.stock_list import FIELDS, guess_columns, read_stock
-from seamwalk.errors import Conflict, TableError
+from seamwalk.errors import TableError
 from seamwalk.spreadsheets import MOST_COLUMNS, Table, read_table, write_csv
 from seamwalk.store.db import db
-from seamwalk.store.stock.labels import company_book, known_stock, take_stock
+from seamwalk.store.stock.labels import company_book, freeze_list, known_stock, take_list
 from seamwalk.store.stock.listing import freeze_stock, give
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
@@ -82,9 +82,9 @@ def stock_list() -> str:
         return _preview(table, columns, form)
     with services().store.write() as session:
         book = company_book(session, settings.company or "Company", now)
-        if known_stock(session, settings.label_prefix) != known:
-            raise Conflict("stock: things were registered while the list was read", "Send it again.")
-        entries = take_stock(session, book, reading.rows, known, now)
+    frozen = freeze_list(db.session(), book, reading.rows, known, now)
+    with services().store.write() as session:
+        entries = take_list(session, frozen, now)
     return render_template("office/stock.html", form=FileForm(), entries=entries, things=len(reading.rows))
 
 
