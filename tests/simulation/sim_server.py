@@ -20,7 +20,7 @@ from seamwalk.store.engine import Store, copy_database, prepare_engine
 from seamwalk.store.ledger import books
 from seamwalk.store.ledger.trusting import load_trust
 from seamwalk.store.migrations import upgrade
-from seamwalk.store.sync.exchange import Brought, Given, exchange
+from seamwalk.store.sync.exchange import SyncInput, SyncResult, exchange
 from seamwalk.store.sync.phone_file import TakenIn, take_in
 from seamwalk.store.tables import LedgerEntry
 
@@ -118,9 +118,9 @@ class Server:
         self.clock += timedelta(minutes=1)
         return self.clock
 
-    def exchange(self, brought: Brought, device: str | None, crash_after: int | None) -> Given:
+    def exchange(self, request: SyncInput, device: str | None, crash_after: int | None) -> SyncResult:
         """Answer one call; raise Crash when the process dies after so many statements, or at its commit."""
-        return self._dying(crash_after, lambda: exchange(self.store, self.book, brought, device, self.tick()))
+        return self._dying(crash_after, lambda: exchange(self.store, self.book, request, device, self.tick()))
 
     def _dying(self, crash_after: int | None, work: Callable[[], Any]) -> Any:
         self.machine.statements_left = crash_after

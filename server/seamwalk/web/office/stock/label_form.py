@@ -9,7 +9,7 @@ from wtforms.validators import InputRequired, Length, NumberRange, Optional, Reg
 
 from seamwalk.domain.stock.codes import KINDS
 from seamwalk.printing.label_grid import PAGES_MM, LabelGrid
-from seamwalk.web.inputs import Asked
+from seamwalk.web.inputs import QueryParams
 from seamwalk.web.office.forms import NumberField, OfficeForm, WholeField
 
 MOST_LABELS = 5000
@@ -29,7 +29,7 @@ Mm = Annotated[float, Field(allow_inf_nan=False)]
 Whole = Annotated[int, Field(ge=0, le=10_000)]
 
 
-class GridAsked(Asked):
+class GridAsked(QueryParams):
     """Labels and their paper, as an address carries them: codes, and ranges as `first..last`."""
 
     codes: str = ""

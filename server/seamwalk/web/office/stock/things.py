@@ -28,7 +28,7 @@ from seamwalk.store.stock.searching import (
 from seamwalk.store.stock.whereabouts import locate
 from seamwalk.store.stock_tables import Item
 from seamwalk.texts import translator
-from seamwalk.web.inputs import Asked, asked
+from seamwalk.web.inputs import QueryParams, read_query
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.downloads import download
@@ -44,7 +44,7 @@ _SEEN = ("in_case", "show", "place", "seen_at", "state")
 Line = Annotated[str, StringConstraints(strip_whitespace=True, max_length=200)]
 
 
-class Searched(Asked):
+class SearchParams(QueryParams):
     """A search as an address carries it."""
 
     text: Line = ""
@@ -54,7 +54,7 @@ class Searched(Asked):
 
 def searched() -> Query:
     """The search of an address."""
-    return Query(**asked(Searched).model_dump())
+    return Query(**read_query(SearchParams).model_dump())
 
 
 @office.get("/things")
