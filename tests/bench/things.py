@@ -21,8 +21,8 @@ from seamwalk.store.ledger.books import admit_device, open_book, write_many_as_o
 from seamwalk.store.ledger.intake import ingest
 from seamwalk.store.stock.custody import custody, history
 from seamwalk.store.stock.labels import company_book, stock_file
-from seamwalk.store.stock.searching import Query, search
-from seamwalk.store.stock.whereabouts import locate
+from seamwalk.store.stock.locations import locate
+from seamwalk.store.stock.search import Query, search
 from seamwalk.store.tables import LedgerEntry
 
 SIZES, TINY = (12_500, 25_000, 50_000), (80,)

@@ -8,7 +8,7 @@ import pyotp
 import pytest
 
 from helpers import PASSWORD, make_site
-from seamwalk.cli import main, running
+from seamwalk.cli import main, run_server
 from seamwalk.store.access import accounts, office_sessions
 from seamwalk.store.access.one_time_codes import new_secret
 from seamwalk.store.engine import Store
@@ -97,7 +97,7 @@ def test_serve_says_that_it_only_reads_and_serves(
     store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     served: list[str] = []
-    monkeypatch.setattr(running, "serve_app", lambda settings, **_: served.append(settings.public_url))
+    monkeypatch.setattr(run_server, "serve_app", lambda settings, **_: served.append(settings.public_url))
     assert main(["serve"]) == 0
     assert capsys.readouterr().err == ""
     (tmp_path / "wrapping.key").unlink()

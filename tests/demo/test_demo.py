@@ -10,16 +10,16 @@ from seamwalk_demo.warehouse import spare, tile
 from seamwalk.book.verify import verify_export
 from seamwalk.config import Settings
 from seamwalk.errors import VerifyError
-from seamwalk.signoffs.verifying import verify_with_claims
+from seamwalk.signoffs.verification import verify_with_claims
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.ledger.intake import held_entries
-from seamwalk.store.stock.benching import bench_states
+from seamwalk.store.stock.bench import bench_states
+from seamwalk.store.stock.case_tracking import missing_of, rounds
 from seamwalk.store.stock.custody import custody
-from seamwalk.store.stock.rounds import missing_of, rounds
 
 BOOKS = ["company", "hafenfest", "wintergala"]
 

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from seamwalk.domain.findings.explanation import KEYS, why
 from seamwalk.domain.findings.findings import Act, Fold, Rank
-from seamwalk.domain.findings.why import KEYS, why
 
 CASES = json.loads((Path(__file__).parent.parent / "vectors" / "findings.json").read_text())["cases"]
 RANDOM = json.loads((Path(__file__).parent.parent / "vectors" / "random_findings.json").read_text())["cases"]

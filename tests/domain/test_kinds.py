@@ -7,8 +7,8 @@ from hypothesis import given
 
 from any_walls import built, plans
 from helpers import PLAN, TILE
+from seamwalk.domain.checks.affected import touched
 from seamwalk.domain.checks.kinds import KINDS, PARTS, WALKS
-from seamwalk.domain.checks.touches import touched
 from seamwalk.domain.checks.walks import plan_walks
 from seamwalk.domain.frozen import plan_checks
 from seamwalk.domain.wall.plan import parse_plan

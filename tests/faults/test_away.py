@@ -14,8 +14,8 @@ from sqlalchemy.exc import DBAPIError
 from helpers import NOW, Site, logged_in, make_site, reopen_site
 from real_server import HttpClient, Server
 from seamwalk import cli
+from seamwalk.store.database_errors import Trouble, trouble_of
 from seamwalk.store.engine import copy_database
-from seamwalk.store.trouble import Trouble, trouble_of
 
 CHECK = "A/tile/1.1/condition:sound"
 

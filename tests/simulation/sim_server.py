@@ -18,7 +18,7 @@ from seamwalk.book.entry import Entry
 from seamwalk.book.jose import PrivateKey, signing_input
 from seamwalk.store.engine import Store, copy_database, prepare_engine
 from seamwalk.store.ledger import books
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.sync.exchange import SyncInput, SyncResult, exchange
 from seamwalk.store.sync.phone_file import TakenIn, take_in

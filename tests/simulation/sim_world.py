@@ -15,7 +15,7 @@ from seamwalk.book.trust import Void
 from seamwalk.book.verify import Report, verify_export
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.sync.exchange import SyncInput
 

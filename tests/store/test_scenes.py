@@ -8,14 +8,14 @@ import pytest
 
 from helpers import RING
 from scene_book import Played
+from seamwalk.domain.findings.explanation import why
 from seamwalk.domain.findings.signoff import in_the_way
-from seamwalk.domain.findings.why import why
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import current_plans
 from seamwalk.store.migrations import upgrade
-from seamwalk.store.projections.adding_up import load_fold
+from seamwalk.store.projections.check_states import load_fold
 
 SCENES = json.loads((Path(__file__).parent.parent / "vectors" / "books.json").read_text())["scenes"]
 

@@ -10,11 +10,11 @@ from helpers import Site
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import find_book
 from seamwalk.store.projections import projections
-from seamwalk.store.stock.benching import bench_states
+from seamwalk.store.stock.bench import bench_states
 from seamwalk.store.stock.custody import custody, history
 from seamwalk.store.stock.labels import stock_file
+from seamwalk.store.stock.locations import Where, locate
 from seamwalk.store.stock.prep import list_prep, show_prep
-from seamwalk.store.stock.whereabouts import Where, locate
 from seamwalk.store.stock_tables import Item
 from warehouse import Warehouse, case, shown, tile
 

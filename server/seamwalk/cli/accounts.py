@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 
 from sqlalchemy.orm import Session
 
-from seamwalk.cli.data import store_of
+from seamwalk.cli.store_access import store_of
 from seamwalk.errors import Conflict
 from seamwalk.store.access import accounts, office_sessions, passwords
 

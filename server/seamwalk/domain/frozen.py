@@ -4,10 +4,10 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from seamwalk.domain.checks.affected import touched
 from seamwalk.domain.checks.cable_checks import cable_checks
 from seamwalk.domain.checks.checks import Check, wall_checks
 from seamwalk.domain.checks.kinds import KINDS, STRIKE
-from seamwalk.domain.checks.touches import touched
 from seamwalk.domain.checks.walks import plan_walks
 from seamwalk.domain.sheet import parts
 from seamwalk.domain.sheet.data import plan_data

@@ -7,7 +7,7 @@ from typing import Any
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.merkle import root_of
-from seamwalk.domain.findings.covered import Extent, cover
+from seamwalk.domain.findings.coverage import Extent, cover
 from seamwalk.domain.findings.findings import Act
 from seamwalk.domain.findings.signoff import InTheWay
 from seamwalk.signoffs.acts import act_of, references

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
-from seamwalk.domain.findings.covered import Covered
+from seamwalk.domain.findings.coverage import Covered
 from seamwalk.domain.findings.second_look import is_same_hands
 from seamwalk.domain.findings.signoff import InTheWay, in_the_way
 from seamwalk.signoffs.frozen_checks import FrozenChecks, read_frozen_checks

@@ -1,4 +1,4 @@
-"""The tables, but for those of the stock (`stock_tables.py`). Which are projections says `projected.py`."""
+"""The tables but for the stock's (`stock_tables.py`); which are projections: `projections/projection_tables.py`."""
 
 from datetime import datetime
 from typing import Any

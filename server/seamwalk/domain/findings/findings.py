@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 from typing import Literal
 
-from seamwalk.domain.naming import is_named
+from seamwalk.domain.entry_ids import is_named
 
 
 class Rank(IntEnum):

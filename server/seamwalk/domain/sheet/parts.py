@@ -7,13 +7,13 @@ from typing import Any
 from seamwalk.domain.sheet.batches import Batches
 from seamwalk.domain.sheet.cables import LINES, PAIRS
 from seamwalk.domain.sheet.data import Data
+from seamwalk.domain.sheet.figures import WorkedOut
 from seamwalk.domain.sheet.hang import Hanging
 from seamwalk.domain.sheet.hardware import Hardware
 from seamwalk.domain.sheet.mass import Mass
 from seamwalk.domain.sheet.power import Power
 from seamwalk.domain.sheet.spares import PARTS, Rate, rate_of, spares_needed
 from seamwalk.domain.sheet.statics import Height
-from seamwalk.domain.sheet.worked_out import WorkedOut
 from seamwalk.domain.wall.curve import Curve
 from seamwalk.domain.wall.grid import cell_size_mm
 from seamwalk.domain.wall.plan_model import Hang, Plan, Supply

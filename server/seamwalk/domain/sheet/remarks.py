@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from seamwalk.domain.sheet.batches import Batches
+from seamwalk.domain.sheet.figures import WorkedOut
 from seamwalk.domain.sheet.floor import Shim, floor_warnings
 from seamwalk.domain.sheet.hang import hang_warnings
 from seamwalk.domain.sheet.mass import bar_kg
@@ -11,7 +12,6 @@ from seamwalk.domain.sheet.power import RCD_SHARE, Power
 from seamwalk.domain.sheet.rates import ENOUGH_FAILURES
 from seamwalk.domain.sheet.spares import PARTS, learned_of
 from seamwalk.domain.sheet.statics import missing_inputs
-from seamwalk.domain.sheet.worked_out import WorkedOut
 from seamwalk.domain.wall.plan_model import FloorLevel, Plan, Spares
 
 

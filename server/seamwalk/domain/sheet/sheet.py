@@ -8,8 +8,8 @@ from dataclasses import asdict
 from typing import Any
 
 from seamwalk.domain.sheet import parts
+from seamwalk.domain.sheet.figures import WorkedOut, work_out
 from seamwalk.domain.sheet.remarks import cautions, left_out, warnings
-from seamwalk.domain.sheet.worked_out import WorkedOut, work_out
 from seamwalk.domain.wall.plan_model import Plan
 
 SHEET_VERSION = 1

@@ -8,7 +8,7 @@ the two together.
 from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 
-from seamwalk.domain.naming import is_named
+from seamwalk.domain.entry_ids import is_named
 
 
 @dataclass(frozen=True)

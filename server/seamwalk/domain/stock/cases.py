@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Set
 from dataclasses import dataclass
 
-from seamwalk.domain.naming import is_named
+from seamwalk.domain.entry_ids import is_named
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,7 @@ from seamwalk.errors import BookError, Conflict, NotFound
 from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.intake import ingest, lock_book
 from seamwalk.store.ledger.keys import keep_key, private_key
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.ledger.witness import root_at
 from seamwalk.store.tables import Book, Device, HeldEntry, LedgerEntry, WallPlan
 

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 from seamwalk.book.jose import PrivateKey
 from seamwalk.errors import KeyAway
 from seamwalk.store.engine import RING
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.tables import Account, Book, Key
 from seamwalk.store.wrapping import NO_KEYS, KeyRing
 

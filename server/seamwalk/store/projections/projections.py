@@ -10,10 +10,10 @@ from seamwalk.book.entry import Entry, blobs_of
 from seamwalk.book.judgement import Void
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust
-from seamwalk.store.naming import kept_ids
-from seamwalk.store.projections.adding_up import add_up, to_act
-from seamwalk.store.projections.projected import PROJECTIONS
-from seamwalk.store.projections.tracing import traces_of
+from seamwalk.store.entry_ids import kept_ids
+from seamwalk.store.projections.check_states import add_up, to_act
+from seamwalk.store.projections.movements import traces_of
+from seamwalk.store.projections.projection_tables import PROJECTIONS
 from seamwalk.store.rows import among, insert_rows
 from seamwalk.store.stock_tables import (
     BindingRow,

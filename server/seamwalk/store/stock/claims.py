@@ -12,7 +12,7 @@ from seamwalk.errors import NotFound
 from seamwalk.store.ledger.blobs import keep_blob, read_blob
 from seamwalk.store.ledger.books import read_salted_text, salted_text, write_as_office
 from seamwalk.store.stock.custody import Broken, behind
-from seamwalk.store.stock.traced import traced_entries
+from seamwalk.store.stock.movement_entries import traced_entries
 from seamwalk.store.stock_tables import Item, TraceRow
 from seamwalk.store.tables import Book
 

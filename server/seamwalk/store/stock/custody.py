@@ -15,9 +15,9 @@ from seamwalk.domain.stock.tile_parts import DAMAGE_OF_REASON, PARTS_OF_KIND, TI
 from seamwalk.errors import NotFound
 from seamwalk.store.findings.states import name_of
 from seamwalk.store.ledger.books import list_books
-from seamwalk.store.projections.tracing import PLACING
-from seamwalk.store.show.told import taken_back
-from seamwalk.store.stock.whereabouts import not_taken_back
+from seamwalk.store.projections.movements import PLACING
+from seamwalk.store.show.activity_log import taken_back
+from seamwalk.store.stock.locations import not_taken_back
 from seamwalk.store.stock_tables import TraceRow
 from seamwalk.store.tables import ActCheck, ActRow, Book, LedgerEntry
 

@@ -17,7 +17,7 @@ from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.wall import build_wall
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import current_plans, list_books
-from seamwalk.store.show.told import taken_back
+from seamwalk.store.show.activity_log import taken_back
 from seamwalk.store.stock_tables import BindingRow, Item, TraceRow
 from seamwalk.store.tables import ActRow, LedgerEntry, ToldRow, WallPlan
 

@@ -14,8 +14,8 @@ from seamwalk.domain.stock.stock_list import Known, StockRow
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.books import list_books, open_book, write_as_office, write_many_as_office
-from seamwalk.store.stock.benching import bench_states
-from seamwalk.store.stock.whereabouts import Where, locate
+from seamwalk.store.stock.bench import bench_states
+from seamwalk.store.stock.locations import Where, locate
 from seamwalk.store.stock_tables import Item, ItemLabel, RevokedLabel
 from seamwalk.store.tables import Book
 

@@ -14,8 +14,8 @@ from seamwalk.domain.stock.prep import Contents, Prep, PrepCase, Tile, people_to
 from seamwalk.store.findings.states import planned_wall
 from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.books import current_plans, list_books, write_as_office
-from seamwalk.store.stock.benching import bench_states
-from seamwalk.store.stock.whereabouts import Where, locate
+from seamwalk.store.stock.bench import bench_states
+from seamwalk.store.stock.locations import Where, locate
 from seamwalk.store.stock_tables import Item, TypeRow
 
 PREP_VERSION = 1

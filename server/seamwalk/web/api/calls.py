@@ -12,7 +12,7 @@ from seamwalk.book.jose import PublicKey, split
 from seamwalk.book.json_text import read_json
 from seamwalk.errors import BookError
 from seamwalk.web.api.schemas import ApiRequest
-from seamwalk.web.errors import ApiError
+from seamwalk.web.error_handlers import ApiError
 from seamwalk.web.inputs import QueryParams, first_error
 
 MAX_DEPTH = 8

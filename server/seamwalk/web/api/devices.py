@@ -18,7 +18,7 @@ from seamwalk.web.api.schemas import (
     SessionRequest,
 )
 from seamwalk.web.cookies import set_device_cookie
-from seamwalk.web.errors import ApiError
+from seamwalk.web.error_handlers import ApiError
 from seamwalk.web.services import services
 
 

@@ -17,7 +17,7 @@ from seamwalk.web.api.blueprint import api
 from seamwalk.web.api.calls import BYTES, Call, call
 from seamwalk.web.api.schemas import BlobPartQuery, BlobPartResponse, OkResponse, SyncRequest, SyncResponse
 from seamwalk.web.cookies import device_token
-from seamwalk.web.errors import ApiError
+from seamwalk.web.error_handlers import ApiError
 from seamwalk.web.services import services
 
 MAX_SYNC_BYTES = 4_000_000

@@ -5,7 +5,7 @@ import json
 from flask import Response, render_template
 
 from seamwalk.procedures import load_procedures
-from seamwalk.store.show.told import count_told, quarantine, show_log
+from seamwalk.store.show.activity_log import count_told, quarantine, show_log
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language

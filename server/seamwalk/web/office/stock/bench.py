@@ -10,10 +10,10 @@ from sqlalchemy.orm import Session
 
 from seamwalk.domain.sheet.rates import ENOUGH_FAILURES, Interval, Learned
 from seamwalk.store.ledger.books import list_books
-from seamwalk.store.stock.benching import bench_states
+from seamwalk.store.stock.bench import bench_states
 from seamwalk.store.stock.failures import Failures, failures
-from seamwalk.store.stock.traced import traced_entries
-from seamwalk.store.stock.whereabouts import locate
+from seamwalk.store.stock.locations import locate
+from seamwalk.store.stock.movement_entries import traced_entries
 from seamwalk.store.stock_tables import Item, TraceRow
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office

@@ -8,7 +8,7 @@ from seamwalk.errors import NotFound
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import excerpt_of
+from seamwalk.store.ledger.exports import excerpt_of
 from seamwalk.store.ledger.intake import newest_head
 from seamwalk.store.ledger.photos import is_photo
 from seamwalk.store.stock.claims import claims, find_claim, open_claim

@@ -4,7 +4,7 @@ from wtforms import DateField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange, Optional, Regexp
 
 from seamwalk.domain.stock.codes import KINDS
-from seamwalk.store.stock.searching import EDITABLE
+from seamwalk.store.stock.search import EDITABLE
 from seamwalk.web.office.forms import NumberField, OfficeForm
 
 STATUSES = ("in_stock", "quarantined", "in_repair", "awaits_look", "at_maker", "scrapped")

@@ -12,8 +12,9 @@ from seamwalk.errors import CodeError, Conflict, NotFound
 from seamwalk.store.stock.claims import claims
 from seamwalk.store.stock.custody import Link, custody, history
 from seamwalk.store.stock.labels import company_book, find_item
+from seamwalk.store.stock.locations import locate
 from seamwalk.store.stock.prep import Described, described, said_of
-from seamwalk.store.stock.searching import (
+from seamwalk.store.stock.search import (
     Query,
     Row,
     codes_found,
@@ -25,7 +26,6 @@ from seamwalk.store.stock.searching import (
     search,
     undo_edit,
 )
-from seamwalk.store.stock.whereabouts import locate
 from seamwalk.store.stock_tables import Item
 from seamwalk.texts import translator
 from seamwalk.web.inputs import QueryParams, read_query

@@ -5,8 +5,8 @@ from typing import Any
 from flask import render_template, request
 
 from seamwalk.domain.frozen import read_checks
-from seamwalk.store.findings.reasons import Reason, reasons
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.explanations import Reason, reasons
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import (
     checks_file,
     count_states,

@@ -20,7 +20,7 @@ from seamwalk.errors import (
     TableError,
     TooMany,
 )
-from seamwalk.store.trouble import Trouble, trouble_of
+from seamwalk.store.database_errors import Trouble, trouble_of
 from seamwalk.web.services import services
 
 _CODES: dict[type[SeamwalkError], int] = {

@@ -6,10 +6,10 @@ from functools import cache
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from seamwalk.domain.findings.explanation import why
 from seamwalk.domain.findings.findings import Fold
-from seamwalk.domain.findings.why import why
 from seamwalk.store.findings.states import acts_of_wall, name_of
-from seamwalk.store.projections.adding_up import about, to_act
+from seamwalk.store.projections.check_states import about, to_act
 from seamwalk.store.tables import ActRow
 
 

@@ -2,7 +2,7 @@
 
 from flask import render_template
 
-from seamwalk.store.show.odd import odd_book
+from seamwalk.store.show.anomalies import odd_book
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
 from seamwalk.web.office.lookups import show_book

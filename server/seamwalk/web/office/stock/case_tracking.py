@@ -4,7 +4,7 @@ from flask import Response, abort, render_template
 from sqlalchemy.orm import Session
 
 from seamwalk.store.ledger.books import list_books
-from seamwalk.store.stock.rounds import STAGES, Missing, cases_of, handovers, missing_of, rounds
+from seamwalk.store.stock.case_tracking import STAGES, Missing, cases_of, handovers, missing_of, rounds
 from seamwalk.store.tables import Book
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area

@@ -7,12 +7,12 @@ import sys
 from pathlib import Path
 from types import ModuleType
 
-from seamwalk.cli.data import settings_of, store_of
+from seamwalk.cli.store_access import settings_of, store_of
 from seamwalk.config import load_settings
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.resources import find
 from seamwalk.serving import serve as serve_app
-from seamwalk.store.ledger.checking import damage
+from seamwalk.store.ledger.integrity import damage
 from seamwalk.store.ledger.keys import keys_away
 
 

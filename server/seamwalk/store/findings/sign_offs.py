@@ -12,18 +12,18 @@ from seamwalk.book.head import Head
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust
 from seamwalk.domain.checks.checks import is_of_strike
-from seamwalk.domain.findings.covered import Extent, cover
+from seamwalk.domain.findings.coverage import Extent, cover
 from seamwalk.domain.findings.findings import CheckState
 from seamwalk.domain.findings.signoff import Lapse, Signed, lapse
 from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
 from seamwalk.signoffs.frozen_checks import FrozenChecks
+from seamwalk.store.entry_ids import kept_ids, of_type
 from seamwalk.store.findings.states import acts_of_wall, name_of, wall_states
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import current_plan
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.ledger.witness import bears_out
-from seamwalk.store.naming import kept_ids, of_type
-from seamwalk.store.projections.adding_up import placed_acts
+from seamwalk.store.projections.check_states import placed_acts
 from seamwalk.store.rows import among
 from seamwalk.store.tables import LedgerEntry, SignOff, WallPlan
 

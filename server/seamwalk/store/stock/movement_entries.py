@@ -5,7 +5,7 @@ from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.parsing import read_kept
-from seamwalk.store.stock.whereabouts import not_taken_back
+from seamwalk.store.stock.locations import not_taken_back
 from seamwalk.store.stock_tables import TraceRow
 from seamwalk.store.tables import LedgerEntry
 

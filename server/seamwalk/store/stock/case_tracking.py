@@ -10,15 +10,15 @@ from sqlalchemy.orm import Session
 from seamwalk.book.entry import Entry
 from seamwalk.book.parsing import read_kept
 from seamwalk.domain.stock.cases import Cases, CaseState, Closing, Sighting
+from seamwalk.store.entry_ids import kept_ids, of_type
 from seamwalk.store.findings.states import name_of
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import list_books, read_salted_text
-from seamwalk.store.naming import kept_ids, of_type
 from seamwalk.store.rows import among
-from seamwalk.store.show.told import taken_back
+from seamwalk.store.show.activity_log import taken_back
+from seamwalk.store.stock.locations import locate
+from seamwalk.store.stock.movement_entries import traced_entries
 from seamwalk.store.stock.prep import described, said_of
-from seamwalk.store.stock.traced import traced_entries
-from seamwalk.store.stock.whereabouts import locate
 from seamwalk.store.stock_tables import BindingRow, Item, TraceRow
 from seamwalk.store.tables import LedgerEntry
 

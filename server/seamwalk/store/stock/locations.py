@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from sqlalchemy import ColumnElement, exists, func, select
 from sqlalchemy.orm import Session
 
-from seamwalk.store.projections.tracing import HIRE, PLACING
+from seamwalk.store.projections.movements import HIRE, PLACING
 from seamwalk.store.rows import among
 from seamwalk.store.stock_tables import TraceRow
 from seamwalk.store.tables import ActRow

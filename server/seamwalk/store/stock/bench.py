@@ -8,9 +8,9 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.stock.bench import BenchState, Step, bench_state
-from seamwalk.store.projections.tracing import HARMLESS
+from seamwalk.store.projections.movements import HARMLESS
 from seamwalk.store.rows import among
-from seamwalk.store.stock.whereabouts import not_taken_back
+from seamwalk.store.stock.locations import not_taken_back
 from seamwalk.store.stock_tables import TELLS, TraceRow
 
 

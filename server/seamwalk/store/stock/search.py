@@ -12,8 +12,8 @@ from seamwalk.domain.stock.bench import BenchState
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.ledger.books import list_books, write_as_office
 from seamwalk.store.rows import among, holds
-from seamwalk.store.stock.benching import bench_states
-from seamwalk.store.stock.whereabouts import Where, locate
+from seamwalk.store.stock.bench import bench_states
+from seamwalk.store.stock.locations import Where, locate
 from seamwalk.store.stock_tables import Item, ItemChange, SavedList
 from seamwalk.store.tables import Book
 

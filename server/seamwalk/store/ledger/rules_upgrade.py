@@ -8,7 +8,7 @@ from seamwalk.book.rules import NEWEST
 from seamwalk.errors import KeyAway, LostEntries
 from seamwalk.store.engine import Store
 from seamwalk.store.ledger.books import list_books, write_as_office
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 
 
 def begin_newest_rules(store: Store, now: datetime) -> None:

@@ -3,8 +3,8 @@
 from collections.abc import Set
 from dataclasses import dataclass
 
+from seamwalk.domain.entry_ids import is_named
 from seamwalk.domain.findings.findings import Act, Fold, Rank, rank
-from seamwalk.domain.naming import is_named
 
 KEYS = (
     "open",
