@@ -24,7 +24,7 @@ def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Store:
     with site.store.write() as session:
         for _ in range(2):
             office_sessions.begin(session, "anna", "a browser", now)
-        accounts.turn_totp_on(session, "anna", secret, pyotp.TOTP(secret).at(now), now)
+        accounts.enable_totp(session, "anna", secret, pyotp.TOTP(secret).at(now), now)
     monkeypatch.setenv("SEAMWALK_DIR", str(tmp_path))
     yield site.store
     site.store.engine.dispose()
@@ -56,7 +56,7 @@ def test_logins_are_looked_after(
         office_sessions.begin(session, "anna", "a browser", datetime.now(UTC))
     assert run(monkeypatch, "anna", "--new-password", typed=OTHER) == 0
     assert listed(monkeypatch, capsys)["anna"][-1] == "0 sessions"
-    assert accounts.prove_password(store, "anna", OTHER).role == "office"
+    assert accounts.check_password(store, "anna", OTHER).role == "office"
     assert run(monkeypatch, "ada", "--role", "warehouse", typed=PASSWORD) == 0
     assert listed(monkeypatch, capsys)["ada"] == wim
     assert run(monkeypatch, "ada", "--remove") == 0

@@ -18,7 +18,7 @@ from seamwalk.store.ledger.books import find_book
 from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.ledger.intake import held_entries
 from seamwalk.store.stock.bench import bench_states
-from seamwalk.store.stock.case_tracking import missing_of, rounds
+from seamwalk.store.stock.case_tracking import cases_at_stage, missing_items
 from seamwalk.store.stock.custody import custody
 
 BOOKS = ["company", "hafenfest", "wintergala"]
@@ -91,11 +91,14 @@ def test_it_shows_what_a_night_looks_like(store: Store) -> None:
 def test_one_tile_is_missing_one_module_waits_at_the_bench_and_a_corner_was_mended(store: Store) -> None:
     with store.read() as session:
         over = find_book(session, "hafenfest").id
-        (missing,) = missing_of(session, over)
+        (missing,) = missing_items(session, over)
         assert (missing.item, missing.price) == (tile(12), 940)
-        assert {made.state.summary for made in rounds(session, over, "return")} == {"complete", "short"}
+        assert {made.state.summary for made in cases_at_stage(session, over, "return")} == {
+            "complete",
+            "short",
+        }
         waiting = {code: state.status for code, state in bench_states(session).items()}
         assert waiting == {tile(2): "in_stock", spare("M", 6): "in_repair"}
-        (broken,) = custody(session, tile(2), "tile").broken
-        assert broken.window.part == "corner:bottom_left"
-        assert "A/2.1" in broken.holders[0].holder
+        (breakage,) = custody(session, tile(2), "tile").breakages
+        assert breakage.window.part == "corner:bottom_left"
+        assert "A/2.1" in breakage.holders[0].holder

@@ -18,9 +18,9 @@ from seamwalk.book.jose import signing_input
 from seamwalk.errors import BookError, LostEntries
 from seamwalk.store.ledger.intake import Verdict
 from seamwalk.store.sync.exchange import SyncInput, SyncResult
-from seamwalk.store.sync.phone_file import TakenIn
+from seamwalk.store.sync.phone_file import ImportResult
 
-Answer = TypeVar("Answer", SyncResult, TakenIn)
+Answer = TypeVar("Answer", SyncResult, ImportResult)
 
 
 class Broken(AssertionError):

@@ -27,7 +27,7 @@ from seamwalk.store.ledger.intake import ingest
 from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.ledger.witness import contradictions
 from seamwalk.store.projections.projections import rebuild
-from seamwalk.store.show.anomalies import count_void, odd_book
+from seamwalk.store.show.anomalies import count_void, find_anomalies
 from seamwalk.store.tables import Device
 
 CHECK, OTHER, THIRD = (f"A/tile/{column}.1/condition:sound" for column in (1, 2, 3))
@@ -146,7 +146,7 @@ def test_what_the_office_said_before_a_restore_undoes_nothing_that_it_said_since
         assert (device.role, device.revoked) == ("crew", said == "revoked")
         row = session.get_one(Device, (back.book, rosa.key.thumbprint))
         assert (row.role, row.revoked_idx is not None) == ("crew", said == "revoked")
-        assert [entry.void for entry in odd_book(session, back.book).void] == ["outdated"]
+        assert [entry.void for entry in find_anomalies(session, back.book).void] == ["outdated"]
         lines = [line.encode() for line in export_book(session, find_book(session, "test-show"))]
     assert verify_export(lines, site.owner).counts["outdated"] == 1
     with back.store.write() as session:

@@ -13,7 +13,7 @@ from helpers import NOW, RING
 from seamwalk.book.jose import PrivateKey, base64url_encode
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
-from seamwalk.domain.findings.explanation import why
+from seamwalk.domain.findings.explanation import explain
 from seamwalk.domain.stock.cases import Cases
 from seamwalk.store.access import phones
 from seamwalk.store.engine import Store, make_engine
@@ -122,7 +122,7 @@ def look(played: Played, expect: dict[str, Any]) -> None:
         told = [found.state, found.weight, named(found.standing)] if found else ["open", None, []]
         assert told == [state, weight, ids]
     for check, expected in expect.get("why", {}).items():
-        reason = why(load_fold(session, BOOK, [check]), check)
+        reason = explain(load_fold(session, BOOK, [check]), check)
         assert [reason.key, named(reason.acts), named(reason.others)] == expected
     if "plans" in expect:
         assert {plan.wall: named([plan.entry])[0] for plan in current_plans(session, BOOK)} == expect["plans"]

@@ -10,9 +10,9 @@ from sqlalchemy.exc import DBAPIError
 from seamwalk import __version__
 from seamwalk.book.roles import RIGHTS
 from seamwalk.cli import accounts, build_sheet, labelling, maintenance, run_server, verification
-from seamwalk.domain.stock.codes import KINDS
+from seamwalk.domain.stock.codes import KIND_OF_LETTER
 from seamwalk.errors import SeamwalkError, VerifyError
-from seamwalk.store.database_errors import describe, trouble_of
+from seamwalk.store.database_errors import classify, first_line
 
 BAD_INPUT, DOES_NOT_HOLD, NO_DATABASE = 2, 1, 3
 
@@ -31,8 +31,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"seamwalk: {error.message}. {error.remedy}", file=sys.stderr)
         return BAD_INPUT
     except DBAPIError as error:
-        trouble = trouble_of(error)
-        print(f"seamwalk: {trouble.message} ({describe(error)}). {trouble.remedy}.", file=sys.stderr)
+        trouble = classify(error)
+        print(f"seamwalk: {trouble.message} ({first_line(error)}). {trouble.remedy}.", file=sys.stderr)
         return NO_DATABASE
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
@@ -147,7 +147,7 @@ def _add_account(sub: argparse.ArgumentParser) -> None:
 
 
 def _add_labels(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument("--kind", choices=list(KINDS.values()), default="tile", help="default: tile")
+    sub.add_argument("--kind", choices=list(KIND_OF_LETTER.values()), default="tile", help="default: tile")
     sub.add_argument("--count", type=int, default=1, metavar="N", help="how many new ones (default: 1)")
     sub.add_argument("--tile-type", metavar="KEY", help="a tile type's key, as in plans")
     sub.add_argument("--again", nargs="+", default=[], metavar="CODE", help="print these again instead")

@@ -28,7 +28,7 @@ def take_in(given: argparse.Namespace) -> None:
     text = sys.stdin.read() if given.file == "-" else Path(given.file).read_text("utf-8")
     with store_of(given).write() as session:
         book = find_book(session, given.book)
-        taken = phone_file.take_in(session, book.id, text.splitlines(), datetime.now(UTC))
+        taken = phone_file.import_phone_file(session, book.id, text.splitlines(), datetime.now(UTC))
     for verdict in ("kept", "again", "held", "refused"):
         print(f"{taken.count(verdict)} {verdict}")
     for item in taken.verdicts:

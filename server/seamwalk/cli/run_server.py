@@ -13,7 +13,7 @@ from seamwalk.errors import Conflict, NotFound
 from seamwalk.resources import find
 from seamwalk.serving import serve as serve_app
 from seamwalk.store.ledger.integrity import damage
-from seamwalk.store.ledger.keys import keys_away
+from seamwalk.store.ledger.keys import unavailable_keys
 
 
 def demo(given: argparse.Namespace) -> None:
@@ -50,7 +50,7 @@ def serve(given: argparse.Namespace) -> None:
         os.environ.get("SEAMWALK_PUBLIC_URL") or f"http://localhost:{given.port}"
     )
     with store_of(given).read() as session:
-        found, away = damage(session, full=False), keys_away(session)
+        found, away = damage(session, full=False), unavailable_keys(session)
     if found:
         for line in found:
             print(line, file=sys.stderr)

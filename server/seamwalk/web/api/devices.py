@@ -56,7 +56,7 @@ def _admit(token: str, jwk: dict[str, str], key: PublicKey, name: str) -> Respon
             "role": invited.role,
         }
     response = jsonify(answer)
-    set_device_cookie(response, cookie, int(phones.SESSION_LASTS.total_seconds()))
+    set_device_cookie(response, cookie, int(phones.SESSION_LIFETIME.total_seconds()))
     return response
 
 
@@ -84,5 +84,5 @@ def session(body: SessionRequest) -> Response:
             raise ApiError(403, "bad_proof", "proof: another device's nonce", "Ask for a new nonce.", "proof")
         cookie = phones.make_session(db, known.device, now)
     response = jsonify(seamwalk=1)
-    set_device_cookie(response, cookie, int(phones.SESSION_LASTS.total_seconds()))
+    set_device_cookie(response, cookie, int(phones.SESSION_LIFETIME.total_seconds()))
     return response
