@@ -5,7 +5,7 @@ import { statuses, texts, unsent, witnessed } from "../../ui/app";
 import { Oddities, Page } from "../../ui/parts";
 import type { Show } from "../../walk/show/show";
 import type { BookStatus } from "../../writer/protocol";
-import { entryInWords } from "../checks/walk";
+import { entryInWords } from "../entry_words";
 
 export function Unsent({ show }: { show: Show }) {
   const t = texts();
