@@ -8,7 +8,7 @@ import { type Check, type ChecksFile, readChecksFile } from "../../static/src/wa
 import { placeInWords, spotOf } from "../../static/src/walk/checks/places";
 import { tooFast } from "../../static/src/walk/checks/progress";
 import { Show } from "../../static/src/walk/show/show";
-import { boxOf, greys, pixelsOf } from "../../static/src/walk/checks/test_pictures";
+import { greys, pixelBoxOf, pixelsOf } from "../../static/src/walk/checks/test_pictures";
 
 const ME = { book: "b1", title: "T", ownerFingerprint: "o", device: "me", person: "p1", name: "Rosa", role: "chief" };
 const CHECKS = ["A/side/1.1/2.1/locks:2", "A/side/1.1/2.1/edges:clean"].map(
@@ -143,8 +143,8 @@ describe("test pictures", () => {
   it("are the wall's own pixels, each tile in its place from the top left", () => {
     const wall = file as unknown as ChecksFile;
     expect(pixelsOf(wall)).toEqual({ width: 384, height: 384 });
-    expect(boxOf(wall, wall.tiles[1] as never)).toEqual({ x: 192, y: 192, width: 192, height: 192 });
-    expect(boxOf(wall, wall.tiles[0] as never)).toEqual({ x: 0, y: 0, width: 192, height: 384 });
+    expect(pixelBoxOf(wall, wall.tiles[1] as never)).toEqual({ x: 192, y: 192, w: 192, h: 192 });
+    expect(pixelBoxOf(wall, wall.tiles[0] as never)).toEqual({ x: 0, y: 0, w: 192, h: 384 });
     expect(pixelsOf({ ...file, types: {} } as unknown as ChecksFile)).toBeNull();
   });
 

@@ -5,7 +5,7 @@ import { describe, expect, it } from "vitest";
 import type { EntryType, KeptEntry } from "../../static/src/book/entry";
 import { checkCharacter } from "../../static/src/scan/codes";
 import { Stock, type StockItem } from "../../static/src/scan/stock";
-import { readUsed } from "../../static/src/screens/stock/bench";
+import { readUsed } from "../../static/src/screens/stock/bench_form";
 import { areasOf } from "../../static/src/ui/tile_drawing";
 import { benchState } from "../../static/src/walk/stock/bench";
 import { Cases, type Stage } from "../../static/src/walk/stock/cases";

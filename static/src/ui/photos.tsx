@@ -3,6 +3,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Bytes } from "../book/bytes";
 import { keepPhoto, photo, texts } from "./app";
+import { Wrong } from "./fields";
 
 const LONGEST_PX = 1600;
 const MOST_BYTES = 900_000;
@@ -76,11 +77,7 @@ export function PhotoButton({
       <button type="button" class="quiet" data-test="photo" onClick={() => input.current?.click()}>
         {names.length > 0 ? t("photo.more", { n: names.length }) : t(wished ? "photo.wished" : "photo.take")}
       </button>
-      {wrong && (
-        <p class="wrong" role="alert">
-          {t("photo.wrong")}
-        </p>
-      )}
+      {wrong && <Wrong>{t("photo.wrong")}</Wrong>}
       <div class="thumbs">
         {names.map((name) => (
           <Photo key={name} book={book} name={name} />
