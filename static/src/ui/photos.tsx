@@ -2,6 +2,7 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Bytes } from "../book/bytes";
+import { must } from "../book/must";
 import { keepPhoto, photo, texts } from "./app";
 import { Wrong } from "./fields";
 
@@ -16,7 +17,7 @@ export async function madeAnew(file: Blob): Promise<Bytes> {
   const canvas = document.createElement("canvas");
   canvas.width = Math.max(1, Math.round(image.width * scale));
   canvas.height = Math.max(1, Math.round(image.height * scale));
-  const pen = canvas.getContext("2d") as CanvasRenderingContext2D;
+  const pen = must(canvas.getContext("2d"));
   pen.drawImage(image, 0, 0, canvas.width, canvas.height);
   image.close();
   if (isBlank(pen, canvas)) throw new Error("blank");

@@ -73,9 +73,9 @@ function Hand({ text, name }: { text: () => Promise<string>; name: string }) {
   const shares = navigator.canShare?.({ files: [fileOf("", name)] }) ?? false;
 
   async function share() {
-    const files = [fileOf(await text(), name)];
-    await navigator.share({ files }).catch((error: DOMException) => {
-      if (error.name !== "AbortError") return save(files[0] as File);
+    const file = fileOf(await text(), name);
+    await navigator.share({ files: [file] }).catch((error: DOMException) => {
+      if (error.name !== "AbortError") return save(file);
     });
   }
 

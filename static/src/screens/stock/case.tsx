@@ -1,13 +1,14 @@
 /** One case at one stage: scan what lies in it, in any order; what is missing, foreign or double; shut it. */
 
 import { useState } from "preact/hooks";
+import { kindOf } from "../../scan/codes";
 import type { Stock, Thing } from "../../scan/stock";
 import { append, changes, texts } from "../../ui/app";
 import { Page } from "../../ui/parts";
 import { signal } from "../../ui/signal";
 import type { Show } from "../../walk/show/show";
 import type { CaseState, Stage } from "../../walk/stock/cases";
-import { caseState, kindOf, plansOf, stopsOf, substituteFor, type Trouble } from "../../walk/stock/warehouse";
+import { caseState, plansOf, stopsOf, substituteFor, type Trouble } from "../../walk/stock/warehouse";
 import { Doubles, Foreign, type Place, Things } from "./case_things";
 import { placesInWords } from "./cases";
 import { Finder, Typing } from "./scan";

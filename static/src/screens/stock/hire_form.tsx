@@ -1,6 +1,7 @@
 /** A new handover between two companies: whose things, which ones, on what they ran, in photos. */
 
 import { useState } from "preact/hooks";
+import { kindOf } from "../../scan/codes";
 import type { Stock } from "../../scan/stock";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
@@ -8,7 +9,6 @@ import { Choices, Line, Note, noteOf, useFields } from "../../ui/fields";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import type { Show } from "../../walk/show/show";
-import { kindOf } from "../../walk/stock/warehouse";
 import { Finder, Typing } from "./scan";
 
 interface Filled {

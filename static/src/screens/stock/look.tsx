@@ -1,6 +1,7 @@
 /** How a thing is: what was looked at, which parts are damaged, how much that matters, photos. */
 
 import { useState } from "preact/hooks";
+import { kindOf } from "../../scan/codes";
 import type { Thing } from "../../scan/stock";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
@@ -11,7 +12,6 @@ import { partInWords, SIDES, type Side, TileSide } from "../../ui/tile_drawing";
 import type { Show } from "../../walk/show/show";
 import type { Stage } from "../../walk/stock/cases";
 import parts from "../../walk/stock/parts.json";
-import { kindOf } from "../../walk/stock/warehouse";
 
 /** Parts of things that are no tiles. */
 const PARTS: Record<string, string[]> = parts.of_kind;
@@ -128,7 +128,7 @@ export function Drawings({
   if (kind !== "tile") {
     return (
       <div class="steps">
-        {(PARTS[kind] ?? []).map((part) => (
+        {(PARTS[kind ?? ""] ?? []).map((part) => (
           <button
             type="button"
             key={part}
@@ -159,7 +159,7 @@ function modulesOf(show: Show, thing: Thing | undefined): { columns: number; row
 
 function groupsOf(code: string): string[] {
   const kind = kindOf(code);
-  return kind === "tile" ? [...new Set(Object.values(SIDES).flat())] : (PARTS[kind] ?? []);
+  return kind === "tile" ? [...new Set(Object.values(SIDES).flat())] : (PARTS[kind ?? ""] ?? []);
 }
 
 /** Whatever is damaged was looked at, also where its side was not looked at all over. */

@@ -1,6 +1,6 @@
 /** The frozen checks file, as the server made it (server/seamwalk/domain/frozen.py). */
 
-import { at } from "../../book/at";
+import { at } from "../../book/must";
 import checkKinds from "./kinds.json";
 import type { Limits } from "./procedures";
 
