@@ -44,7 +44,8 @@ beforeEach(async () => {
 
 async function started() {
   const photos = new MemoryPhotoFiles();
-  for (const [name, text] of Object.entries<string>(stored.photos)) photos.files.set(name, fromBase64url(text) as Bytes);
+  for (const [name, text] of Object.entries<string>(stored.photos))
+    photos.files.set(name, fromBase64url(text) as Bytes);
   const [now, tell] = [() => new Date(expected.made_at), () => undefined];
   const room = async () => Number.POSITIVE_INFINITY;
   const phone = new Phone({ storage, log: new Log(file), photos, api: new HttpApi(), tell, now, room });
@@ -56,7 +57,9 @@ describe("a phone of the first edition", () => {
     const { contents, recovery } = await recover(storage, new Log(file), stored.high_water);
     expect(recovery).toEqual({ restoredToDatabase: 1, restoredToLog: 1, lost: 0, newKey: false });
     const here = contents.entries.map(({ id }) => id);
-    expect(here).toEqual(expect.arrayContaining([expected.phone.only_in_log, expected.phone.only_in_database]));
+    expect(here).toEqual(
+      expect.arrayContaining([expected.phone.only_in_log, expected.phone.only_in_database]),
+    );
     const again = await recover(storage, new Log(file), stored.high_water);
     expect(again.recovery).toEqual({ restoredToDatabase: 0, restoredToLog: 0, lost: 0, newKey: false });
   });
@@ -67,7 +70,14 @@ describe("a phone of the first edition", () => {
     for (const status of snapshot.statuses) {
       const slug = status.book === clean.book ? "clean" : "twisted";
       const { size, root, epoch } = expected.phone.seen[slug];
-      expect(status).toMatchObject({ size, root, epoch, unsent: unsentOf(slug).length, refused: [], admitted: true });
+      expect(status).toMatchObject({
+        size,
+        root,
+        epoch,
+        unsent: unsentOf(slug).length,
+        refused: [],
+        admitted: true,
+      });
     }
   });
 
@@ -81,12 +91,16 @@ describe("a phone of the first edition", () => {
 
   it("gives out what is unsent in its order and as it was signed, high S or low, with its texts", async () => {
     const { phone } = await started();
-    const before = gunzipSync(readFileSync(`${FOLDER}/phone.clean.unsent.jsonl.gz`)).toString().trim().split("\n");
+    const before = gunzipSync(readFileSync(`${FOLDER}/phone.clean.unsent.jsonl.gz`))
+      .toString()
+      .trim()
+      .split("\n");
     const now = (await phone.unsent(clean.book)).trim().split("\n");
     const entries = (lines: string[]) => lines.filter((line) => line.startsWith('{"entry"'));
     expect(entries(now)).toEqual(entries(before));
     expect([...now].sort()).toEqual([...before].sort());
-    for (const line of entries(now)) expect(await verifies(JSON.parse(line).entry, stored.key.jwk)).toBe(true);
+    for (const line of entries(now))
+      expect(await verifies(JSON.parse(line).entry, stored.key.jwk)).toBe(true);
   });
 
   it("has the words of both lost entries", async () => {
@@ -102,7 +116,10 @@ describe("a phone of the first edition", () => {
 
   it("tells both books as it saw them whole", async () => {
     const { phone } = await started();
-    for (const [slug, { book }] of [["clean", clean], ["twisted", twisted]] as const) {
+    for (const [slug, { book }] of [
+      ["clean", clean],
+      ["twisted", twisted],
+    ] as const) {
       const told = gunzipSync(readFileSync(`${FOLDER}/phone.${slug}.witnessed.jsonl.gz`)).toString();
       const texts = (lines: string) => lines.split("\n").filter((line) => line.startsWith('{"entry"'));
       expect(texts(phone.witnessed(book) ?? "")).toEqual(texts(told));
@@ -111,7 +128,9 @@ describe("a phone of the first edition", () => {
 
   it("writes on under its old key, behind its last entry", async () => {
     const { phone, snapshot } = await started();
-    const own = snapshot.entries.filter(({ book, device }) => book === clean.book && device === stored.key.thumbprint);
+    const own = snapshot.entries.filter(
+      ({ book, device }) => book === clean.book && device === stored.key.thumbprint,
+    );
     const last = own.reduce((a, b) => (a.n > b.n ? a : b));
     const body = { plan: clean.named.plan, checks: ["A/bar/b1/level:true"], result: "ok", answers: [] };
     const entry = await phone.append(clean.book, "found", body);

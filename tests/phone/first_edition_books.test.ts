@@ -25,8 +25,14 @@ const ME = { title: "", ownerFingerprint: "", device: "nobody", person: "nobody"
 
 function exported(slug: string): { texts: string[]; head: string } {
   const text = gunzipSync(readFileSync(`${FOLDER}/${slug}.export.jsonl.gz`)).toString();
-  const lines = text.trim().split("\n").map((line) => JSON.parse(line));
-  return { texts: lines.flatMap((line) => line.entry ?? []), head: lines.find((line) => "head" in line).head };
+  const lines = text
+    .trim()
+    .split("\n")
+    .map((line) => JSON.parse(line));
+  return {
+    texts: lines.flatMap((line) => line.entry ?? []),
+    head: lines.find((line) => "head" in line).head,
+  };
 }
 
 /** A whole book as a phone has it that reads it now for the first time. */
@@ -85,7 +91,11 @@ describe("the phone of the first edition in the book twisted", () => {
   const { book, named } = expected.books.twisted;
 
   async function opened(storage: MemoryStorage, file: MemoryLogFile) {
-    const around = { photos: new MemoryPhotoFiles(), tell: () => undefined, now: () => new Date(expected.made_at) };
+    const around = {
+      photos: new MemoryPhotoFiles(),
+      tell: () => undefined,
+      now: () => new Date(expected.made_at),
+    };
     const api = serving("twisted");
     const room = async () => Number.POSITIVE_INFINITY;
     const phone = new Phone({ ...around, storage, log: new Log(file), api, room });
@@ -131,11 +141,12 @@ describe("the phone of the first edition in the book twisted", () => {
     expect(unsent.sending).toBe("unsent");
     const status = await phone.sync(book);
     expect(status).toMatchObject({ sync: "idle", unsent: 0, held: 0, size: expected.books.twisted.size });
-    const rows = (await storage.load()).entries.filter(({ jws }) => signingInput(jws) === signingInput(unsent.jws));
+    const rows = (await storage.load()).entries.filter(
+      ({ jws }) => signingInput(jws) === signingInput(unsent.jws),
+    );
     expect(rows.map(({ id, mine, sending }) => [id, mine, sending])).toEqual([
       [named.phone_unsent_twisted_came_first_twin, true, "seen"],
     ]);
     expect(mineIn((await storage.load()).entries)).toHaveLength(own.length);
   });
 });
-

@@ -72,7 +72,12 @@ describe("a phone", () => {
     await look(phone, "a");
     server.keyAway = true;
     await server.write("plan_set", { wall: "A" });
-    expect(await phone.sync(BOOK)).toMatchObject({ size: 3, unsent: 1, sync: "trouble", why: "no key. Put it back." });
+    expect(await phone.sync(BOOK)).toMatchObject({
+      size: 3,
+      unsent: 1,
+      sync: "trouble",
+      why: "no key. Put it back.",
+    });
     expect(await phone.sync(BOOK)).toMatchObject({ unsent: 1, sync: "trouble" });
     server.keyAway = false;
     expect(await phone.sync(BOOK)).toMatchObject({ size: 4, unsent: 0, sync: "idle", why: "" });
@@ -148,9 +153,16 @@ describe("a phone", () => {
     const phone = await joined();
     const body = { plan: "p", checks: ["a"], result: "fault", weight: "show", reason: "gap" };
     await phone.append(BOOK, "found", body, { note_blob: "2 mm" });
-    const lines = (await phone.unsent(BOOK)).trim().split("\n").map((line) => JSON.parse(line));
+    const lines = (await phone.unsent(BOOK))
+      .trim()
+      .split("\n")
+      .map((line) => JSON.parse(line));
     expect(lines.map((line) => Object.keys(line))).toEqual([["entry"], ["blob", "data"]]);
-    const book = phone.witnessed(BOOK)?.trim().split("\n").map((line) => JSON.parse(line));
+    const book = phone
+      .witnessed(BOOK)
+      ?.trim()
+      .split("\n")
+      .map((line) => JSON.parse(line));
     expect(book).toEqual([
       { blobs: 0, book: BOOK, epoch: 1, seamwalk_export: 1, size: 2 },
       ...server.entries.map((entry) => ({ entry })),
@@ -220,7 +232,8 @@ describe("a phone that comes back", () => {
     const log = new Log(file);
     const text = (n: number) => ({ kind: "text" as const, book: BOOK, sha256: `${n}`, data: "" });
     for (let n = 0; n < 5001; n++) log.append(text(n));
-    const { note_blob: name } = (await before.append(BOOK, "found", { checks: ["a"] }, { note_blob: "kept" })).body;
+    const { note_blob: name } = (await before.append(BOOK, "found", { checks: ["a"] }, { note_blob: "kept" }))
+      .body;
     await makePhone().start({ [BOOK]: 1 });
     const texts = new Log(file).read().filter((record) => record.kind === "text");
     expect(texts.map((record) => record.kind === "text" && record.sha256)).toEqual([name]);

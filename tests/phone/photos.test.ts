@@ -167,7 +167,12 @@ describe("the database of an older build", () => {
   it("gives the small ones out first", async () => {
     const storage = new IndexedDbStorage();
     const blob = { book: "b2", unsent: true };
-    await storage.put({ blobs: [{ ...blob, sha256: "p", bytes: PHOTO }, { ...blob, sha256: "n", bytes: utf8("x") }] });
+    await storage.put({
+      blobs: [
+        { ...blob, sha256: "p", bytes: PHOTO },
+        { ...blob, sha256: "n", bytes: utf8("x") },
+      ],
+    });
     expect((await storage.unsentBlobs("b2")).map(({ sha256: name }) => name)).toEqual(["n", "p"]);
   });
 });

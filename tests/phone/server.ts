@@ -79,7 +79,14 @@ export class FakeServer implements Api {
     const who = { device: key.thumbprint, jwk: key.jwk, person: "p1", name_blob: "n", role: "crew" };
     await this.write("device_admitted", who);
     const owner = this.owner.thumbprint;
-    return { book: BOOK, title: name, owner_fingerprint: owner, device: key.thumbprint, person: "p1", role: "crew" };
+    return {
+      book: BOOK,
+      title: name,
+      owner_fingerprint: owner,
+      device: key.thumbprint,
+      person: "p1",
+      role: "crew",
+    };
   }
 
   async signIn(): Promise<void> {
@@ -95,19 +102,37 @@ export class FakeServer implements Api {
     if (trouble === "413") throw new Refusal(413, "too_large", "too large", "");
     if (head !== null && JSON.parse(fromUtf8(split(head).payload)).epoch < this.epoch) {
       const { restores } = this;
-      return { verdicts: [], entries: null, more: false, head: null, held: 0, reading: "restored", restored: restores };
+      return {
+        verdicts: [],
+        entries: null,
+        more: false,
+        head: null,
+        held: 0,
+        reading: "restored",
+        restored: restores,
+      };
     }
     const verdicts: Verdict[] = [];
     for (const text of texts) verdicts.push(await this.take(text));
     if (trouble === "lost") throw new NoAnswer();
     if (after > this.entries.length) throw new Refusal(409, "lost_entries", "shorter", "");
-    if (!this.signedIn) return { verdicts, entries: null, more: false, head: null, held: 0, reading: "sign_in" };
+    if (!this.signedIn)
+      return { verdicts, entries: null, more: false, head: null, held: 0, reading: "sign_in" };
     const page = this.entries.slice(after, after + this.pageSize);
     const more = after + page.length < this.entries.length;
     const entries = await Promise.all(page.map((text) => this.shown(text)));
-    const readable = asked.filter((index) => !this.hidden(this.entries[index] as string)).slice(0, this.textsAtOnce);
+    const readable = asked
+      .filter((index) => !this.hidden(this.entries[index] as string))
+      .slice(0, this.textsAtOnce);
     const given = readable.map((index) => ({ index, entry: this.entries[index] as string }));
-    const answer = { verdicts, entries, more, head: await this.signedHead(), held: 2, reading: "ok" as const };
+    const answer = {
+      verdicts,
+      entries,
+      more,
+      head: await this.signedHead(),
+      held: 2,
+      reading: "ok" as const,
+    };
     return asked.length > 0 ? { ...answer, texts: given } : answer;
   }
 
@@ -138,7 +163,13 @@ export class FakeServer implements Api {
   async signedHead(): Promise<string> {
     const ids = await Promise.all(this.entries.map(entryId));
     const root = hex(await rootHash(await extend(EMPTY, ids.map(fromHex))));
-    return sign(this.head, "seamwalk-head", { book: BOOK, epoch: this.epoch, size: ids.length, root, at: "" });
+    return sign(this.head, "seamwalk-head", {
+      book: BOOK,
+      epoch: this.epoch,
+      size: ids.length,
+      root,
+      at: "",
+    });
   }
 
   async getBlob(_book: string, name: string): Promise<Uint8Array<ArrayBuffer>> {

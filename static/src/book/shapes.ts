@@ -95,5 +95,6 @@ const SHAPES: Record<string, Is> = {
 
 /** Whether a body has what readers of its type rely on; nobody here reads a type that is not in the table. */
 export function isShaped(type: string, body: unknown): boolean {
-  return !Object.hasOwn(SHAPES, type) || (SHAPES[type] as Is)(body);
+  const is = Object.hasOwn(SHAPES, type) ? SHAPES[type] : undefined;
+  return is === undefined || is(body);
 }

@@ -119,8 +119,10 @@ export class Stock {
   private most(box: string, of: (thing: Thing) => string | null): string {
     const counts = new Map<string, number>();
     for (const code of this.inside(box)) {
-      const name = of(this.things.get(code) as Thing) ?? "";
-      if (code[2] === TILE) counts.set(name, (counts.get(name) ?? 0) + 1);
+      const thing = this.things.get(code);
+      if (thing === undefined || code[2] !== TILE) continue;
+      const name = of(thing) ?? "";
+      counts.set(name, (counts.get(name) ?? 0) + 1);
     }
     return [...counts].sort(([a, n], [b, m]) => m - n || (a < b ? -1 : 1))[0]?.[0] ?? "";
   }

@@ -226,8 +226,8 @@ async function loadProcedures(): Promise<void> {
   if (standard.value !== null) return;
   const text = await client.call<"procedures">({ do: "procedures" });
   if (text === null) return;
-  const { edition, ...file } = JSON.parse(text);
-  standard.value = new Edition(edition, file as EditionFile, "en");
+  const { edition, ...file }: EditionFile & { edition: string } = JSON.parse(text);
+  standard.value = new Edition(edition, file, "en");
 }
 
 /** The procedures that hold at a show, in the language that is set; null while none are here. */

@@ -3,6 +3,7 @@
 import { hex, sha256, utf8 } from "../book/bytes";
 import { type BareLeaf, blobsOf, bothIds, isSame, type KeptEntry, parseLeaf, readEntry } from "../book/entry";
 import { type DeviceKey, otherForm } from "../book/jws";
+import { at, must } from "../book/must";
 import { names } from "../book/names";
 import type { StoredEntry, StoredLeaf } from "../store/storage";
 import { KEY_AWAY, NoAnswer, Refusal, type SyncAnswer, type Verdict } from "../sync/api";
@@ -180,7 +181,7 @@ export class BookSync {
     for (const entry of again) open.mark(entry);
     open.record = record;
     for (const leaf of leaves) open.leaves.keep(leaf);
-    for (const [i, entry] of entries.entries()) open.keep(stored[i] as StoredEntry, entry);
+    for (const [i, entry] of entries.entries()) open.keep(at(stored, i), entry);
     open.lookAtChain(this.key.thumbprint);
     if (entries.length > 0) this.around.tell({ tell: "entries", book, entries, gone });
   }
@@ -224,8 +225,8 @@ export class BookSync {
     const dropped = crossing.cut.filter((leaf) => !isSent(leaf)).map(({ id }) => id);
     const entries = crossing.cut.filter(isText).filter(isSent);
     const cut = entries.map((entry) => {
-      const stored = open.stored(entry.id) as StoredEntry;
-      const order = entry.index as number;
+      const stored = must(open.stored(entry.id));
+      const order = must(entry.index);
       return {
         stored: { ...stored, index: null, sending: "unsent", order } satisfies StoredEntry,
         entry: { ...entry, index: null, void: null },

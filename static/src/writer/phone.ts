@@ -3,6 +3,7 @@
 import { type Bytes, base64url, hex, sha256, utf8 } from "../book/bytes";
 import { type Body, ENTRY_TYP, type EntryType, type KeptEntry, readEntry, VERSIONS } from "../book/entry";
 import { type DeviceKey, makeDeviceKey, sign } from "../book/jws";
+import { must } from "../book/must";
 import { recover, recoverPhotos, textRecord } from "../store/recovery";
 import type { StoredBlob, StoredEntry } from "../store/storage";
 import { NoAnswer, Refusal } from "../sync/api";
@@ -238,7 +239,7 @@ export class Phone {
   }
 
   private member(book: string): Membership {
-    return this.memberships.get(book) as Membership;
+    return must(this.memberships.get(book));
   }
 }
 

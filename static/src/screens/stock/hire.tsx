@@ -5,6 +5,7 @@ import type { KeptEntry } from "../../book/entry";
 import { names } from "../../book/names";
 import { said } from "../../texts";
 import { append, textOf, texts } from "../../ui/app";
+import { Line, Note, noteOf } from "../../ui/fields";
 import { clock, Page } from "../../ui/parts";
 import { Photo } from "../../ui/photos";
 import type { Show } from "../../walk/show/show";
@@ -56,12 +57,13 @@ function titleOf({ book, body }: KeptEntry): string {
 }
 
 function signedInWords(show: Show, entry: KeptEntry): string {
-  const t = texts();
   const [answer] = show.records.answersTo(entry);
-  if (!answer) return t("hire.unsigned");
-  return t(answer.body.agrees ? "hire.agreed" : "hire.disagreed", {
-    who: textOf(answer.book, answer.body.name_blob) || "…",
-  });
+  return answer ? answerInWords(answer) : texts()("hire.unsigned");
+}
+
+function answerInWords({ book, body }: KeptEntry): string {
+  const who = textOf(book, body.name_blob) || "…";
+  return texts()(body.agrees ? "hire.agreed" : "hire.disagreed", { who });
 }
 
 function Handover({ show, entry }: { show: Show; entry: KeptEntry }) {
@@ -91,25 +93,29 @@ function Handover({ show, entry }: { show: Show; entry: KeptEntry }) {
         ))}
       </div>
       {body.note_blob && <p>{textOf(book, body.note_blob)}</p>}
-      <ul class="lines" data-test="answers">
-        {show.records.answersTo(entry).map((answer) => (
-          <li key={answer.id}>
-            <strong>
-              {t(answer.body.agrees ? "hire.agreed" : "hire.disagreed", {
-                who: textOf(answer.book, answer.body.name_blob) || "…",
-              })}
-            </strong>
-            <span class="grow">{textOf(book, answer.body.note_blob ?? null)}</span>
-            <span class="fine">
-              {t(answer.device === entry.device ? "hire.same_phone" : "hire.own_phone", {
-                at: clock(answer.at),
-              })}
-            </span>
-          </li>
-        ))}
-      </ul>
+      <Answers show={show} entry={entry} />
       <Countersign show={show} entry={entry} />
     </>
+  );
+}
+
+/** What the other side has said, and from which phone. */
+function Answers({ show, entry }: { show: Show; entry: KeptEntry }) {
+  const t = texts();
+  return (
+    <ul class="lines" data-test="answers">
+      {show.records.answersTo(entry).map((answer) => (
+        <li key={answer.id}>
+          <strong>{answerInWords(answer)}</strong>
+          <span class="grow">{textOf(answer.book, answer.body.note_blob ?? null)}</span>
+          <span class="fine">
+            {t(answer.device === entry.device ? "hire.same_phone" : "hire.own_phone", {
+              at: clock(answer.at),
+            })}
+          </span>
+        </li>
+      ))}
+    </ul>
   );
 }
 
@@ -154,29 +160,15 @@ function Countersign({ show, entry }: { show: Show; entry: KeptEntry }) {
   const [name, setName] = useState(role === "partner" ? mine : "");
   const [note, setNote] = useState("");
   const sign = async (agrees: boolean) => {
-    const notes: Record<string, string> = {
-      name_blob: name.trim(),
-      ...(note.trim() ? { note_blob: note.trim() } : {}),
-    };
+    const notes = { name_blob: name.trim(), ...noteOf(note) };
     await append(book, "countersigned", { entry: entry.id, agrees }, notes);
   };
   return (
     <section class="card" data-test="countersign">
       <h2>{t("hire.countersign")}</h2>
       <p class="fine">{t("hire.countersign_how")}</p>
-      <label>
-        {t("hire.your_name")}
-        <input value={name} maxLength={80} onInput={(event) => setName(event.currentTarget.value)} />
-      </label>
-      <label>
-        {t("hire.your_note")}
-        <textarea
-          rows={2}
-          maxLength={500}
-          value={note}
-          onInput={(event) => setNote(event.currentTarget.value)}
-        />
-      </label>
+      <Line label={t("hire.your_name")} most={80} value={name} onType={setName} />
+      <Note label={t("hire.your_note")} value={note} onType={setNote} />
       <div class="steps">
         <button
           type="button"

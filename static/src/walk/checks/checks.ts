@@ -1,5 +1,6 @@
 /** The frozen checks file, as the server made it (server/seamwalk/domain/frozen.py). */
 
+import { at } from "../../book/must";
 import checkKinds from "./kinds.json";
 import type { Limits } from "./procedures";
 
@@ -93,7 +94,12 @@ export function signable(file: ChecksFile): Check[] {
 
 /** The checks of a stop. */
 export function checksAt(file: ChecksFile, stop: Stop): Check[] {
-  return stop.checks.map((index) => file.checks[index] as Check);
+  return stop.checks.map((index) => at(file.checks, index));
+}
+
+/** The checks that a swap of a part of a tile reopens. */
+export function touchedBy(file: ChecksFile, part: string, tile: string): Check[] {
+  return (file.touches[part]?.[tile] ?? []).map((index) => at(file.checks, index));
 }
 
 /** Stops of a walk that stand in the same column as the given one. */

@@ -32,11 +32,14 @@ export interface Step {
   then: string | null;
 }
 
+/** What a procedure takes out of a wall and puts in anew. */
+export type SwapPart = "module" | "electronics_unit" | "tile";
+
 export interface Procedure {
   key: string;
   applies_to: string[];
   at: "case" | "tile" | "wall" | null;
-  swaps: "module" | "electronics_unit" | "tile" | null;
+  swaps: SwapPart | null;
   cautions: string[];
   steps: Step[];
   reasons: string[];
@@ -50,8 +53,13 @@ export interface EditionFile {
 }
 
 /** What was answered at a step. */
-export interface Answer {
+export interface Answer extends Given {
+  /** The step's key. */
   step: string;
+}
+
+/** An answer as it is given: a choice by its `when`, a number in the input's unit, words; each where it is asked. */
+export interface Given {
   choice?: string;
   value?: number;
   text?: string;
@@ -90,10 +98,7 @@ export function standing(run: Run): Step | End {
 }
 
 /** The run with one more answer, or what is wrong with the answer. */
-export function answered(
-  run: Run,
-  answer: Omit<Answer, "step">,
-): Run | "number" | "range" | "text" | "choice" {
+export function answered(run: Run, answer: Given): Run | "number" | "range" | "text" | "choice" {
   const step = standing(run);
   if (!("key" in step)) return run;
   const { input } = step;

@@ -21,6 +21,10 @@ const TOLD = [
 ] as const;
 export type ToldType = (typeof TOLD)[number];
 
+function isTold(type: string): type is ToldType {
+  return TOLD.some((told) => told === type);
+}
+
 export class Records {
   private readonly listed = new Map<string, ByName<KeptEntry>>();
   private readonly told = new ByName<KeptEntry>();
@@ -36,7 +40,7 @@ export class Records {
       const all = this.listed.get(key) ?? new ByName<KeptEntry>();
       all.set(entry);
       this.listed.set(key, all);
-    } else if (TOLD.includes(type as ToldType)) {
+    } else if (isTold(type)) {
       this.told.set(entry);
     } else if (type === "withdrawn") {
       this.withdrawn.add(body.entry, entry.device);

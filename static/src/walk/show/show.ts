@@ -228,10 +228,10 @@ export class Show {
 
   /** Faults and reopenings that stand at a check, with the entries that made them. */
   standing(check: string): KeptEntry[] {
-    const acts = this.fold.state(check).standing.map((id) => this.fold.acts.get(id) as Act);
+    const acts = this.fold.state(check).standing.flatMap((id) => this.fold.acts.get(id) ?? []);
     return acts
       .filter((act) => act.kind === "fault" || act.kind === "reopened")
-      .map((act) => this.entries.get(act.id) as KeptEntry);
+      .flatMap((act) => this.entries.get(act.id) ?? []);
   }
 
   /** Checks where a fault of weight stop stands. */
@@ -242,7 +242,8 @@ export class Show {
   /** The newest own act that is live and can be taken back. */
   undoable(): KeptEntry | null {
     for (let entry = this.own.at(-1); entry !== undefined; entry = this.own.at(-1)) {
-      if (this.fold.isLive(this.fold.acts.get(entry.id) as Act)) return entry;
+      const act = this.fold.acts.get(entry.id);
+      if (act && this.fold.isLive(act)) return entry;
       this.own.pop();
     }
     return null;
