@@ -1,7 +1,7 @@
 /** The phone's work on a long book: JSON.parse of its payloads as the baseline, then what the phone does instead. */
 
 import { base64url, utf8 } from "../../static/src/book/bytes";
-import type { KeptEntry } from "../../static/src/book/entry";
+import type { EntryOf } from "../../static/src/book/entry";
 import { makeDeviceKey } from "../../static/src/book/jws";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
@@ -17,7 +17,7 @@ const ROUNDS = TINY ? 1 : 5;
 
 function payload(number: number) {
   const check = `A/tile/${(number % 100) + 1}.${(Math.floor(number / 100) % 50) + 1}/condition:sound`;
-  const body = { plan: "0".repeat(64), checks: [check], result: "ok", answers: [] };
+  const body = { plan: "0".repeat(64), checks: [check], result: "ok" as const, answers: [] };
   const at = "2026-11-20T22:00:00.000Z";
   return { type: "found", v: 1, book: BOOK, n: number + 1, prev: "0".repeat(64), at, body };
 }
@@ -47,7 +47,7 @@ const membership = {
 };
 const texts = Array.from({ length: ENTRIES }, (_, number) => JSON.stringify(payload(number)));
 
-function kept(parsed: ReturnType<typeof payload>, number: number): KeptEntry {
+function kept(parsed: ReturnType<typeof payload>, number: number): EntryOf<"found"> {
   const { type, n, prev, at, body } = parsed;
   const named = { id: hexId(number), otherId: `f${hexId(number).slice(1)}`, said: type, void: null };
   return {
@@ -93,7 +93,7 @@ function oneByOne(target: Show, from: number): number {
   const spent = ms(() => {
     for (const entry of more) {
       target.add([entry]);
-      target.fold.state(entry.body.checks[0]);
+      target.fold.state(entry.body.checks[0] ?? "");
       target.undoable();
       target.stops();
     }
@@ -146,7 +146,7 @@ async function tap(stored: number): Promise<number> {
   };
   const phone = new Phone(surroundings);
   await phone.start({});
-  const body = { plan: "0".repeat(64), checks: ["A/tile/1.1/condition:sound"], result: "ok", answers: [] };
+  const body = { plan: "0".repeat(64), checks: ["A/tile/1.1/condition:sound"], result: "ok" as const, answers: [] };
   const count = TINY ? 10 : 200;
   for (let i = 0; i < 20; i++) await phone.append(BOOK, "found", body);
   const started = performance.now();

@@ -2,6 +2,7 @@
 
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
+import type { Weight } from "../book/entry";
 import { texts } from "./app";
 
 /** The fields of a form, and a way to fill some of them that keeps what was typed in the meantime. */
@@ -15,7 +16,7 @@ interface ChoicesProps<K extends string> {
   /** Of the group of radio buttons; one of its kind on a screen. */
   name: string;
   keys: readonly K[];
-  chosen: string;
+  chosen: K | null;
   onPick: (key: K) => void;
   /** What stands at a key. */
   word: (key: K) => ComponentChildren;
@@ -70,8 +71,6 @@ export function Ticks<K extends string>({
   );
 }
 
-export type Weight = "stop" | "show" | "cosmetic";
-
 /** How much a fault matters, in the given order. */
 export function WeightChoices({
   weights,
@@ -79,7 +78,7 @@ export function WeightChoices({
   onPick,
 }: {
   weights: readonly Weight[];
-  chosen: string;
+  chosen: Weight | null;
   onPick: (weight: Weight) => void;
 }) {
   const t = texts();

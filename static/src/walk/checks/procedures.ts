@@ -3,54 +3,10 @@
  * that, and going back is forgetting the last answer.
  */
 
-/** A reading that a step asks for (server/seamwalk/procedures/shape.py). */
-export interface Input {
-  name: string;
-  unit: string;
-  min: number;
-  max: number;
-  limit: string | null;
-  over: string | null;
-  under: string | null;
-}
+import type { Choice, EditionFile, Input, Procedure, Step } from "../files";
 
-export interface Choice {
-  when: string;
-  goto: string | null;
-  fault: string | null;
-  both: boolean;
-}
-
-export interface Step {
-  key: string;
-  needs: string[];
-  unless: string[];
-  input: Input | null;
-  text: boolean;
-  photo: boolean;
-  choices: Choice[];
-  then: string | null;
-}
-
-/** What a procedure takes out of a wall and puts in anew. */
-export type SwapPart = "module" | "electronics_unit" | "tile";
-
-export interface Procedure {
-  key: string;
-  applies_to: string[];
-  at: "case" | "tile" | "wall" | null;
-  swaps: SwapPart | null;
-  cautions: string[];
-  steps: Step[];
-  reasons: string[];
-}
-
-/** The frozen file of an edition; a finding names it by its hash. */
-export interface EditionFile {
-  v: 1;
-  procedures: Record<string, Procedure>;
-  texts: Record<string, Record<string, string>>;
-}
+export type { Choice, EditionFile, Input, Procedure, Step };
+export type SwapPart = NonNullable<Procedure["swaps"]>;
 
 /** What was answered at a step. */
 export interface Answer extends Given {
