@@ -16,8 +16,8 @@ from seamwalk.book.entry import Entry
 from seamwalk.config import Settings
 from seamwalk.store.access import phones
 from seamwalk.store.ledger.books import find_book, freeze_plan, open_book, set_plan
-from seamwalk.store.show.contacts import list_contacts
-from seamwalk.store.show.editions import company_file, list_edition
+from seamwalk.store.show.contacts import publish_contacts
+from seamwalk.store.show.editions import company_file, publish_edition
 from seamwalk.web import create_app
 
 ENVIRONMENT = {
@@ -46,8 +46,8 @@ def _open_show(app: Flask, clock: Clock, show: tuple[str, str], walls: dict[str,
     title, slug = show
     with services_of(app).store.write() as session:
         book = open_book(session, kind="show", title=title, slug=slug, now=clock.at)
-        list_edition(session, book.id, company_file(session), clock.at)
-        list_contacts(session, book.id, scenario.CONTACTS, clock.at)
+        publish_edition(session, book.id, company_file(session), clock.at)
+        publish_contacts(session, book.id, scenario.CONTACTS, clock.at)
         for wall, source in walls.items():
             set_plan(session, book.id, freeze_plan(wall, source), replaces=None, now=clock.at)
     crew = Crew(app, clock, book.id)

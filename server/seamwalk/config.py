@@ -93,7 +93,7 @@ def load_settings(env: Mapping[str, str] | None = None) -> Settings:
     value = {setting.name: given.get(setting.variable) or setting.default for setting in SETTINGS}
     folder = Path(value["DIR"]).resolve()
     private_files.make_folder(folder)
-    private_files.tighten(folder / KEY_FILE)
+    private_files.restrict(folder / KEY_FILE)
     hosts = tuple(host.strip() for host in value["TRUSTED_HOSTS"].split(",") if host.strip())
     return Settings(
         dir=folder,
@@ -139,7 +139,7 @@ def _count(name: str, text: str) -> int:
 def _key_file(given: str, credentials: str | None) -> Path | None:
     """The wrapping key's file as it is set, or as systemd gives it; None for the one in the folder."""
     if given:
-        private_files.tighten(Path(given))
+        private_files.restrict(Path(given))
         return Path(given).resolve()
     offered = Path(credentials) / KEY_FILE if credentials else None
     return offered if offered is not None and offered.exists() else None
@@ -149,5 +149,5 @@ def _secret_key(path: Path) -> str:
     """What cookies and forms are signed with; a new one only logs everybody out."""
     if not path.exists():
         private_files.make_file(path, secrets.token_urlsafe(32).encode())
-    private_files.tighten(path)
+    private_files.restrict(path)
     return path.read_text()

@@ -12,8 +12,8 @@ SeamwalkError
 ├── NotFound         what was asked for is not here
 ├── Conflict         somebody else was first
 ├── LostEntries      this server has lost entries that a phone has seen
-├── KeyAway          a wrapped secret can not be opened: its key is not here
-├── TooMany          too many tries or too much outstanding; tells when to come again
+├── KeyUnavailable   a wrapped secret can not be opened: its key is not here
+├── LimitReached     too many tries or too much outstanding; tells when to come again
 └── Forbidden        the role does not allow it
 """
 

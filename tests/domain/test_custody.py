@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from seamwalk.domain.stock.custody import Handover, Look, Moment, Repair, holders, window, windows
-from seamwalk.domain.stock.tile_parts import covered_by_check, parts_of, shows
+from seamwalk.domain.stock.tile_parts import covered_by_check, covers_part, parts_of
 
 PART = "corner:top_left"
 
@@ -182,7 +182,7 @@ def test_whoever_had_it_in_the_window_is_named() -> None:
 
 
 def test_what_a_check_shows_of_a_tile_is_what_its_procedure_asks_to_look_at() -> None:
-    assert shows(covered_by_check("A/tile/2.3/condition:sound", "2.3"), "corner:top_left")
+    assert covers_part(covered_by_check("A/tile/2.3/condition:sound", "2.3"), "corner:top_left")
     assert not covered_by_check("A/tile/2.3/condition:sound", "3.3")
     left = covered_by_check("A/side/3.2/4.2/edges:clean", "3.2")
     assert left == {"edge:right", "corner:top_right", "corner:bottom_right"}

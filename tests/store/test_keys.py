@@ -14,7 +14,7 @@ from seamwalk.config import load_settings
 from seamwalk.errors import KeyUnavailable
 from seamwalk.store.engine import Store, copy_database, make_engine
 from seamwalk.store.ledger.books import open_book, write_as_office
-from seamwalk.store.ledger.keys import keep_key, misfits, private_key, unavailable_keys
+from seamwalk.store.ledger.keys import keep_key, key_problems, private_key, unavailable_keys
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.opening import open_store
 from seamwalk.store.tables import Account, Key
@@ -41,7 +41,7 @@ def test_the_database_holds_no_readable_private_key(site: Site) -> None:
             assert row.wrapped.startswith("1.")
             assert "PRIVATE" not in row.wrapped
         assert private_key(session, site.book, "owner").thumbprint == site.owner
-        assert list(misfits(session)) == []
+        assert list(key_problems(session)) == []
 
 
 def test_a_wrapped_key_opens_for_its_book_and_purpose_only(site: Site) -> None:
@@ -51,7 +51,7 @@ def test_a_wrapped_key_opens_for_its_book_and_purpose_only(site: Site) -> None:
         for purpose in ("owner", "head"):
             with pytest.raises(KeyUnavailable, match="is damaged"):
                 private_key(session, site.book, purpose)
-        assert len(list(misfits(session))) == 2
+        assert len(list(key_problems(session))) == 2
         session.rollback()
 
 
@@ -77,7 +77,7 @@ def test_a_key_that_is_none_of_the_books_is_told(site: Site) -> None:
         keep_key(session, site.book, "head", PrivateKey.generate())
         keep_key(session, site.book, "owner", PrivateKey.generate())
     with site.store.read() as session:
-        said = list(misfits(session))
+        said = list(key_problems(session))
     assert said == [
         f"test-show: its {purpose} key is not the one that the book names. Put the newest copy back."
         for purpose in ("owner", "head")
@@ -226,7 +226,7 @@ def test_a_copy_goes_on_under_the_key_that_was_kept_beside_it(tmp_path: Path) ->
     site.store.engine.dispose()
     again = reopen_site(site, tmp_path / "copy.db")
     with again.store.write() as session:
-        assert list(misfits(session)) == []
+        assert list(key_problems(session)) == []
         write_as_office(session, site.book, "entry_admitted", {"entry": "0" * 64, "reason": "x"}, NOW)
     again.store.engine.dispose()
 

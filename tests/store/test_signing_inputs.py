@@ -26,8 +26,8 @@ from seamwalk.store.migrations import upgrade
 from seamwalk.store.projections.check_states import load_fold
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.rows import insert_rows
+from seamwalk.store.stock.bound_tiles import bound_tiles
 from seamwalk.store.stock.case_tracking import cases_of, handovers
-from seamwalk.store.stock.standing_tiles import standing_tiles
 from seamwalk.store.tables import Book, HeldEntry, LedgerEntry
 
 VECTOR = json.loads((Path(__file__).parent.parent / "vectors" / "signing_inputs.json").read_text())
@@ -129,7 +129,7 @@ def look(played: Played, expect: dict[str, Any]) -> None:
     if "bindings" in expect:
         entries = session.scalars(select(LedgerEntry).where(LedgerEntry.type == "tile_bound"))
         found = {row.entry: read_kept(row.jws).at for row in entries if row.void is None}
-        tiles = standing_tiles(session, BOOK, "A")
+        tiles = bound_tiles(session, BOOK, "A")
         assert sorted(tile.at for tile in tiles) == sorted(
             at for entry, at in found.items() if named([entry])[0] in expect["bindings"]
         )

@@ -15,9 +15,9 @@ from seamwalk.book.fields import (
     Hash,
     Key,
     ShortText,
-    empty,
-    given,
+    absent,
     only_when,
+    present,
     published,
 )
 
@@ -129,7 +129,7 @@ class Countersigned(Body):
     name_blob: Hash
     note_blob: Hash | None = None
 
-    model_config = published(only_when("agrees", [False], given("note_blob"), {}))
+    model_config = published(only_when("agrees", [False], present("note_blob"), {}))
 
     @model_validator(mode="after")
     def _says_why(self) -> "Countersigned":
@@ -159,7 +159,7 @@ class ItemBenched(Body):
             only_when("step", [step], {"properties": {"result": {"enum": list(results)}}}, {})
             for step, results in BENCH_RESULTS.items()
         ),
-        only_when("step", ["repair"], {}, empty("mended", "used")),
+        only_when("step", ["repair"], {}, absent("mended", "used")),
     )
 
     @model_validator(mode="after")

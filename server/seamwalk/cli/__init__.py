@@ -21,9 +21,9 @@ _FINGERPRINT = re.compile(r"-[A-Za-z0-9_-]{42}")
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one sub-command; return the exit code."""
-    given = parser().parse_args(_with_fingerprints(sys.argv[1:] if arguments is None else arguments))
+    args = parser().parse_args(_with_fingerprints(sys.argv[1:] if arguments is None else arguments))
     try:
-        given.run(given)
+        args.run(args)
     except VerifyError as error:
         print(f"seamwalk: {error.message}. {error.remedy}", file=sys.stderr)
         return DOES_NOT_HOLD

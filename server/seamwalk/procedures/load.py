@@ -71,13 +71,13 @@ def _step_problems(procedure: Procedure) -> Iterator[tuple[_Loc, str]]:
         for number, choice in enumerate(step.choices):
             if choice.fault is not None and choice.fault not in procedure.reasons:
                 yield (*at, "choices", number, "fault"), f"{choice.fault} is none of its reasons"
-    reached = _reached(procedure, keys)
+    reached = _reachable_steps(procedure, keys)
     for index, key in enumerate(keys):
         if key not in reached:
             yield ("steps", index, "key"), f"nothing leads to {key}"
 
 
-def _reached(procedure: Procedure, keys: list[str]) -> set[str]:
+def _reachable_steps(procedure: Procedure, keys: list[str]) -> set[str]:
     """The steps that some step leads to; one that is not always shown leads to the next as well."""
     reached = {keys[0]}
     for step, below in zip(procedure.steps, [*keys[1:], DONE], strict=True):

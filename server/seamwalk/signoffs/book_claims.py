@@ -82,7 +82,7 @@ class BookClaims:
         plans = [self._plans.get(entry.body["plan"]) for entry in self._signed]
         return {plan.body["checks_file"] for plan in plans if plan is not None}
 
-    def work_out(self) -> list[Measured]:
+    def measure(self) -> list[Measured]:
         """Measure every sign-off, in the order of the book."""
         if not self._signed:
             return []
@@ -119,7 +119,7 @@ class BookClaims:
 
     def flags(self) -> Iterator[str]:
         """One sentence for everything that is to be looked at, in the order of the book."""
-        for made in self.work_out():
+        for made in self.measure():
             what = f"sign-off {made.body['statement']} of wall {made.body['wall']} (entry {made.entry[:8]})"
             for sentence in _sentences(made.claim):
                 yield f"{what}: {sentence}"

@@ -37,8 +37,8 @@ _CODES: dict[type[SeamwalkError], int] = {
 }
 
 
-ONLY_READS = "the server's key is not here: what is there can be read, and nothing is taken in"
-KEY_BACK = (
+READ_ONLY = "the server's key is not here: what is there can be read, and nothing is taken in"
+KEY_REMEDY = (
     "Whoever runs the server puts the wrapping key back; `seamwalk check` says which. "
     "Phones keep everything and send it then"
 )
@@ -94,7 +94,7 @@ def _own_error(error: SeamwalkError) -> Response:
 def _key_away(error: KeyUnavailable) -> Response:
     """Nothing can be signed: the log says which key, the answer does not."""
     current_app.logger.error("%s", error.message)
-    response = _answer(503, "key_away", ONLY_READS, KEY_BACK)
+    response = _answer(503, "key_away", READ_ONLY, KEY_REMEDY)
     response.headers["Retry-After"] = "60"
     return response
 

@@ -85,7 +85,7 @@ class Throttle:
         self._lock = threading.Lock()
 
     def charge(self, budgets: Sequence[Budget], now: datetime) -> None:
-        """Charge a try to all budgets, or to none and raise TooMany when one of them has to wait."""
+        """Charge a try to all budgets, or to none and raise LimitReached when one of them has to wait."""
         with self._lock:
             wait = max(self._wait_s(budget, now) for budget in budgets)
             if wait > 0:
@@ -117,7 +117,7 @@ class Throttle:
         self._spent[budget.key] = _Spent(tries, now + timedelta(seconds=wait_s), now)
 
     def _keep_small(self, now: datetime) -> None:
-        """Forget what is old, and beyond `MOST_KEPT` what was charged longest ago."""
+        """Forget what is old, and beyond `MAX_KEPT` what was charged longest ago."""
         while self._spent:
             key, oldest = next(iter(self._spent.items()))
             if len(self._spent) <= MAX_KEPT and now - oldest.last_at <= FORGOTTEN_AFTER:

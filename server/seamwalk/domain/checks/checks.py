@@ -39,7 +39,7 @@ class Check:
         return free or kind.walk
 
 
-def is_of_strike(check_id: str) -> bool:
+def is_strike_check(check_id: str) -> bool:
     """Whether a check is one of taking down, by the kind that its id ends in: not signed for as built."""
     kind = KINDS.get(check_id.rpartition("/")[2].partition(":")[0])
     return kind is not None and kind.walk == STRIKE

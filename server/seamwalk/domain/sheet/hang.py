@@ -27,7 +27,7 @@ class Hanging:
         return sum(self.points_kg)
 
 
-def hang_wall(wall: Wall, hang: Hang, mass: Mass, bar_kg: float) -> Hanging:
+def point_loads(wall: Wall, hang: Hang, mass: Mass, bar_kg: float) -> Hanging:
     """Work out a straight wall's points; `bar_kg` is one bar's own mass."""
     points, loads = hang.points_mm, _loads(wall, hang, mass, bar_kg)
     shares = tuple(kg + hang.hoist_kg for kg in reactions_kg(points, loads))

@@ -36,7 +36,7 @@ class Mass:
         return None if self.hardware_kg is None else self.tiles_kg + self.hardware_kg
 
 
-def weigh(wall: Wall, curve: Curve, hardware: Hardware) -> Mass:
+def wall_mass(wall: Wall, curve: Curve, hardware: Hardware) -> Mass:
     """Weigh a wall."""
     columns = [0.0] * wall.plan.columns
     for tile in wall.tiles:

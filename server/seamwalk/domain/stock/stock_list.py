@@ -77,8 +77,8 @@ def read_stock(table: Sequence[Sequence[str]], columns: Mapping[str, int], known
         problems += found
         if not found:
             rows.append(row)
-    problems += _twice(rows)
-    problems += _homeless(rows, known)
+    problems += _duplicates(rows)
+    problems += _unknown_homes(rows, known)
     return Reading(tuple(rows), tuple(problems))
 
 
@@ -142,7 +142,7 @@ def _code_problems(where: str, row: StockRow, known: Known) -> Iterator[Problem]
         yield Problem(f"{where}, tile_type", message, "A thing keeps its type: look at its label again.")
 
 
-def _twice(rows: Iterable[StockRow]) -> Iterator[Problem]:
+def _duplicates(rows: Iterable[StockRow]) -> Iterator[Problem]:
     seen: dict[str, int] = {}
     for row in rows:
         if row.code in seen:
@@ -152,7 +152,7 @@ def _twice(rows: Iterable[StockRow]) -> Iterator[Problem]:
             seen[row.code] = row.number
 
 
-def _homeless(rows: Sequence[StockRow], known: Known) -> Iterator[Problem]:
+def _unknown_homes(rows: Sequence[StockRow], known: Known) -> Iterator[Problem]:
     cases = {code for code, (kind, _) in known.items.items() if kind == "case"}
     cases |= {row.code for row in rows if row.kind == "case"}
     for row in rows:

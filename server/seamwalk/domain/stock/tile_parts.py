@@ -55,7 +55,7 @@ def group_of(part: str) -> str:
     return part.partition(":")[0]
 
 
-def shows(covers: Iterable[str], part: str) -> bool:
+def covers_part(covers: Iterable[str], part: str) -> bool:
     """Whether a look at `covers` would have shown damage of a part."""
     return not {part, group_of(part)}.isdisjoint(covers)
 

@@ -89,7 +89,7 @@ def require_same_password(session: Session, login: str, stamp: str) -> Account:
 
 
 def use_code(session: Session, login: str, stamp: str, typed: str, now: datetime) -> Account:
-    """Use up a one-time code or a recovery code of a login; raise Forbidden, KeyAway."""
+    """Use up a one-time code or a recovery code of a login; raise Forbidden, KeyUnavailable."""
     require_same_password(session, login, stamp)
     account = session.scalars(select(Account).where(Account.login == login).with_for_update()).one()
     recovery = one_time_codes.recovery_hash(typed)

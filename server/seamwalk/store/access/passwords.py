@@ -55,7 +55,7 @@ def new_hash(password: str, *known: str) -> str:
 
 
 def hash_password(password: str) -> str:
-    """Hash a password; raise TooMany when others are being looked at."""
+    """Hash a password; raise LimitReached when others are being looked at."""
     with _turn():
         return _HASHER.hash(_normal(password))
 
@@ -64,7 +64,7 @@ def verifies(hashed: str | None, password: str, *, old_ones_are_left: bool) -> b
     """Tell whether a password is the one of a hash; None stands for a login that there is not.
 
     The work is the same for every login, there or not: argon2id always, and scrypt too while any login has a
-    hash of before. Raise TooMany when others are being looked at.
+    hash of before. Raise LimitReached when others are being looked at.
     """
     is_new = hashed is not None and is_current_kind(hashed)
     with _turn():

@@ -16,7 +16,7 @@ from seamwalk.book.trust import Trust, read_at
 from seamwalk.errors import BookError, SeamwalkError
 from seamwalk.store.ledger.books import list_books
 from seamwalk.store.ledger.intake import newest_head
-from seamwalk.store.ledger.keys import misfits
+from seamwalk.store.ledger.keys import key_problems
 from seamwalk.store.ledger.witness import contradictions
 from seamwalk.store.projections.projection_tables import PROJECTIONS
 from seamwalk.store.projections.projections import rebuild
@@ -31,17 +31,17 @@ def check(session: Session, *, full: bool) -> list[str]:
 
     Damage, else what phones have seen that is not here, and private keys that do not open or are others.
     """
-    return damage(session, full=full) or [*_unborne(session), *misfits(session)]
+    return find_damage(session, full=full) or [*_lost_entries(session), *key_problems(session)]
 
 
-def _unborne(session: Session) -> Iterator[str]:
+def _lost_entries(session: Session) -> Iterator[str]:
     """What phones have seen that is not here."""
     for book in list_books(session):
         for seen in contradictions(session, book.id):
             yield f"{book.slug}: a phone has seen {seen.size} entries that are not all here. {COPY_BACK}"
 
 
-def damage(session: Session, *, full: bool) -> list[str]:
+def find_damage(session: Session, *, full: bool) -> list[str]:
     """What is damaged, a line each with the way back; `full` reads every entry, not the heads alone."""
     found: list[str] = []
     try:

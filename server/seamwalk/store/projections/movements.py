@@ -1,4 +1,4 @@
-"""Which things an entry speaks of, and where it says they were: one trace for each."""
+"""Which things an entry speaks of, and where it says they were: one movement for each (table `traces`)."""
 
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
@@ -15,7 +15,7 @@ Movement = dict[str, Any]
 
 
 def movements_of(book: str, idx: int, entry: Entry, author: str, kept_at: str | None) -> Iterator[Movement]:
-    """The traces of an entry, each thing once.
+    """The movements that an entry tells of, each thing once.
 
     `seen_at` is the phone's time, but never later than when the entry came in: nothing is seen after that.
     """

@@ -44,12 +44,12 @@ class Projector:
         self._book = book
         self._acts: list[dict[str, Any]] = []
         self._act_checks: list[dict[str, Any]] = []
-        self._traces: list[dict[str, Any]] = []
+        self._movements: list[dict[str, Any]] = []
         self._blob_uses: list[dict[str, Any]] = []
 
     def apply(self, idx: int, entry: Entry, author: str, kept_at: str | None) -> None:
-        """Apply one entry by `author` that came in at `kept_at`; findings and traces wait until `finish`."""
-        self._traces += movements_of(self._book, idx, entry, author, kept_at)
+        """Apply one entry by `author` that came in at `kept_at`; acts and movements wait for `finish`."""
+        self._movements += movements_of(self._book, idx, entry, author, kept_at)
         for name in set(blobs_of(entry)):
             self._blob_uses.append({"book": self._book, "idx": idx, "sha256": name})
         handler = _HANDLERS.get(entry.type)
@@ -57,8 +57,8 @@ class Projector:
             handler(self, idx, entry, author)
 
     def finish(self) -> None:
-        """Write the traces and findings gathered and add up the checks that they touch."""
-        for table, rows in ((MovementRow, self._traces), (BlobUse, self._blob_uses)):
+        """Write the movements and findings gathered and add up the checks that they touch."""
+        for table, rows in ((MovementRow, self._movements), (BlobUse, self._blob_uses)):
             if rows:
                 insert_rows(self._session, table, rows)
                 rows.clear()
@@ -115,18 +115,18 @@ class Projector:
         body = entry.body
         self._act(idx, entry, author, body["result"], body["checks"], body.get("answers"))
         if body.get("readings") or body.get("photo_blobs"):
-            self._told(idx, entry, author)
+            self._log_activity(idx, entry, author)
 
     def _swapped(self, idx: int, entry: Entry, author: str) -> None:
         self._act(idx, entry, author, "reopened", sorted(set(entry.body["reopens"])))
-        self._told(idx, entry, author)
+        self._log_activity(idx, entry, author)
 
-    def _told(self, idx: int, entry: Entry, author: str) -> None:
+    def _log_activity(self, idx: int, entry: Entry, author: str) -> None:
         fields = {"entry": entry.id, "type": entry.type, "device": entry.device, "at": entry.at}
         self._session.add(ActivityRow(book=self._book, idx=idx, author=author, body=entry.body, **fields))
 
     def _procedure_walked(self, idx: int, entry: Entry, author: str) -> None:
-        self._told(idx, entry, author)
+        self._log_activity(idx, entry, author)
 
     def _withdrawn(self, idx: int, entry: Entry, author: str) -> None:
         self._act(idx, entry, author, "withdrawn", [], target=entry.body["entry"])

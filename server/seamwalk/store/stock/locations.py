@@ -37,7 +37,7 @@ class Location:
 
 
 def not_withdrawn() -> ColumnElement[bool]:
-    """The condition that a trace's author did not withdraw its entry."""
+    """The condition that a movement's author did not withdraw its entry."""
     same = (
         ActRow.book == MovementRow.book,
         ActRow.target == MovementRow.entry,
@@ -86,7 +86,7 @@ _COLUMNS = (
 
 
 def _newest(session: Session, codes: Collection[str] | None) -> dict[str, Location]:
-    """The newest placing trace of each thing."""
+    """The newest placing movement of each thing."""
     order = func.row_number().over(
         partition_by=MovementRow.item,
         order_by=(MovementRow.seen_at.desc(), MovementRow.book, MovementRow.idx.desc()),

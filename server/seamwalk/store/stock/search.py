@@ -131,7 +131,7 @@ def save_list(session: Session, name: str, query: ItemQuery) -> None:
     session.merge(SavedList(name=name, query=asdict(query)))
 
 
-def forget_list(session: Session, name: str) -> None:
+def delete_list(session: Session, name: str) -> None:
     """Forget a kept search; one that is not here is forgotten already."""
     row = session.get(SavedList, name)
     if row is not None:
