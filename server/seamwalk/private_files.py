@@ -18,7 +18,7 @@ def make_folder(path: Path) -> None:
 
 
 def restrict(path: Path) -> None:
-    """Take away what others may do with a file, if it is there; raise ConfigError when it can not be."""
+    """Take away what others may do with a file, if it is there; raise ConfigError when it cannot be."""
     if path.is_file():
         _restrict(path, FILE_MODE)
 
@@ -67,5 +67,5 @@ def _restrict(path: Path, mode: int) -> None:
     try:
         path.chmod(mode)
     except PermissionError as error:
-        message = f"{path}: others may read it, and its mode can not be changed"
+        message = f"{path}: others may read it, and its mode cannot be changed"
         raise ConfigError(message, f"Run `chmod {mode:o} {path}` as its owner.") from error

@@ -121,7 +121,7 @@ def test_labels_are_given_out_and_written_as_pdf(tmp_path: Path, capsys: pytest.
     for wrong, said in (
         (["--page", "big"], "'big' is no page"),
         (["--page", "12x12"], "mm a module where"),
-        (["--count", "0"], "0 labels can not be made"),
+        (["--count", "0"], "0 labels cannot be made"),
         (["--again", "HQ-C-00002-0"], "is no label code"),
     ):
         assert main([*on_roll, *wrong]) == 2

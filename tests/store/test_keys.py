@@ -210,11 +210,11 @@ def test_the_commands_say_which_key_is_missing(
     (tmp_path / "wrapping.key").unlink()
     assert main(["check"]) == 1
     said = capsys.readouterr().out
-    assert said.count(f"the wrapping key {tmp_path / 'wrapping.key'} can not be read") == 1
+    assert said.count(f"the wrapping key {tmp_path / 'wrapping.key'} cannot be read") == 1
     assert "Put back the wrapping key" in said
     for command in (["restore"], ["labels", "-o", str(tmp_path / "x.pdf")]):
         assert main(command) == 2
-        assert "wrapping.key can not be read" in capsys.readouterr().err
+        assert "wrapping.key cannot be read" in capsys.readouterr().err
     for command in (["books"], ["export", "test-show", "-o", str(tmp_path / "book")], ["rebuild"]):
         assert main(command) == 0
     assert main(["verify", str(tmp_path / "book"), "--trust", site.owner]) == 0

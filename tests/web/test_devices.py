@@ -1,4 +1,4 @@
-"""A phone's life: named, renamed, lost, replaced, and its file taken in when it can not sync."""
+"""A phone's life: named, renamed, lost, replaced, and its file taken in when it cannot sync."""
 
 import io
 import json

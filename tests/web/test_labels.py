@@ -104,7 +104,7 @@ def test_wrong_codes_and_addresses_are_said(site: Site) -> None:
     for codes, number in (("", 0), (many, 5001)):
         answer = client.get(f"{PATH}/labels.pdf?{paper}&codes={codes}")
         assert answer.status_code == 422
-        assert f"{number} labels can not be printed at once" in answer.text
+        assert f"{number} labels cannot be printed at once" in answer.text
 
 
 def test_the_paper_is_remembered(site: Site) -> None:

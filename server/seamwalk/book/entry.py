@@ -21,7 +21,7 @@ from seamwalk.book.types import body_model, newest_version
 from seamwalk.errors import BookError
 
 ENTRY_TYP = "seamwalk-entry"
-REMEDY = "Keep the entry and show it to the office: it can not be put into the book as it is."
+REMEDY = "Keep the entry and show it to the office: it cannot be put into the book as it is."
 BLOB_FIELDS = frozenset(
     {
         "name_blob",

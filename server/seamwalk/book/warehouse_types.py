@@ -93,7 +93,7 @@ class ItemLookedAt(Body):
     photo_blobs: Photos
     note_blob: Hash | None = None
 
-    # JSON Schema can not say that damage is among what was looked at: FORMAT.md does
+    # JSON Schema cannot say that damage is among what was looked at: FORMAT.md does
 
     @model_validator(mode="after")
     def _covers_its_damage(self) -> "ItemLookedAt":

@@ -19,7 +19,7 @@ def labels(args: argparse.Namespace) -> None:
     settings = settings_of(args)
     grid, wording = _grid(args), label_wording(settings.company)
     if not 1 <= args.count <= MAX_SERIAL:
-        raise LabelError(f"count: {args.count} labels can not be made", f"Give 1 to {MAX_SERIAL}.")
+        raise LabelError(f"count: {args.count} labels cannot be made", f"Give 1 to {MAX_SERIAL}.")
     again = [parse_code(text) for text in args.again]
     first = again[0] if again else Code(settings.label_prefix, LETTER_OF_KIND[args.kind], 1)
     check_grid(grid, first, wording, settings.public_url)

@@ -45,7 +45,7 @@ def _load_demo() -> ModuleType:
 
 
 def serve(args: argparse.Namespace) -> None:
-    """Serve, unless a quick look at the books finds damage; say so when private keys can not be opened."""
+    """Serve, unless a quick look at the books finds damage; say so when private keys cannot be opened."""
     os.environ["SEAMWALK_PUBLIC_URL"] = (
         os.environ.get("SEAMWALK_PUBLIC_URL") or f"http://localhost:{args.port}"
     )

@@ -64,7 +64,7 @@ def _verify_lines(lines: Iterable[bytes], trust: str | None, seals: list[Seal]) 
     first = next(iter(lines), b"")
     if is_excerpt(first):
         if seals:
-            raise BookError("--seal: an excerpt can not bear one out", "Give the whole exported book.")
+            raise BookError("--seal: an excerpt cannot bear one out", "Give the whole exported book.")
         _print_excerpt(verify_excerpt(b"".join([first, *lines]), trust))
     else:
         _print_report(verify_with_claims(chain([first], lines), trust, seals))

@@ -20,7 +20,7 @@ _WHY = {
     Unknown.PLAN_OF_OTHER_WALL: "the plan that it names is of another wall",
     Unknown.FILE_MISSING: "the plan's checks file is not here",
     Unknown.FILE_ERASED: "the checks file was erased",
-    Unknown.FILE_UNREADABLE: "the checks file can not be read",
+    Unknown.FILE_UNREADABLE: "the checks file cannot be read",
     Unknown.OTHER_ENTRIES: "it was signed over other entries than those here",
     Unknown.ENTRIES_MISSING: "not all entries that it covers are here",
 }

@@ -51,7 +51,7 @@ _TROUBLES = {
 _RETRY_AFTER_S = "5"
 # what went wrong and what to do, where the code is all that is known
 _WORDS = {
-    400: ("what was sent can not be read", "Go back and try again; if it stays, tell the office."),
+    400: ("what was sent cannot be read", "Go back and try again; if it stays, tell the office."),
     403: ("your login does not open this page", "Log in as somebody whose role does."),
     404: ("there is nothing at this address", "Look at the address."),
     405: ("this address is not called in this way", "Use the call that is documented."),
@@ -107,7 +107,7 @@ def _other_host(_: SecurityError) -> Response:
 
 
 def _database_error(error: DBAPIError) -> Response:
-    """A database that can not do its work: nothing was acknowledged, and nothing is lost."""
+    """A database that cannot do its work: nothing was acknowledged, and nothing is lost."""
     current_app.logger.error("database: %s", error.orig)
     trouble = classify(error)
     answer = _answer(_TROUBLES[trouble], trouble.value, trouble.message, trouble.remedy)
@@ -123,7 +123,7 @@ def _key(error: SeamwalkError) -> str:
 
 def _http_error(error: HTTPException) -> Response:
     code = error.code or 500
-    what, remedy = _WORDS.get(code, ("this can not be answered", "Try again; if it stays, tell the office."))
+    what, remedy = _WORDS.get(code, ("this cannot be answered", "Try again; if it stays, tell the office."))
     own = error.description if error.description != type(error).description else None
     return _answer(code, error.name.lower().replace(" ", "_"), own or what, remedy)
 

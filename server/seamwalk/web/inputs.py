@@ -1,7 +1,7 @@
 """What an address, a query string or a form may hold before any page sees it.
 
 Path parts are matched whole by a converter; one that does not fit is no page (404). Query strings are read as
-pydantic models. Nothing that a database can not take (NUL) comes in by name or value.
+pydantic models. Nothing that a database cannot take (NUL) comes in by name or value.
 """
 
 from typing import Annotated, TypeVar

@@ -5,7 +5,7 @@ some tries free; each one beyond makes the next wait, twice as long each time, u
 without a try and it is forgotten. There is no lock.
 
 - A password is charged to (login, browser) where the browser shows that it logged in to this login before: a
-  signed cookie. Strangers do not have it, so they can not use that budget up, wherever they sit.
+  signed cookie. Strangers do not have it, so they cannot use that budget up, wherever they sit.
 - Otherwise it is charged to (login, address) and to (address). An IPv6 address counts by its /64. The budget
   of an address alone is wide and its wait short: a crew behind one NAT types wrong passwords too.
 - A one-time code is charged to (login, browser) likewise, and otherwise to (login): only somebody with the

@@ -64,7 +64,7 @@ function zxingDecoder(): Decoder {
     for (const { failed } of waiting.values()) failed(error);
     waiting.clear();
   };
-  worker.addEventListener("error", () => failAll(new Error("the reader of symbols can not be loaded")));
+  worker.addEventListener("error", () => failAll(new Error("the reader of symbols cannot be loaded")));
   worker.addEventListener("message", ({ data }) => {
     const frame = waiting.get(data.seq);
     waiting.delete(data.seq);

@@ -20,7 +20,7 @@ export class Scanner {
     this.camera = new Camera(video);
   }
 
-  /** Open camera and decoder, then go on until `stop`; throws when either can not be had. */
+  /** Open camera and decoder, then go on until `stop`; throws when either cannot be had. */
   async start(): Promise<void> {
     this.running = true;
     await this.camera.open();

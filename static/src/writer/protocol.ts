@@ -85,7 +85,7 @@ export interface Replies {
   append: KeptEntry;
   /** The photo's name, once it was read back and found whole. */
   keep_photo: string;
-  /** A photo's bytes, from this phone or fetched; null when it can not be had now. */
+  /** A photo's bytes, from this phone or fetched; null when it cannot be had now. */
   photo: Bytes | null;
   sync: BookStatus;
   /** The blob's bytes as text, from this phone or fetched; null when it is not here and cannot be had now. */

@@ -36,7 +36,7 @@ class Figures:
 
 
 def calculate(plan: Plan) -> Figures:
-    """Work out a plan; raise PlanError when it can not be built."""
+    """Work out a plan; raise PlanError when it cannot be built."""
     wall = build_wall(plan)
     bent = curve(wall)
     hardware = count_hardware(wall, wall_checks(wall))

@@ -18,7 +18,7 @@ _DIGITS_UV = 5
 
 
 def build_sheet(plan: Plan) -> dict[str, Any]:
-    """Work out a plan's sheet; raise PlanError when it can not be built."""
+    """Work out a plan's sheet; raise PlanError when it cannot be built."""
     worked = calculate(plan)
     sheet = {"sheet": SHEET_VERSION, "name": plan.name, **_figures(worked)}
     sheet |= {"warnings": list(warnings(worked)), "cautions": cautions(plan), "left_out": left_out(worked)}

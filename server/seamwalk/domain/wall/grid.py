@@ -78,7 +78,7 @@ def _full_grid(plan: Plan) -> tuple[tuple[PlacedTile, ...], list[Problem]]:
     problems = []
     for name, count, size in (("columns", plan.columns, w), ("rows", plan.rows, h)):
         if count % size:
-            message = f"{count} can not be filled with tiles of {size} cells"
+            message = f"{count} cannot be filled with tiles of {size} cells"
             problems.append(Problem(name, message, "List the placements, or change the grid."))
     if problems:
         return (), problems

@@ -1,4 +1,4 @@
-"""Read a plan, refusing what can not be built, every problem by path."""
+"""Read a plan, refusing what cannot be built, every problem by path."""
 
 import json
 from typing import Any

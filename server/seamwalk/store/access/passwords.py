@@ -41,7 +41,7 @@ def check_new_password(password: str, *known: str) -> None:
         message = f"password: {MIN_LENGTH} to {MAX_LENGTH} characters are needed"
         raise Conflict(message, "Choose four words or so that do not belong together.")
     if not password.isprintable():
-        raise Conflict("password: it holds characters that can not be typed", "Choose another one.")
+        raise Conflict("password: it holds characters that cannot be typed", "Choose another one.")
     guessed = zxcvbn(password[:_LOOKED_AT], user_inputs=["seamwalk", *filter(None, known)])
     if guessed["score"] < _MIN_SCORE:
         message = "password: it is among those that are guessed early"

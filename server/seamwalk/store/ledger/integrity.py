@@ -50,7 +50,7 @@ def find_damage(session: Session, *, full: bool) -> list[str]:
             found += [f"{book.slug}: {line}" for line in _check_book(session, book, full=full)]
     except (DBAPIError, ValueError, KeyError, TypeError) as error:
         detail = error.orig if isinstance(error, DBAPIError) else error
-        found.append(f"the database can not be read ({detail}). {COPY_BACK}")
+        found.append(f"the database cannot be read ({detail}). {COPY_BACK}")
     except SeamwalkError as error:
         found.append(f"{error.message}. {COPY_BACK}")
     return found

@@ -51,7 +51,7 @@ def totp_context(login: str) -> str:
 
 
 def unavailable_keys(session: Session) -> KeyUnavailable | None:
-    """Why private keys can not be opened here, None when all can: without them the server only reads."""
+    """Why private keys cannot be opened here, None when all can: without them the server only reads."""
     try:
         for key in session.scalars(select(Key)):
             ring_of(session).unwrap(key.wrapped, key_context(key.book, key.purpose))

@@ -21,7 +21,7 @@ def is_photo(data: bytes) -> bool:
 
 
 def check_photo(data: bytes) -> None:
-    """Check a photo whole; raise BookError when it can not be read, is too large or carries metadata."""
+    """Check a photo whole; raise BookError when it cannot be read, is too large or carries metadata."""
     if data.count(_SCAN) > MAX_SCANS:
         raise BookError(f"photo: its picture is drawn more than {MAX_SCANS} times over", _REMEDY)
     try:

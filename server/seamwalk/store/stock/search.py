@@ -88,7 +88,7 @@ def edit_items(
 ) -> str:
     """Set a field of many things in one entry; return its id. Raise Conflict for none or too many."""
     if not 0 < len(codes) <= MAX_EDITED:
-        message = f"items: {len(codes)} things can not be edited at once"
+        message = f"items: {len(codes)} things cannot be edited at once"
         raise Conflict(message, f"Choose 1 to {MAX_EDITED}.")
     if field == "home_case" and value is not None and session.get(Item, (book.id, value)) is None:
         raise NotFound(f"value: case {value} is not registered", "Register the case first.")

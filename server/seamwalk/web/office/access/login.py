@@ -23,7 +23,7 @@ from seamwalk.web.visitors import TOKEN, office_visitor
 _PENDING = "half"
 _PENDING_LIFETIME = timedelta(minutes=5)
 _NO_CODES = Forbidden(
-    "code: one-time codes can not be looked at, for the server's key is not here", "Type a recovery code."
+    "code: one-time codes cannot be looked at, for the server's key is not here", "Type a recovery code."
 )
 
 

@@ -116,7 +116,7 @@ def _requested_labels() -> tuple[list[Code], LabelGrid]:
     ranges = [_range(text) for text in query.codes.split()]
     count = sum(len(serials) for _, serials in ranges)
     if not 0 < count <= MAX_LABELS:
-        message = f"codes: {count} labels can not be printed at once"
+        message = f"codes: {count} labels cannot be printed at once"
         raise LabelError(message, f"Choose 1 to {MAX_LABELS} on the labels page.")
     return [Code(c.prefix, c.letter, serial) for c, serials in ranges for serial in serials], grid
 

@@ -52,7 +52,7 @@ class PlanForm(OfficeForm):
     replaces = StringField()
 
     def plan(self, base: dict[str, Any]) -> dict[str, Any]:
-        """The plan that was typed over `base`; raise PlanError when a list can not be read."""
+        """The plan that was typed over `base`; raise PlanError when a list cannot be read."""
         plan = deepcopy(base)
         for section, entries in SECTIONS.items():
             typed = {name: self._value(name, entry) for name, entry in entries.items()}
