@@ -41,14 +41,14 @@ def _shim_warnings(needed: tuple[Shim, ...], level: FloorLevel) -> Iterator[str]
 
 
 def _leakage_warnings(plan: Plan, power: Power) -> Iterator[str]:
-    """Circuits that may trip an RCD of their own by what always leaks (BS 7671 531.3.2: 30 %)."""
+    """Circuits whose protective conductor current alone may trip their RCD (BS 7671 531.3.2: 30 % of it)."""
     if plan.supply is None or plan.supply.rcd_ma is None:
         return
     for number, circuit in enumerate(power.circuits, start=1):
         if circuit.leakage_ma is not None and circuit.leakage_ma > RCD_SHARE * plan.supply.rcd_ma:
             yield (
-                f"circuit {number}: {circuit.leakage_ma:.1f} mA always leak, over 30 % of an RCD's "
-                f"{plan.supply.rcd_ma:g} mA"
+                f"circuit {number}: {circuit.leakage_ma:.1f} mA of protective conductor current is over 30 % "
+                f"of the RCD's {plan.supply.rcd_ma:g} mA"
             )
 
 
