@@ -110,12 +110,6 @@ def load_settings(env: Mapping[str, str] | None = None) -> Settings:
     )
 
 
-def settings_table() -> str:
-    """The settings as a Markdown table."""
-    rows = [f"| `{s.variable}` | {f'`{s.default}`' if s.default else ''} | {s.help} |" for s in SETTINGS]
-    return "\n".join(["| variable | default | meaning |", "| --- | --- | --- |", *rows])
-
-
 def _kg(text: str) -> float | None:
     """A mass as it is set; raise ConfigError for one that is none."""
     if not text.strip():
