@@ -96,6 +96,7 @@ def _read(text: bytes) -> dict[str, Any]:
 
 
 def _verify(value: dict[str, Any], trust_fingerprint: str | None) -> VerifiedExcerpt:
+    """Replay the entries into a trust, then check owner, head and each inclusion proof, in that order."""
     trust, found, last = Trust(value["book"]), None, -1
     placed: list[_Placed] = []
     for item in value["entries"]:

@@ -37,7 +37,10 @@ class Mass:
 
 
 def wall_mass(wall: Wall, curve: Curve, hardware: Hardware) -> Mass:
-    """Weigh a wall."""
+    """The masses of a wall (kg) and its centre of mass (mm, in the frame of this module).
+
+    A wide tile's mass is spread evenly over its columns. The centre is that of the tiles alone.
+    """
     columns = [0.0] * wall.plan.columns
     for tile in wall.tiles:
         for column in range(tile.column, tile.column + tile.w):
@@ -64,6 +67,7 @@ def bar_kg(plan: Plan) -> tuple[str, float | None]:
 
 
 def _bars_kg(wall: Wall, columns_kg: Sequence[float]) -> tuple[float, ...]:
+    """What each bar carries; a column between two bars is shared by the law of the lever."""
     bar_of = {c: i for i, bar in enumerate(wall.bars) for c in range(bar.column, bar.last_column + 1)}
     carried = sorted(bar_of)
     found = [0.0] * len(wall.bars)

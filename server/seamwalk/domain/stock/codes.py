@@ -56,7 +56,10 @@ class Code:
 
 
 def check_character(body: str, alphabet: str = ALPHABET) -> str:
-    """The check character of `body` in a pure system of radix 2 (ISO/IEC 7064)."""
+    """The check character of `body` in a pure system of radix 2 (ISO/IEC 7064).
+
+    Sum of a_i 2^i = 1 mod M, i from 0 at the check character, M the size of the alphabet.
+    """
     modulus, total = len(alphabet), 0
     for character in body:
         total = (total + alphabet.index(character)) * RADIX

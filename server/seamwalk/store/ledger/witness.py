@@ -26,9 +26,11 @@ class Comparison:
 
 
 def compare(session: Session, book_id: str, jws: str) -> Comparison:
-    """Compare a phone's head with this book; raise BookError when it is no head.
+    """Compare a phone's signed head with this book; raise BookError when it is no head.
 
-    Raise LostEntries when it was signed by a key that came after all that this server has.
+    A head of an earlier epoch fits and names the restores to cross. One of this epoch fits when the first
+    `size` stored entries hash to its root. Raise LostEntries when it was signed by a key that came after all
+    that this server has.
     """
     signer, claim = read_claim(jws)
     given = session.get(SignedHead, (book_id, claim.epoch, claim.size))
