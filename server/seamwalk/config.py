@@ -89,8 +89,8 @@ class Settings:
 
 def load_settings(env: Mapping[str, str] | None = None) -> Settings:
     """Read the settings, making the folder and its secret key when they are missing."""
-    given = os.environ if env is None else env
-    value = {setting.name: given.get(setting.variable) or setting.default for setting in SETTINGS}
+    environment = os.environ if env is None else env
+    value = {setting.name: environment.get(setting.variable) or setting.default for setting in SETTINGS}
     folder = Path(value["DIR"]).resolve()
     private_files.make_folder(folder)
     private_files.restrict(folder / KEY_FILE)
@@ -105,7 +105,7 @@ def load_settings(env: Mapping[str, str] | None = None) -> Settings:
         label_prefix=value["LABEL_PREFIX"],
         lift_kg=_kg(value["LIFT_KG"]),
         contact=value["CONTACT"],
-        given_key_file=_key_file(value["KEY_FILE"], given.get("CREDENTIALS_DIRECTORY")),
+        given_key_file=_key_file(value["KEY_FILE"], environment.get("CREDENTIALS_DIRECTORY")),
         proxies=_count("PROXIES", value["PROXIES"]),
     )
 
@@ -130,11 +130,11 @@ def _count(name: str, text: str) -> int:
     return int(text)
 
 
-def _key_file(given: str, credentials: str | None) -> Path | None:
+def _key_file(path: str, credentials: str | None) -> Path | None:
     """The wrapping key's file as it is set, or as systemd gives it; None for the one in the folder."""
-    if given:
-        private_files.restrict(Path(given))
-        return Path(given).resolve()
+    if path:
+        private_files.restrict(Path(path))
+        return Path(path).resolve()
     offered = Path(credentials) / KEY_FILE if credentials else None
     return offered if offered is not None and offered.exists() else None
 

@@ -243,8 +243,8 @@ class _Verification:
             if self._trust.agreed_size(seal.epoch, seal.size) == seal.size:
                 message = f"seal: the first {seal.size} entries are not those that stood when it was printed"
                 raise VerifyError(message, REMEDY, "seal_root")
-            told = f"a print was made before a restore: its entry {seal.entry} is here, in another order"
-            yield "seal_restored", told
+            sentence = f"a print was made before a restore: its entry {seal.entry} is here, in another order"
+            yield "seal_restored", sentence
 
     def _head(self, header: dict[str, Any]) -> str:
         text = self._reader.next(("head",))["head"]

@@ -14,7 +14,7 @@ from seamwalk.signoffs.acts import act_of, references
 from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
 from seamwalk.signoffs.frozen_checks import FrozenChecks
 
-_TOLD = 3
+_MAX_NAMED = 3
 _WHY = {
     Unknown.PLAN_MISSING: "the plan that it names is not here",
     Unknown.PLAN_OF_OTHER_WALL: "the plan that it names is of another wall",
@@ -141,8 +141,8 @@ def _sentences(claim: Claim) -> Iterator[str]:
 
 
 def _first(checks: Sequence[str]) -> str:
-    more = len(checks) - _TOLD
-    return ", ".join(checks[:_TOLD]) + (f" and {more} more" if more > 0 else "")
+    more = len(checks) - _MAX_NAMED
+    return ", ".join(checks[:_MAX_NAMED]) + (f" and {more} more" if more > 0 else "")
 
 
 def _why(item: Blocker) -> str:

@@ -45,12 +45,12 @@ def wall_mass(wall: Wall, curve: Curve, hardware: Hardware) -> Mass:
     for tile in wall.tiles:
         for column in range(tile.column, tile.column + tile.w):
             columns[column - 1] += tile.type.mass_kg / tile.w
-    given = wall.plan.hardware
+    stated = wall.plan.hardware
     field, one_bar_kg = bar_kg(wall.plan)
     wanted = (
         (field, hardware.base_bars, one_bar_kg),
-        ("hardware.clamp_kg", hardware.clamps, given.clamp_kg),
-        ("hardware.support_kg", hardware.supports, given.support_kg),
+        ("hardware.clamp_kg", hardware.clamps, stated.clamp_kg),
+        ("hardware.support_kg", hardware.supports, stated.support_kg),
     )
     missing = tuple(field for field, count, kg in wanted if count and kg is None)
     parts = None if missing else sum(count * (kg or 0.0) for _, count, kg in wanted)

@@ -59,9 +59,9 @@ def size(wall: Wall, bent: Curve) -> dict[str, Any]:
 
 def chain(bent: Curve) -> dict[str, Any]:
     """The wall from above."""
-    told = asdict(bent)
-    told["bodies_mm"] = told.pop("bodies")
-    return told
+    found = asdict(bent)
+    found["bodies_mm"] = found.pop("bodies")
+    return found
 
 
 def counts(hardware: Hardware) -> dict[str, Any]:
@@ -83,7 +83,7 @@ def masses(mass: Mass) -> dict[str, Any]:
 
 def bars(worked: Figures) -> list[dict[str, Any]]:
     """Each bar with the tiles' mass on it, and what it presses on the floor with."""
-    told = []
+    found = []
     for i, bar in enumerate(worked.wall.bars):
         pressure = worked.pressures[i] if worked.pressures else None
         own = {
@@ -96,8 +96,8 @@ def bars(worked: Figures) -> list[dict[str, Any]]:
             "kpa": pressure and pressure.kpa,
             "edge_kpa": pressure and pressure.edge_kpa,
         }
-        told.append(own | pressed)
-    return told
+        found.append(own | pressed)
+    return found
 
 
 def power(planned: Power, supply: Supply | None) -> dict[str, Any]:

@@ -28,8 +28,8 @@ def begin(session: Session, login: str, browser: str, now: datetime) -> str:
         session.delete(row)
     token = secrets.token_urlsafe(32)
     times = {"made_at": now, "used_at": now, "expires_at": now + LIFETIME}
-    told = "".join(letter for letter in browser if letter.isprintable())[:_BROWSER_CHARACTERS]
-    session.add(OfficeSession(token_hash=hash_of(token), login=login, browser=told, **times))
+    printable = "".join(letter for letter in browser if letter.isprintable())[:_BROWSER_CHARACTERS]
+    session.add(OfficeSession(token_hash=hash_of(token), login=login, browser=printable, **times))
     return token
 
 

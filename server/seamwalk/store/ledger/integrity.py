@@ -111,9 +111,9 @@ class _Replay:
             entry, rules = read_at(row.jws, self._trust)
         except BookError as error:
             return error.message
-        told = (row.idx, row.entry, row.other, row.type, row.device, row.n, row.prev)
-        true = (entry.id, entry.other_id, entry.type, entry.device, entry.n, entry.prev)
-        if told != (len(self._leaves), *true):
+        stored = (row.idx, row.entry, row.other, row.type, row.device, row.n, row.prev)
+        expected = (entry.id, entry.other_id, entry.type, entry.device, entry.n, entry.prev)
+        if stored != (len(self._leaves), *expected):
             return "its row tells it differently"
         judgement = self._trust.judge(entry, rules)
         void = self._trust.take(entry) if judgement.refused is None else None
@@ -132,9 +132,9 @@ class _Replay:
         except BookError as error:
             yield f"{error.message}. {COPY_BACK}"
             return
-        told = (row.size, row.root, row.epoch, self._book.epoch)
-        true = (len(self._leaves), root_of(self._leaves).hex(), self._trust.epoch, self._trust.epoch)
-        if told != true or (head.size, head.root, head.epoch) != true[:3]:
+        stored = (row.size, row.root, row.epoch, self._book.epoch)
+        expected = (len(self._leaves), root_of(self._leaves).hex(), self._trust.epoch, self._trust.epoch)
+        if stored != expected or (head.size, head.root, head.epoch) != expected[:3]:
             yield f"its entries do not add up to its head. {COPY_BACK}"
         owner = self._trust.owner
         if owner is None or owner.thumbprint != self._book.owner_fingerprint:

@@ -33,9 +33,9 @@ def compare(session: Session, book_id: str, jws: str) -> Comparison:
     that this server has.
     """
     signer, claim = read_claim(jws)
-    given = session.get(SignedHead, (book_id, claim.epoch, claim.size))
+    signed = session.get(SignedHead, (book_id, claim.epoch, claim.size))
     book = session.get(Book, book_id)
-    if given is not None and given.jws == jws and book is not None and given.epoch == book.epoch:
+    if signed is not None and signed.jws == jws and book is not None and signed.epoch == book.epoch:
         return Comparison(claim, True)
     trust = load_trust(session, book_id)
     key = trust.head_keys.get(signer)
@@ -54,8 +54,8 @@ def lost_entries(book_id: str, what: str) -> LostEntries:
 
 def bears_out(session: Session, head: Head) -> bool:
     """Whether the first `head.size` entries of a book hash to the head's root."""
-    given = session.get(SignedHead, (head.book, head.epoch, head.size))
-    if given is not None and given.root == head.root:
+    signed = session.get(SignedHead, (head.book, head.epoch, head.size))
+    if signed is not None and signed.root == head.root:
         return True
     return root_at(session, head.book, head.size) == head.root
 

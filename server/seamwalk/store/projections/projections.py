@@ -172,9 +172,9 @@ class Projector:
         self._session.merge(RevokedLabel(book=self._book, label=label, reason=reason))
 
     def _item_described(self, _idx: int, entry: Entry, _author: str) -> None:
-        told = {name: entry.body[name] for name in ("batch", "maker_serial") if entry.body.get(name)}
-        if told:
-            self._items(Item.code == entry.body["item"], **told)
+        columns = {name: entry.body[name] for name in ("batch", "maker_serial") if entry.body.get(name)}
+        if columns:
+            self._items(Item.code == entry.body["item"], **columns)
 
     def _items_edited(self, idx: int, entry: Entry, _author: str) -> None:
         body = entry.body
@@ -263,11 +263,11 @@ def _mark(session: Session, book: str, idx: int, then: list[Any], now: list[Any]
 
 
 def _ledger(session: Session, book: str) -> Iterable[tuple[int, str, str | None, bool, str | None]]:
-    told = (LedgerEntry.idx, LedgerEntry.jws, LedgerEntry.kept_at, LedgerEntry.fork, LedgerEntry.void)
+    columns = (LedgerEntry.idx, LedgerEntry.jws, LedgerEntry.kept_at, LedgerEntry.fork, LedgerEntry.void)
     at, most = -1, 1000
     while True:
         where = (LedgerEntry.book == book, LedgerEntry.idx > at)
-        rows = session.execute(select(*told).where(*where).order_by(LedgerEntry.idx).limit(most)).all()
+        rows = session.execute(select(*columns).where(*where).order_by(LedgerEntry.idx).limit(most)).all()
         for row in rows:
             yield row.idx, row.jws, row.kept_at, row.fork, row.void
         if len(rows) < most:

@@ -54,8 +54,8 @@ def import_stock(session: Session, book: Book, rows: Sequence[StockRow], known: 
             fields = {"kind": row.kind, "tile_type": row.tile_type, "home_case": row.home_case}
             bodies.append(("item_registered", {"item": code, **fields}))
         if row.batch or row.maker_serial:
-            told = {"batch": row.batch, "maker_serial": row.maker_serial}
-            bodies.append(("item_described", {"item": code, **told}))
+            fields = {"batch": row.batch, "maker_serial": row.maker_serial}
+            bodies.append(("item_described", {"item": code, **fields}))
     write_many_as_office(session, book.id, bodies, now)
     return len(bodies)
 

@@ -102,6 +102,6 @@ def _newest(session: Session, codes: Collection[str] | None) -> dict[str, Locati
     if codes is not None:
         query = query.where(among(session, MovementRow.item, codes))
     ranked = query.subquery()
-    told = (column for column in ranked.c if column.name != "rank")
-    rows = session.execute(select(*told).where(ranked.c.rank == 1))
+    columns = (column for column in ranked.c if column.name != "rank")
+    rows = session.execute(select(*columns).where(ranked.c.rank == 1))
     return {row[0]: Location(*row) for row in rows}

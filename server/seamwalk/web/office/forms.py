@@ -77,8 +77,8 @@ def required(text: str) -> list[Any]:
 
 
 def _password(complete: str = "current-password") -> PasswordField:
-    asked = [*required("Type your password."), Length(max=1000)]
-    return PasswordField(validators=asked, render_kw={"autocomplete": complete})
+    checks = [*required("Type your password."), Length(max=1000)]
+    return PasswordField(validators=checks, render_kw={"autocomplete": complete})
 
 
 def _code(mode: str = "numeric") -> StringField:

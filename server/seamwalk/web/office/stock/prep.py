@@ -116,10 +116,10 @@ def _freight_rows(made: ShowPrep, types: TypeAttributes) -> list[list[str]]:
     for case, number in _truck(made).items():
         own = [item for item in made.prep.cases if item.case == case]
         of = own[0].tile_type
-        told = attributes_of(types, "case", of)
+        attributes = attributes_of(types, "case", of)
         inside = len(made.contents[case].tiles) if case in made.contents else sum(item.tiles for item in own)
         cells = [number, case, *_where(own), inside, made.loaded[case].mass_kg]
-        rows.append([_cell(value) for value in (*cells, *(told.get(name) for name in _SIZES))])
+        rows.append([_cell(value) for value in (*cells, *(attributes.get(name) for name in _SIZES))])
     return rows
 
 
