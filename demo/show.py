@@ -10,7 +10,7 @@ from flask import Flask
 from seamwalk_demo import scenario
 from seamwalk_demo.crew import SimulatedPhone
 from seamwalk_demo.site import Clock, Crew, services_of
-from seamwalk_demo.warehouse import bring_back, mend, open_company, put_into_wall, send_out, spare
+from seamwalk_demo.warehouse import bring_back, open_company, put_into_wall, repair, send_out, spare
 
 from seamwalk.book.entry import Entry
 from seamwalk.config import Settings
@@ -116,7 +116,7 @@ def _mend(crew: Crew, name: str, wall: str, check: str, answers: list[str]) -> N
 
 
 def _play_over(app: Flask, clock: Clock) -> None:
-    """A show of last month: built, mended, signed, struck, cases home."""
+    """A show of last month: built, repaired, signed, struck, cases home."""
     crew = _open_show(app, clock, scenario.OVER, {"A": scenario.curved()})
     seam = "A/side/3.2/4.2/locks:2"
     fault = _fault(crew, "Tarik Osei", "A", seam, "show", "debris", "Grit on the right edge, brushed off")
@@ -134,7 +134,7 @@ def _play_over(app: Flask, clock: Clock) -> None:
     _walk(crew, "Tarik Osei", "A", walks=("strike",))
     clock.pass_(hours=14)
     bring_back(crew)
-    mend(crew)
+    repair(crew)
 
 
 def _play_under_way(app: Flask, clock: Clock) -> None:

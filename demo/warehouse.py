@@ -119,7 +119,7 @@ def bring_back(crew: Crew) -> None:
     _look(crew, scenario.TAKES_BACK, tile(3), "return")
 
 
-def mend(crew: Crew) -> None:
+def repair(crew: Crew) -> None:
     """The corner is repaired, looked at again and back in its case; a module waits for its repair."""
     _bench(crew, scenario.PREPS, tile(2), "triage", "repair", minutes=5)
     repair = {"mended": ["corner:bottom_left"], "used": {"corner_piece": 1}, "minutes": 35}

@@ -119,14 +119,16 @@ def _kg(text: str) -> float | None:
     except ValueError:
         kg = 0.0
     if not 0 < kg < inf:
-        raise ConfigError(f"SEAMWALK_LIFT_KG: {text!r} is no mass", "Write kilograms, as in 25, or nothing.")
+        raise ConfigError(
+            f"SEAMWALK_LIFT_KG: {text!r} is not a mass", "Write kilograms, as in 25, or nothing."
+        )
     return kg
 
 
 def _count(name: str, text: str) -> int:
     """A small whole number as it is set; raise ConfigError for anything else."""
     if not (text.isascii() and text.isdigit() and len(text) == 1):
-        raise ConfigError(f"SEAMWALK_{name}: {text!r} is no number from 0 to 9", "Write one, as in 1.")
+        raise ConfigError(f"SEAMWALK_{name}: {text!r} is not a number from 0 to 9", "Write one, as in 1.")
     return int(text)
 
 

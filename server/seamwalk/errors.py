@@ -31,7 +31,7 @@ class SeamwalkError(Exception):
 
 @dataclass(frozen=True)
 class Problem:
-    """One thing wrong with a plan: where (`bends_deg[3]`), what, and the mend."""
+    """One thing wrong with a plan: where (`bends_deg[3]`), what, and the remedy."""
 
     path: str
     message: str

@@ -1,7 +1,7 @@
 """How a device's entries hang together: `n` counts them from 1, `prev` names the one before.
 
 Nothing about them holds an entry back: later arrivals and restores close gaps. What is odd is worked out
-anew from all entries that a book keeps. `static/src/book/chain.ts` says the same.
+from all entries that a book keeps. `static/src/book/chain.ts` says the same.
 """
 
 from collections import defaultdict

@@ -1,4 +1,4 @@
-"""One entry of a book: a compact JWS whose exact bytes are kept for ever.
+"""One entry of a book: a compact JWS whose exact bytes are kept forever.
 
 An entry is what was signed, the JWS signing input. Anybody can make a second valid signature of a first one,
 so two texts over one signing input are one entry. The leaf hash of the text that a book keeps is its id; a

@@ -242,7 +242,7 @@ BODIES: dict[str, type[Body]] = {
 }
 
 
-# later versions of a type; what was written under an older one is read for ever
+# later versions of a type; what was written under an older one is read forever
 LATER: dict[tuple[str, int], type[Body]] = {
     ("book_opened", 2): BookOpened2,
     ("found", 2): Found2,

@@ -167,7 +167,7 @@ class _Verification:
         entry, rules = read_at(text, self._trust)
         judgement = self._trust.judge(entry, rules)
         if judgement.refused is not None:
-            raise BookError(f"this entry is no good: {judgement.detail}", REMEDY, judgement.code)
+            raise BookError(f"this entry is not valid: {judgement.detail}", REMEDY, judgement.code)
         flaw = self._flaw(entry) if rules < NEWEST else None
         void = self._trust.take(entry)
         if void is None and judgement.held is not None:

@@ -139,7 +139,7 @@ class Countersigned(Body):
 
 
 class ItemBenched(Body):
-    """A step at the bench: what it came to, which parts were mended, what was used up, how long it took."""
+    """A step at the bench: what it came to, which parts were repaired, what was used up, how long it took."""
 
     item: Code
     step: Literal["triage", "repair", "second_look"]

@@ -69,5 +69,5 @@ def _page(text: str) -> tuple[float, float]:
         width, height = (float(part) for part in text.split("x"))
     except ValueError as error:
         remedy = f"Give {', '.join(PAGES_MM)} or a size in mm, as in 62x29."
-        raise LabelError(f"page: {text!r} is no page", remedy) from error
+        raise LabelError(f"page: {text!r} is not a page size", remedy) from error
     return width, height

@@ -160,7 +160,7 @@ def copy_database(engine: Engine, target: Path) -> None:
 
 
 def scrub(engine: Engine) -> None:
-    """Write a SQLite file anew once, so that no private key from before they were wrapped is left in it.
+    """Rewrite a SQLite file once, so that no private key from before they were wrapped is left in it.
 
     Deleted rows stay readable in free pages and in the -wal file. Raise Conflict when it cannot be done now.
     """
@@ -171,7 +171,7 @@ def scrub(engine: Engine) -> None:
         _scrub(connection.cursor())
     except sqlite3.Error as error:
         raise Conflict(
-            f"the database cannot be written anew without old private keys: {error}", _ROOM
+            f"the database cannot be rewritten without old private keys: {error}", _ROOM
         ) from error
     finally:
         connection.close()

@@ -104,7 +104,7 @@ def read_key_file(path: Path) -> WrappingKey:
     try:
         text = path.read_text("ascii").strip()
     except (OSError, UnicodeDecodeError) as error:
-        why = error.strerror if isinstance(error, OSError) else "it is no text"
+        why = error.strerror if isinstance(error, OSError) else "it is not text"
         raise KeyUnavailable(f"the wrapping key {path} cannot be read: {why}", _REMEDY) from error
     try:
         secret = base64url_decode(text.removeprefix(_FILE_HEAD))

@@ -112,4 +112,4 @@ def _check_text() -> None:
     for values in (request.args, *([request.form] if request.mimetype in _FORMS else [])):
         for name, value in values.items(multi=True):
             if not (is_clean(name) and is_clean(value)):
-                raise BadRequest("A NUL stands in what was sent: type it anew without it.")
+                raise BadRequest("A NUL stands in what was sent: type it again without it.")

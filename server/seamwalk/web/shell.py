@@ -51,7 +51,7 @@ def manifest() -> Response:
 
 @shell.get("/sw.js")
 def service_worker() -> Response:
-    """The service worker, at one fixed address, always asked for anew."""
+    """The service worker, at one fixed address, never cached."""
     return _built("sw.js", _NO_CACHE)
 
 

@@ -95,7 +95,7 @@ class Throttle:
             self._keep_small(now)
 
     def give_back(self, budgets: Sequence[Budget]) -> None:
-        """Take a right try off again: the first budget begins anew, the others lose one try."""
+        """Take a right try off again: the first budget is reset, the others lose one try."""
         with self._lock:
             self._spent.pop(budgets[0].key, None)
             for budget in budgets[1:]:

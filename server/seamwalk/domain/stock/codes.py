@@ -76,7 +76,7 @@ def parse_code(typed: str) -> Code:
         remedy = "Type all nine characters, as in HQ-T-00042-7."
         raise CodeError(f"code: {len(text)} characters where {_LENGTH} are needed", remedy)
     if check_character(text[:-1]) != text[-1] or not _fits(text):
-        raise CodeError(f"code: {_grouped(text)} is no label code", _suggestion(text))
+        raise CodeError(f"code: {_grouped(text)} is not a label code", _suggestion(text))
     return Code(text[:2], text[2], int(text[3:8]))
 
 

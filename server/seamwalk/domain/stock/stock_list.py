@@ -116,7 +116,7 @@ def _problems(row: StockRow, known: Known) -> Iterator[Problem]:
         return
     yield from _code_problems(where, row, known)
     if row.tile_type and not set(row.tile_type) <= _TYPE_CHARACTERS:
-        message = f"{row.tile_type!r} is no tile type key"
+        message = f"{row.tile_type!r} is not a tile type key"
         yield Problem(f"{where}, tile_type", message, "Write a-z, 0-9 and _, as in `heron_500`.")
     for field, most in _LONGEST.items():
         if len(getattr(row, field) or "") > most:
@@ -157,7 +157,7 @@ def _unknown_homes(rows: Sequence[StockRow], known: Known) -> Iterator[Problem]:
     cases |= {row.code for row in rows if row.kind == "case"}
     for row in rows:
         if row.home_case is not None and row.home_case not in cases:
-            message = f"{row.home_case} is no case that is registered or in this list"
+            message = f"{row.home_case} is not a registered case, nor in this list"
             yield Problem(
                 f"row {row.number}, home_case", message, "Register the case first, or list it here."
             )

@@ -58,7 +58,9 @@ def place_tiles(plan: Plan) -> tuple[tuple[PlacedTile, ...], list[Problem]]:
         tile_type = types.get(placement.tile)
         if tile_type is None:
             remedy = f"Use one of: {', '.join(types)}."
-            problems.append(Problem(f"{path}.tile", f"{placement.tile} is no tile type of this plan", remedy))
+            problems.append(
+                Problem(f"{path}.tile", f"{placement.tile} is not a tile type of this plan", remedy)
+            )
             continue
         tile = PlacedTile(placement.column, placement.row, placement.w, placement.h, tile_type)
         found = _placement_problems(plan, path, placement, tile, taken)

@@ -36,7 +36,7 @@ def add_account(session: Session, login: str, password: str, role: str) -> None:
     """Add an office login; raise Conflict when it is taken or the password is weak."""
     if not _LOGIN.fullmatch(login):
         raise Conflict(
-            f"login: {login!r} is no name for a login", "Use letters, digits and . _ @ + -, at most 60."
+            f"login: {login!r} is not a valid login name", "Use letters, digits and . _ @ + -, at most 60."
         )
     if session.get(Account, login) is not None:
         raise Conflict(f"login: {login} is taken", "Choose another one, or add --new-password.")
@@ -61,7 +61,7 @@ def list_accounts(session: Session) -> list[Account]:
 def check_password(store: Store, login: str, password: str) -> VerifiedLogin:
     """Check a password; raise Forbidden, the same and after the same work for a login that there is not.
 
-    A hash that is not made as hashes are made today is made anew.
+    A hash that is not made as hashes are made today is replaced.
     """
     with store.read() as session:
         account = _find(session, login)

@@ -1,6 +1,6 @@
 """Passwords: the rules of new ones, and their hashes (argon2id, RFC 9106's second recommended option).
 
-Hashes of before, scrypt by werkzeug, still verify and are made anew when their owner logs in.
+Hashes of before, scrypt by werkzeug, still verify and are replaced when their owner logs in.
 """
 
 import threading

@@ -55,7 +55,7 @@ def store_part(
     """Take the bytes of a blob from place `at` on; return how many are here, and whether that is all.
 
     Bytes that do not go on where the last ones ended change nothing. Raise BookError when the whole is too
-    large or hashes to another name: it has to come anew then.
+    large or hashes to another name: it has to be sent again then.
     """
     here, whole = received_bytes(session, book_id, name)
     if whole or at != here:

@@ -1,7 +1,7 @@
 """Keep the states of checks up to date as acts come in.
 
 Most acts only add themselves to what stands at a check. Where something is answered or taken back, all
-acts of the check are added up anew.
+acts of the check are added up again.
 """
 
 from collections import defaultdict

@@ -236,7 +236,7 @@ _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
 def rebuild(session: Session, book: str) -> int:
     """Throw a book's projections away and make them again from its ledger; return the entries read.
 
-    Which entries have no effect, and which share their number, is worked out anew as well.
+    Which entries have no effect, and which share their number, is worked out again as well.
     """
     for table in PROJECTIONS:
         session.execute(delete(table).where(table.book == book))

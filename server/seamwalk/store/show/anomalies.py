@@ -51,7 +51,7 @@ def count_void(session: Session, book: str) -> int:
 
 
 def find_anomalies(session: Session, book: str) -> BookAnomalies:
-    """Work out anew what is odd about a book."""
+    """Work out what is odd about a book."""
     void: list[VoidEntry] = []
     chains, counted, device_of = Chains(), 0, dict[str, str]()
     columns = (LedgerEntry.idx, LedgerEntry.entry, LedgerEntry.other, LedgerEntry.type)

@@ -45,7 +45,7 @@ class NumberField(DecimalField):  # type: ignore[misc]
         super().__init__(places=None, **options)
 
     def process_formdata(self, valuelist: list[str]) -> None:
-        """Read what was typed; raise ValueError for what is no number."""
+        """Read what was typed; raise ValueError for what is not a number."""
         super().process_formdata(valuelist)
         typed = self.data
         if isinstance(typed, Decimal) and not (typed.is_finite() and isfinite(float(typed))):

@@ -123,7 +123,7 @@ def _enter(person: VerifiedLogin) -> Response:
 
 
 def safe_target(path: str | None) -> str:
-    """Only pages that there are here are followed; their address is made anew, never taken over."""
+    """Only pages that there are here are followed; their address is built here, never taken over."""
     home = url_for("office.home")
     try:
         endpoint, arguments = current_app.url_map.bind("").match(path or "", method="GET")
