@@ -1,4 +1,4 @@
-"""Everything that is worked out of a plan, before it is told as a sheet. None: its inputs are not given."""
+"""Everything that is calculated from a plan, before it becomes a sheet. None: its inputs are not given."""
 
 from dataclasses import dataclass
 
@@ -36,7 +36,7 @@ class Figures:
 
 
 def calculate(plan: Plan) -> Figures:
-    """Work out a plan; raise PlanError when it cannot be built."""
+    """Calculate all figures of a plan; raise PlanError when it cannot be built."""
     wall = build_wall(plan)
     bent = curve(wall)
     hardware = count_hardware(wall, wall_checks(wall))
