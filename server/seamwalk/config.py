@@ -45,7 +45,7 @@ SETTINGS = (
     Setting("PROXIES", "0", "Reverse proxies before the server that say whose a call is (X-Forwarded-For)."),
     Setting("COMPANY", "", "Name of the company on its labels; empty leaves it out."),
     Setting("CONTACT", "", "Whom a label's public page says to call; empty leaves it out."),
-    Setting("LIFT_KG", "", "What one person lifts by your rules, kg; empty: no number of people is told."),
+    Setting("LIFT_KG", "", "What one person lifts by your rules, kg; empty: no number of people is given."),
     Setting("LABEL_PREFIX", "HQ", "The company's two characters at the start of its label codes."),
 )
 

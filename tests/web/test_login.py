@@ -149,7 +149,7 @@ def test_what_was_typed_is_kept_where_the_login_had_ended(site: Site) -> None:
 def test_a_new_password_is_another_one(site: Site) -> None:
     client, path = log_in(site), f"{ACCOUNT}/password"
     page = send(client, path, password=PASSWORD, new_password=PASSWORD).text
-    assert "That is the password of now" in page
+    assert "That is the current password" in page
     page = send(client, path, password="not this one", new_password="heron quiet lamp dry").text
     assert "That is not the password of this login" in page
     assert "let an admin" not in page

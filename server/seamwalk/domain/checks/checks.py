@@ -46,7 +46,7 @@ def is_strike_check(check_id: str) -> bool:
 
 
 def wall_checks(wall: Wall) -> tuple[Check, ...]:
-    """Every check of a wall that can be told from its plan alone, each exactly once."""
+    """Every check of a wall that follows from its plan alone, each exactly once."""
     acts = build_acts(wall)
     return (
         *_tile_checks(wall),

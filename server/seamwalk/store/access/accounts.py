@@ -115,7 +115,7 @@ def enable_totp(session: Session, login: str, secret: str, typed: str, now: date
 
 
 def renew_recovery_codes(session: Session, login: str) -> list[str]:
-    """Make new recovery codes; the old ones are good no more."""
+    """Make new recovery codes; the old ones stop working."""
     codes = one_time_codes.recovery_codes()
     account_of(session, login).recovery = [one_time_codes.recovery_hash(code) for code in codes]
     return codes

@@ -1,6 +1,6 @@
 """Passwords: the rules of new ones, and their hashes (argon2id, RFC 9106's second recommended option).
 
-Hashes of before, scrypt by werkzeug, still verify and are replaced when their owner logs in.
+Older hashes, scrypt by werkzeug, still verify and are replaced when their owner logs in.
 """
 
 import threading
@@ -63,8 +63,8 @@ def hash_password(password: str) -> str:
 def verifies(hashed: str | None, password: str, *, old_ones_are_left: bool) -> bool:
     """Tell whether a password is the one of a hash; None stands for a login that there is not.
 
-    The work is the same for every login, there or not: argon2id always, and scrypt too while any login has a
-    hash of before. Raise LimitReached when others are being looked at.
+    The work is the same for every login, there or not: argon2id always, and scrypt too while any login has an
+    older hash. Raise LimitReached when others are being looked at.
     """
     is_new = hashed is not None and is_current_kind(hashed)
     with _turn():

@@ -31,7 +31,7 @@ _DEVICE_CHARACTERS = 43
 
 @dataclass(frozen=True)
 class InviteGrant:
-    """What an invite is good for."""
+    """What an invite admits to: a book, in a role, as a person or as somebody new."""
 
     book: str
     role: str

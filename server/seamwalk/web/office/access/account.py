@@ -115,7 +115,7 @@ def codes_off() -> str | Response:
 @office.route("/account/codes/recovery", methods=["GET", "POST"])
 @area("home")
 def new_recovery_codes() -> str | Response:
-    """Make new recovery codes; the old ones are good no more."""
+    """Make new recovery codes; the old ones stop working."""
     form, me = CodesOffForm(request.form), _me()
     if request.method == "POST" and form.validate() and _password_fits(form, me):
         with services().store.write() as db:
@@ -146,7 +146,7 @@ def _password_fits(form: OfficeForm, me: Visitor) -> bool:
 
 
 def _is_another(form: NewPasswordForm) -> bool:
-    """Whether a new password is not the one of now; what is wrong stands at its field."""
+    """Whether a new password is not the current one; what is wrong stands at its field."""
     if form.new_password.data != form.password.data:
         return True
     form.new_password.errors = [translator("office", language())("account.same_password")]
