@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it, vi } from "vitest";
 import { makeDeviceKey } from "../../static/src/book/jws";
+import { at } from "../../static/src/book/must";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage } from "../../static/src/store/storage";
@@ -110,7 +111,7 @@ describe("a phone", () => {
     const phone = await joined();
     await look(phone, "a");
     await server.write("plan_set", { wall: "A" });
-    server.entries[1] = server.entries[2] as string;
+    server.entries[1] = at(server.entries, 2);
     const status = await phone.sync(BOOK);
     expect(status).toMatchObject({ sync: "forked", unsent: 1 });
     expect((await phone.sync(BOOK)).sync).toBe("forked");

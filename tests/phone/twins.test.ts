@@ -3,13 +3,16 @@ import { beforeEach, describe, expect, it } from "vitest";
 import { base64url, utf8 } from "../../static/src/book/bytes";
 import { type KeptEntry, readEntry } from "../../static/src/book/entry";
 import { actOf, Fold } from "../../static/src/book/findings";
-import { type DeviceKey, makeDeviceKey, otherForm, signingInput } from "../../static/src/book/jws";
+import { makeDeviceKey, otherForm, signingInput } from "../../static/src/book/jws";
+import { at, must } from "../../static/src/book/must";
 import { MemoryLogFile } from "../../static/src/store/log";
 import { MemoryStorage } from "../../static/src/store/storage";
 import { BOOK, FakeServer } from "./server";
 import { World } from "./world";
 
-const CHECKS = ["A/a/locks:2", "A/b/locks:2"];
+const FIRST = "A/a/locks:2";
+const SECOND = "A/b/locks:2";
+const CHECKS = [FIRST, SECOND];
 
 let server: FakeServer;
 let world: World;
@@ -39,14 +42,14 @@ async function isOneEntry(kept: string, made: KeptEntry): Promise<void> {
       own.map((entry) => [entry.id, entry.jws]),
       lose,
     ).toEqual([[id, kept]]);
-    expect(world.show.fold.state(CHECKS[0] as string)).toEqual({ state: "ok", weight: null, standing: [id] });
+    expect(world.show.fold.state(FIRST)).toEqual({ state: "ok", weight: null, standing: [id] });
     if (lose === "log") expect(world.logged()).toEqual(mine[0]?.sending === "seen" ? [] : [kept]);
   }
 }
 
 describe("a text of this phone's entry that somebody twisted", () => {
   it("is taken for its own when the verdict names it", async () => {
-    const made = await world.look(CHECKS[0] as string);
+    const made = await world.look(FIRST);
     const twisted = otherForm(made.jws);
     await server.push(twisted);
     server.signedIn = false;
@@ -56,7 +59,7 @@ describe("a text of this phone's entry that somebody twisted", () => {
   });
 
   it("is taken for its own when a page brings it, and is in the log before it is anywhere else", async () => {
-    const made = await world.look(CHECKS[0] as string);
+    const made = await world.look(FIRST);
     const twisted = otherForm(made.jws);
     await server.push(twisted);
     server.troubles = ["lost"];
@@ -72,8 +75,8 @@ describe("a text of this phone's entry that somebody twisted", () => {
   });
 
   it("is taken for its own when it is neither form but signed anew, once a page brings it", async () => {
-    const made = await world.look(CHECKS[0] as string);
-    const key = (await world.storage.load()).key as DeviceKey;
+    const made = await world.look(FIRST);
+    const key = must((await world.storage.load()).key);
     const input = signingInput(made.jws);
     const es256 = { name: "ECDSA", hash: "SHA-256" };
     const signature = new Uint8Array(await crypto.subtle.sign(es256, key.privateKey, utf8(input)));
@@ -89,7 +92,7 @@ describe("a text of this phone's entry that somebody twisted", () => {
   });
 
   it("is taken for its own while it is held", async () => {
-    const made = await world.look(CHECKS[0] as string);
+    const made = await world.look(FIRST);
     const twisted = otherForm(made.jws);
     server.held.push(twisted);
     expect(await world.sync()).toMatchObject({ held: 1, unsent: 0 });
@@ -98,19 +101,19 @@ describe("a text of this phone's entry that somebody twisted", () => {
   });
 
   it("is the one that later entries go on from, and answers by either id are one", async () => {
-    const fault = await world.look(CHECKS[0] as string, "fault");
+    const fault = await world.look(FIRST, "fault");
     await server.push(otherForm(fault.jws));
-    const before = await world.look(CHECKS[0] as string, "ok", [fault.id]);
+    const before = await world.look(FIRST, "ok", [fault.id]);
     await world.sync();
-    const after = await world.look(CHECKS[1] as string);
+    const after = await world.look(SECOND);
     expect([before.prev, after.n]).toEqual([fault.id, 3]);
-    expect(world.show.fold.state(CHECKS[0] as string)).toMatchObject({ state: "ok", standing: [before.id] });
+    expect(world.show.fold.state(FIRST)).toMatchObject({ state: "ok", standing: [before.id] });
     expect(await world.sync()).toMatchObject({ unsent: 0, forked: false, missing: 0 });
     expect(world.highWater).toEqual({ [BOOK]: 3 });
   });
 
   it("stops the phone when this phone's key did not sign it, and nothing is given up", async () => {
-    const made = await world.look(CHECKS[0] as string);
+    const made = await world.look(FIRST);
     const forged = `${signingInput(made.jws)}.${base64url(new Uint8Array(64).fill(1))}`;
     server.entries.push(forged);
     server.verdictFor.set(made.jws, "held");
@@ -125,12 +128,12 @@ describe("a text of this phone's entry that somebody twisted", () => {
 
   it("is no fork, but another entry of that number is: somebody else signs with this phone's key", async () => {
     const copy = new World(server);
-    await copy.storage.put({ key: (await world.storage.load()).key as DeviceKey });
+    await copy.storage.put({ key: must((await world.storage.load()).key) });
     await copy.start();
     await copy.join();
-    await world.look(CHECKS[0] as string);
+    await world.look(FIRST);
     expect(await world.sync()).toMatchObject({ forked: false });
-    await server.push((await copy.look(CHECKS[1] as string)).jws);
+    await server.push((await copy.look(SECOND)).jws);
     expect(await world.sync()).toMatchObject({ sync: "idle", forked: true });
   });
 });
@@ -141,7 +144,7 @@ describe("a book that an older server kept twins in", () => {
   });
 
   it("is followed leaf by leaf, and twins have no effect, after a restart too", async () => {
-    const ok = await world.look(CHECKS[0] as string);
+    const ok = await world.look(FIRST);
     await world.sync();
     await world.phone.append(BOOK, "withdrawn", { entry: ok.id });
     await world.sync();
@@ -150,7 +153,7 @@ describe("a book that an older server kept twins in", () => {
       if (again) await world.start();
       const status = await world.sync();
       expect(status).toMatchObject({ sync: "idle", size: 5, copies: 1, unsent: 0, forked: false });
-      expect(world.show.fold.state(CHECKS[0] as string).state).toBe("open");
+      expect(world.show.fold.state(FIRST).state).toBe("open");
       expect((await world.mine()).length).toBe(2);
     }
     expect(
@@ -162,7 +165,7 @@ describe("a book that an older server kept twins in", () => {
   });
 
   it("holds both forms of an entry that was unsent here: the first is its own, the second a copy", async () => {
-    const made = await world.look(CHECKS[0] as string);
+    const made = await world.look(FIRST);
     await server.push(otherForm(made.jws));
     await server.push(made.jws);
     expect(await world.sync()).toMatchObject({ sync: "idle", size: 4, copies: 1, unsent: 0 });
@@ -178,15 +181,15 @@ describe("a book that an older server kept twins in", () => {
   });
 
   it("does not admit this phone again by its own old admission, twisted", async () => {
-    const admitted = server.entries[1] as string;
+    const admitted = at(server.entries, 1);
     const { device } = world.show.membership;
     await server.write("device_revoked", { device });
     expect(await world.sync()).toMatchObject({ admitted: false });
     await server.push(otherForm(admitted));
-    const made = await world.look(CHECKS[0] as string);
+    const made = await world.look(FIRST);
     expect(await world.sync()).toMatchObject({ admitted: false, copies: 2, sync: "idle" });
     expect(world.show.entries.get(made.id)).toBeUndefined();
-    expect(world.show.fold.state(CHECKS[0] as string).state).toBe("open");
+    expect(world.show.fold.state(FIRST).state).toBe("open");
     await world.start();
     expect(world.show.entries.get(made.id)).toBeUndefined();
     expect(await world.sync()).toMatchObject({ admitted: false, copies: 2 });
@@ -198,19 +201,19 @@ describe("a book that an older server kept twins in", () => {
       await server.write("head_key_changed", { epoch: 1, head_jwk: server.head.jwk });
     };
     await change();
-    const first = server.entries.at(-1) as string;
+    const first = must(server.entries.at(-1));
     await change();
     await server.push(otherForm(first));
     expect(await world.sync()).toMatchObject({ sync: "idle", copies: 1 });
-    await world.look(CHECKS[0] as string);
+    await world.look(FIRST);
     expect(await world.sync()).toMatchObject({ sync: "idle", size: 6 });
   });
 
   it("is crossed at a restore without its twins, and every entry comes again once", async () => {
-    const made = await world.look(CHECKS[0] as string);
+    const made = await world.look(FIRST);
     await world.sync();
     await server.push(otherForm(made.jws));
-    const other = await world.look(CHECKS[1] as string);
+    const other = await world.look(SECOND);
     await world.sync();
     await server.restore(2);
     server.keepsTwins = false;
@@ -269,7 +272,7 @@ describe("any mix of twisted and replayed texts", () => {
           if (item.do === "look") {
             const fault = item.result === "ok" && some(item.answers);
             const named = fault ? [item.answers % 2 ? fault.id : fault.otherId] : [];
-            made.push(await world.look(CHECKS[item.check] as string, item.result, named));
+            made.push(await world.look(at(CHECKS, item.check), item.result, named));
           } else if (item.do === "withdraw") {
             const target = some(item.which);
             if (target)
@@ -279,9 +282,9 @@ describe("any mix of twisted and replayed texts", () => {
                 }),
               );
           } else if (item.do === "twist" && some(item.which)) {
-            await server.push(otherForm((some(item.which) as KeptEntry).jws));
+            await server.push(otherForm(must(some(item.which)).jws));
           } else if (item.do === "replay" && some(item.which)) {
-            await server.push((some(item.which) as KeptEntry).jws);
+            await server.push(must(some(item.which)).jws);
           } else if (item.do === "sync") await world.sync();
           else if (item.do === "lost") {
             server.troubles = ["lost"];

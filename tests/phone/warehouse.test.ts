@@ -3,12 +3,13 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { EntryType, KeptEntry } from "../../static/src/book/entry";
+import { must } from "../../static/src/book/must";
 import { checkCharacter } from "../../static/src/scan/codes";
 import type { Stock, StockItem } from "../../static/src/scan/stock";
 import { readUsed } from "../../static/src/screens/stock/bench_form";
 import { areasOf } from "../../static/src/ui/tile_drawing";
 import { Show } from "../../static/src/walk/show/show";
-import { benchState } from "../../static/src/walk/stock/bench";
+import { benchState, type Step } from "../../static/src/walk/stock/bench";
 import { Cases, type Stage } from "../../static/src/walk/stock/cases";
 import type { PrepFile } from "../../static/src/walk/stock/prep";
 import {
@@ -79,7 +80,7 @@ describe("what lies in a case", () => {
     fc.assert(
       fc.property(scans, fc.infiniteStream(fc.nat()), (told, luck) => {
         const entries = told.map(([who, item]) => seen([item], "C1", "return", who));
-        const shuffled = entries.map((entry) => ({ entry, place: luck.next().value as number }));
+        const shuffled = entries.map((entry) => ({ entry, place: luck.next().value }));
         const other = shuffled.sort((a, b) => a.place - b.place).map(({ entry }) => entry);
         const states = [entries, other].map((order) => {
           const cases = new Cases();
@@ -124,7 +125,7 @@ describe("adding one after another", () => {
             ...["C1", "C2"].map((name) => cases.state(stage, name, things)),
           ]);
         };
-        const order = entries.map((entry) => ({ entry, place: luck.next().value as number }));
+        const order = entries.map((entry) => ({ entry, place: luck.next().value }));
         const step = new Cases();
         for (const { entry } of order.sort((a, b) => a.place - b.place)) {
           step.add(entry);
@@ -141,9 +142,8 @@ describe("adding one after another", () => {
 
 describe("the bench", () => {
   it.each(benchScenes)("has the office's rules: $description", ({ steps, state }) => {
-    const told = steps.map(
-      ([entry, by, what, result]) => ({ entry, by, what, result }) as Parameters<typeof benchState>[0][0],
-    );
+    // Decoded JSON: its words are only known to be strings.
+    const told = steps.map(([entry, by, what, result]) => ({ entry, by, what, result }) as Step);
     const { status, since, workedBy } = benchState(told);
     expect({ status, since, worked_by: workedBy }).toEqual(state);
   });
@@ -167,7 +167,7 @@ function show(
     items.push([own, "plover_500", null, null, "home", null, "in_stock", ""]);
     for (const t of [tile(2 * i + 1), tile(2 * i + 2)]) {
       const item: StockItem = [t, "plover_500", own, batch, "home", own, "in_stock", ""];
-      items.push(Object.assign([...item], change[t] ?? {}) as StockItem);
+      items.push(Object.assign(item, change[t]));
     }
   }
   const membership = {
@@ -181,7 +181,7 @@ function show(
   };
   const found = new Show(membership);
   found.takeStock("s", { v: 2, items, labels: {}, revoked: {} });
-  return { show: found, stock: found.stock as Stock };
+  return { show: found, stock: must(found.stock) };
 }
 
 function prep(...cases: number[]): PrepFile {
