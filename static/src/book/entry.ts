@@ -90,7 +90,7 @@ export interface BareLeaf {
 }
 
 /**
- * What stands for the type of an entry that this phone can not read: a leaf that the head covers all the same. Readers
+ * What stands for the type of an entry that this phone cannot read: a leaf that the head covers all the same. Readers
  * of bodies know no such type, so no body makes them fail.
  */
 export const UNREADABLE = "unreadable" as EntryType;

@@ -9,6 +9,7 @@ const ES256 = { name: "ECDSA", hash: "SHA-256" } as const;
 const ORDER = 0xffffffff00000000ffffffffffffffffbce6faada7179e84f3b9cac2fc632551n;
 const SCALAR_BYTES = 32;
 
+/** The public members of a P-256 key (RFC 7518 section 6.2.1), coordinates as base64url. */
 export interface Jwk {
   crv: string;
   kty: string;
@@ -23,12 +24,14 @@ export interface DeviceKey {
   thumbprint: string;
 }
 
+/** A new key pair on P-256 whose private half cannot be exported. */
 export async function makeDeviceKey(): Promise<DeviceKey> {
   const pair = await crypto.subtle.generateKey(P256, false, ["sign", "verify"]);
   const jwk = publicMembers(await crypto.subtle.exportKey("jwk", pair.publicKey));
   return { privateKey: pair.privateKey, jwk, thumbprint: await thumbprint(jwk) };
 }
 
+/** The members that name a public key, and no others. */
 export function publicMembers(jwk: JsonWebKey): Jwk {
   return { crv: String(jwk.crv), kty: String(jwk.kty), x: String(jwk.x), y: String(jwk.y) };
 }
@@ -68,6 +71,7 @@ function scalars(jws: string): { r: Bytes; s: bigint } {
   return { r: signature.slice(0, SCALAR_BYTES), s };
 }
 
+/** A JWS taken apart; `input` are the bytes that were signed. */
 export interface Parts {
   // biome-ignore lint/suspicious/noExplicitAny: JSON from outside; each reader checks what it uses.
   header: any;
@@ -100,6 +104,7 @@ export function readJson(bytes: Bytes): unknown {
   }
 }
 
+/** Whether a signature fits its key; throws for what is no compact JWS or no key. */
 export async function verifies(jws: string, jwk: Jwk): Promise<boolean> {
   const key = await crypto.subtle.importKey("jwk", { ...jwk }, P256, false, ["verify"]);
   const { signature, input } = split(jws);

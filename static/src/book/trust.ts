@@ -13,6 +13,7 @@ interface Rights {
   statements: string[];
 }
 
+/** What each role may write, by entry type, and which statements it may sign. */
 export const RIGHTS: Record<string, Rights> = roles;
 const KNOWN = new Set(Object.values(RIGHTS).flatMap(({ writes }) => writes));
 const OWNER = "office";

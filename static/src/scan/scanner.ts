@@ -6,6 +6,7 @@ import { type Decoder, makeDecoder } from "./decoder";
 const AGAIN_MS = 2_500;
 const PAUSE_MS = 60;
 
+/** A camera that tells the texts of the symbols before it: all that are in the picture, when one has come into it. */
 export class Scanner {
   private readonly camera: Camera;
   private decoder: Decoder | null = null;
@@ -20,7 +21,7 @@ export class Scanner {
     this.camera = new Camera(video);
   }
 
-  /** Open camera and decoder, then go on until `stop`; throws when either can not be had. */
+  /** Open camera and decoder, then go on until `stop`; throws when either cannot be had. */
   async start(): Promise<void> {
     this.running = true;
     await this.camera.open();

@@ -27,6 +27,7 @@ export type StockItem = [
 /** At this show, at another one, or at home. */
 export type At = "here" | "away" | "home";
 
+/** One thing of the stock, as its list has it. */
 export interface Thing {
   code: string;
   tileType: string | null;
@@ -40,6 +41,10 @@ export interface Thing {
   workedBy: string;
 }
 
+/**
+ * What a scan stands for: a thing; a code of ours that is on no list, or that is used no more; or a tag that is not
+ * ours.
+ */
 export type Found =
   | { is: "known"; code: Code; thing: Thing }
   | { is: "unknown"; code: Code }
@@ -50,6 +55,7 @@ const LONGEST_TAG = 200;
 const CASE = "C";
 const TILE = "T";
 
+/** A stock list, to be asked by code. */
 export class Stock {
   private readonly things = new Map<string, Thing>();
   private readonly homes = new Map<string, string[]>();

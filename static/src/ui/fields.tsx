@@ -2,6 +2,7 @@
 
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
+import type { Weight } from "../book/entry";
 import { texts } from "./app";
 
 /** The fields of a form, and a way to fill some of them that keeps what was typed in the meantime. */
@@ -69,8 +70,6 @@ export function Ticks<K extends string>({
     </fieldset>
   );
 }
-
-export type Weight = "stop" | "show" | "cosmetic";
 
 /** How much a fault matters, in the given order. */
 export function WeightChoices({

@@ -22,6 +22,7 @@ export function Shape({ state }: { state: CheckState }) {
 
 const STATES: readonly (keyof Counts)[] = ["fault", "reopened", "open", "not_reached", "ok"];
 
+/** How many checks are in each state; states without any are left out. */
 export function CountLine({ counts }: { counts: Counts }) {
   const t = texts();
   const shown = STATES.filter((state) => counts[state] > 0);
@@ -36,6 +37,7 @@ export function CountLine({ counts }: { counts: Counts }) {
   );
 }
 
+/** A screen: its title, a way back, what everybody must know, and at the bottom how the book stands. */
 export function Page({
   book,
   title,
@@ -173,6 +175,7 @@ export function clock(iso: string): string {
   return moment.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
 }
 
+/** Which build this is. */
 export function BuildLine() {
   return <span class="fine">{texts()("settings.build", { build: build.value })}</span>;
 }

@@ -10,7 +10,7 @@ const LONGEST_PX = 1600;
 const MOST_BYTES = 900_000;
 const QUALITIES = [0.82, 0.7, 0.5, 0.3];
 
-/** The picture drawn anew as JPEG; throws when it can not be read or comes out blank. */
+/** The picture drawn anew as JPEG; throws when it cannot be read or comes out blank. */
 export async function madeAnew(file: Blob): Promise<Bytes> {
   const image = await createImageBitmap(file);
   const scale = Math.min(1, LONGEST_PX / Math.max(image.width, image.height));

@@ -16,6 +16,7 @@ import type { Surroundings } from "./surroundings";
 /** How many texts of leaves a phone asks for at once. */
 const MOST_TEXTS = 500;
 
+/** A sync of one open book; made anew for each. */
 export class BookSync {
   private readonly ours: OurTexts;
   /** Why the server takes nothing in for now. */

@@ -2,6 +2,7 @@
 
 import type { StoredLeaf } from "../store/storage";
 
+/** The bare leaves of one book, by their index. */
 export class Leaves {
   private readonly byIndex = new Map<number, StoredLeaf>();
 

@@ -1,8 +1,9 @@
 /** Writing a fault: how bad, what, and a note if it helps. */
 
 import { useState } from "preact/hooks";
+import type { Weight } from "../../book/entry";
 import { append, editionOf, reasonInWords, texts } from "../../ui/app";
-import { Choices, Note, noteOf, useFields, type Weight, WeightChoices, Wrong } from "../../ui/fields";
+import { Choices, Note, noteOf, useFields, WeightChoices, Wrong } from "../../ui/fields";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import { faultFor } from "../../walk/checks/answering";

@@ -1,11 +1,12 @@
 /** How a thing is: what was looked at, which parts are damaged, how much that matters, photos. */
 
 import { useState } from "preact/hooks";
+import type { Weight } from "../../book/entry";
 import { kindOf } from "../../scan/codes";
 import type { Thing } from "../../scan/stock";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
-import { Choices, Note, noteOf, Ticks, type Weight, WeightChoices } from "../../ui/fields";
+import { Choices, Note, noteOf, Ticks, WeightChoices } from "../../ui/fields";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import { partInWords, SIDES, type Side, TileSide } from "../../ui/tile_drawing";

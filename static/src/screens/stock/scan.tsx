@@ -64,7 +64,7 @@ function nextFree(show: Show, { wall, tile }: Target): Target | null {
   return free === undefined ? null : { wall, tile: free };
 }
 
-/** The camera's picture; what can not be had is said, and typing always works. */
+/** The camera's picture; what cannot be had is said, and typing always works. */
 export function Finder({ large, onFound }: { large: boolean; onFound: (texts: string[]) => void }) {
   const t = texts();
   const video = useRef<HTMLVideoElement>(null);

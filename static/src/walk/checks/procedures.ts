@@ -14,6 +14,7 @@ export interface Input {
   under: string | null;
 }
 
+/** A choice of a step: where it leads, or the fault that it is; `both` makes that a fault of both tiles of a joint. */
 export interface Choice {
   when: string;
   goto: string | null;
@@ -21,6 +22,7 @@ export interface Choice {
   both: boolean;
 }
 
+/** A step; it is shown where all facts of `needs` hold and none of `unless`. `then` leads on where no choice does. */
 export interface Step {
   key: string;
   needs: string[];
@@ -35,6 +37,9 @@ export interface Step {
 /** What a procedure takes out of a wall and puts in anew. */
 export type SwapPart = "module" | "electronics_unit" | "tile";
 
+/**
+ * A procedure, behind check kinds (`applies_to`) or an act of its own (`at`); `reasons` are the faults that it knows.
+ */
 export interface Procedure {
   key: string;
   applies_to: string[];
@@ -65,14 +70,17 @@ export interface Given {
   text?: string;
 }
 
+/** How a run ended: the key of a fault, and whether it is one of both tiles of a joint. */
 export interface End {
   /** Null when all is well. */
   fault: string | null;
   both: boolean;
 }
 
+/** What readings are held to, by the name of the limit; null where nobody has said. */
 export type Limits = Record<string, number | null>;
 
+/** A procedure under way: what holds at its place, and what was answered so far. */
 export interface Run {
   procedure: Procedure;
   facts: ReadonlySet<string>;
@@ -80,9 +88,11 @@ export interface Run {
   answers: Answer[];
 }
 
+/** The key that leads out of a procedure with nothing wrong. */
 export const DONE = "ok";
 const WELL: End = { fault: null, both: false };
 
+/** A run at its first step; `facts` are the features of the place. */
 export function begin(procedure: Procedure, facts: Iterable<string>, limits: Limits): Run {
   return { procedure, facts: new Set(facts), limits, answers: [] };
 }
@@ -114,6 +124,7 @@ export function answered(run: Run, answer: Given): Run | "number" | "range" | "t
   return { ...run, answers: [...run.answers, full] };
 }
 
+/** The run without its last answer. */
 export function back(run: Run): Run {
   return { ...run, answers: run.answers.slice(0, -1) };
 }
@@ -151,10 +162,12 @@ function shownFrom(run: Run, key: string): Step | End {
   return WELL;
 }
 
+/** Whether a step is for a place where these facts hold. */
 export function isShown(step: Step, facts: ReadonlySet<string>): boolean {
   return step.needs.every((name) => facts.has(name)) && !step.unless.some((name) => facts.has(name));
 }
 
+/** A value read off, with the name and the unit that its step gives it. */
 export interface Reading {
   name: string;
   unit: string;

@@ -1,6 +1,8 @@
 /** A walk shared out: contiguous stretches of what is still open, balanced by how much there is to look at. */
 
 import { at } from "../../book/must";
+
+/** Somebody's stretch of a walk. */
 export interface Part {
   person: string;
   /** Stops of the walk, from and to, both counted in. */

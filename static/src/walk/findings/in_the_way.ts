@@ -8,6 +8,10 @@ import { type InTheWay, inTheWay } from "../../book/signoff";
 import { type ChecksFile, isOfStrike, signable } from "../checks/checks";
 import { isSameHands } from "./second_look";
 
+/**
+ * A check that is signed for as it is, with the reason; `person` is the competent person who says so, null for
+ * nobody.
+ */
 export interface Exception {
   check: string;
   reason: string;

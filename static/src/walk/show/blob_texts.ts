@@ -5,6 +5,7 @@ import { type ChecksFile, readChecksFile } from "../checks/checks";
 import type { EditionFile } from "../checks/procedures";
 import type { PrepFile } from "../stock/prep";
 
+/** Somebody to call; `tel` as it was typed. */
 export interface Contact {
   name: string;
   role: string;

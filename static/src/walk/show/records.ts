@@ -19,12 +19,14 @@ const TOLD = [
   "hire_handed_over",
   "countersigned",
 ] as const;
+/** The types that are told one after another. */
 export type ToldType = (typeof TOLD)[number];
 
 function isTold(type: string): type is ToldType {
   return TOLD.some((told) => told === type);
 }
 
+/** What stands of a book's lists and tellings; what its author took back does not. */
 export class Records {
   private readonly listed = new Map<string, ByName<KeptEntry>>();
   private readonly told = new ByName<KeptEntry>();

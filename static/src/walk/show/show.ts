@@ -18,6 +18,7 @@ import { Cases } from "../stock/cases";
 import type { PrepFile } from "../stock/prep";
 import { Records } from "./records";
 
+/** The plan that stands for a wall; `checksFile` names the blob of its frozen checks. */
 export interface Plan {
   id: string;
   wall: string;
@@ -25,11 +26,13 @@ export interface Plan {
   checksFile: string;
 }
 
+/** A sign-off, and why it no longer stands; null while it does. */
 export interface SignOff {
   entry: KeptEntry;
   lapse: Lapse | null;
 }
 
+/** One show, kept up to date entry by entry: in whatever order they come, it adds up to the same. */
 export class Show {
   fold = new Fold();
   /** What has an effect in this book; of leaves that have none the phone's status tells the number. */

@@ -2,8 +2,10 @@
 
 import type { Body, KeptEntry } from "../../book/entry";
 
+/** Where a thing is between use and scrap; only what is in stock may be used. */
 export type Status = "in_stock" | "quarantined" | "in_repair" | "at_maker" | "awaits_look" | "scrapped";
 
+/** A thing at the bench, added up. */
 export interface BenchState {
   status: Status;
   /** The entry of the step that led here; "" where it comes from the stock list or nothing was ever wrong. */
@@ -12,6 +14,7 @@ export interface BenchState {
   workedBy: string;
 }
 
+/** What happened to a thing: taken out of a wall, seen damaged, or a step at the bench; `by` is a person. */
 export interface Step {
   entry: string;
   by: string;
@@ -19,6 +22,7 @@ export interface Step {
   result: string;
 }
 
+/** Where a thing begins of which nobody has said anything. */
 export const SOUND: BenchState = { status: "in_stock", since: "", workedBy: "" };
 
 const AFTER: Record<string, Status> = {

@@ -7,9 +7,11 @@
 import type { KeptEntry } from "../../book/entry";
 import { ByName, isAmong, Withdrawals } from "../../book/names";
 
+/** A case's way, in its order: packed, into the venue, out of it, and back. */
 export const STAGES = ["prep", "load_in", "load_out", "return"] as const;
 export type Stage = (typeof STAGES)[number];
 
+/** A case at a stage, against what should lie in it; all lists are of codes. */
 export interface CaseState {
   there: string[];
   missing: string[];
@@ -32,6 +34,7 @@ interface Standing {
   replaced: Map<string, Set<string>>;
 }
 
+/** All sightings and closings of a book, and what stands of them. */
 export class Cases {
   private readonly made = new ByName<KeptEntry>();
   private readonly withdrawn = new Withdrawals();

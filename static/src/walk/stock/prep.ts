@@ -7,6 +7,7 @@ export interface PrepFile {
   picks: { kind: string; of: string; count: number }[];
 }
 
+/** A case that goes to columns of a wall; `first` is its place in the order of the build, from 0 over all walls. */
 export interface PrepCase {
   case: string;
   wall: string;

@@ -9,6 +9,7 @@ function used(show: Show): Set<string> {
   return new Set(show.records.all("swapped").flatMap(({ body }) => (body.in ? [body.in] : [])));
 }
 
+/** A thing that fits, and whether it is of the batch that it would stand among. */
 export interface Spare {
   thing: Thing;
   sameBatch: boolean;
