@@ -1,7 +1,7 @@
 /** The phone's work on a long book: JSON.parse of its payloads as the baseline, then what the phone does instead. */
 
 import { base64url, utf8 } from "../../static/src/book/bytes";
-import type { KeptEntry } from "../../static/src/book/entry";
+import type { EntryOf } from "../../static/src/book/entry";
 import { makeDeviceKey } from "../../static/src/book/jws";
 import { at } from "../../static/src/book/must";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
@@ -23,12 +23,12 @@ interface Payload {
   n: number;
   prev: string;
   at: string;
-  body: { plan: string; checks: string[]; result: string; answers: string[] };
+  body: { plan: string; checks: string[]; result: "ok"; answers: string[] };
 }
 
 function payload(number: number): Payload {
   const check = `A/tile/${(number % 100) + 1}.${(Math.floor(number / 100) % 50) + 1}/condition:sound`;
-  const body = { plan: "0".repeat(64), checks: [check], result: "ok", answers: [] };
+  const body = { plan: "0".repeat(64), checks: [check], result: "ok" as const, answers: [] };
   const at = "2026-11-20T22:00:00.000Z";
   return { type: "found", v: 1, book: BOOK, n: number + 1, prev: "0".repeat(64), at, body };
 }
@@ -61,7 +61,7 @@ const membership = {
 };
 const texts = Array.from({ length: ENTRIES }, (_, number) => JSON.stringify(payload(number)));
 
-function kept(parsed: Payload, number: number): KeptEntry {
+function kept(parsed: Payload, number: number): EntryOf<"found"> {
   const { type, n, prev, at, body } = parsed;
   const named = { id: hexId(number), otherId: `f${hexId(number).slice(1)}`, said: type, void: null };
   return {
@@ -107,7 +107,7 @@ function oneByOne(target: Show, from: number): number {
   const spent = ms(() => {
     for (const entry of more) {
       target.add([entry]);
-      target.fold.state(entry.body.checks[0]);
+      target.fold.state(entry.body.checks[0] ?? "");
       target.undoable();
       target.stops();
     }
@@ -161,7 +161,12 @@ async function tap(stored: number): Promise<number> {
   };
   const phone = new Phone(surroundings);
   await phone.start({});
-  const body = { plan: "0".repeat(64), checks: ["A/tile/1.1/condition:sound"], result: "ok", answers: [] };
+  const body = {
+    plan: "0".repeat(64),
+    checks: ["A/tile/1.1/condition:sound"],
+    result: "ok" as const,
+    answers: [],
+  };
   const count = TINY ? 10 : 200;
   for (let i = 0; i < 20; i++) await phone.append(BOOK, "found", body);
   const started = performance.now();

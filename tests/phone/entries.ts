@@ -1,14 +1,18 @@
 /** Entries as a phone keeps them, without signatures. */
 
-import type { EntryType, KeptEntry } from "../../static/src/book/entry";
+import type { Bodies } from "../../static/src/book/bodies";
+import type { EntryOf, EntryType, KeptEntry } from "../../static/src/book/entry";
 
 let count = 0;
 
+/** What an entry is beside its type and what it holds. */
+type More = Partial<Omit<KeptEntry, "type" | "body">>;
+
 /** One more entry that this phone made and nobody has yet; `more` says what is otherwise. */
-export function keptEntry(type: EntryType, body: object, more: Partial<KeptEntry> = {}): KeptEntry {
+export function keptEntry<T extends EntryType>(type: T, body: object, more: More = {}): EntryOf<T> {
   count += 1;
   const id = more.id ?? `e${count}`;
-  return {
+  const entry = {
     id,
     otherId: `${id}'`,
     jws: "",
@@ -24,4 +28,11 @@ export function keptEntry(type: EntryType, body: object, more: Partial<KeptEntry
     void: null,
     ...more,
   };
+  // A test says of a body just what it is about.
+  return entry as unknown as EntryOf<T>;
+}
+
+/** What an entry holds, whatever its type: a test knows what it wrote. */
+export function bodyOf({ body }: KeptEntry): Bodies["found"] & Bodies["procedure_walked"] {
+  return body as Bodies["found"] & Bodies["procedure_walked"];
 }

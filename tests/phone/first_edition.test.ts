@@ -12,6 +12,7 @@ import { recover } from "../../static/src/store/recovery";
 import { MemoryStorage } from "../../static/src/store/storage";
 import { HttpApi } from "../../static/src/sync/api";
 import { Phone } from "../../static/src/writer/phone";
+import { bodyOf } from "./entries";
 
 const FOLDER = `${import.meta.dirname}/../first_edition`;
 const P256 = { name: "ECDSA", namedCurve: "P-256" } as const;
@@ -109,7 +110,7 @@ describe("a phone of the first edition", () => {
       [expected.phone.only_in_log, "Only the log"],
       [expected.phone.only_in_database, "Only the database"],
     ]) {
-      const name = snapshot.entries.find((entry) => entry.id === id)?.body.note_blob;
+      const name = snapshot.entries.filter((entry) => entry.id === id).map(bodyOf)[0]?.note_blob ?? "";
       expect(JSON.parse((await phone.blob(clean.book, name)) ?? "{}").text).toBe(words);
     }
   });

@@ -13,11 +13,12 @@ import { Voids } from "../../static/src/book/trust";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage, type StoredEntry } from "../../static/src/store/storage";
-import { type Api, Refusal, type SyncRequest } from "../../static/src/sync/api";
+import { type Api, Refusal, type SyncSent } from "../../static/src/sync/api";
 import { pull } from "../../static/src/sync/pull";
 import { Show } from "../../static/src/walk/show/show";
 import { OpenBook } from "../../static/src/writer/open_book";
 import { Phone } from "../../static/src/writer/phone";
+import { ANSWER, PLAIN } from "./server";
 
 const FOLDER = `${import.meta.dirname}/../first_edition`;
 const expected = JSON.parse(readFileSync(`${FOLDER}/expected.json`, "utf-8"));
@@ -76,11 +77,11 @@ function serving(slug: string): Api {
   const again = async (text: string) => {
     const kept = texts.find((one) => signingInput(one) === signingInput(text));
     const [sha, id] = [hex(await sha256(utf8(text))), await entryId(must(kept))];
-    return { sha256: sha, id, verdict: "again" as const, why: null, remedy: null };
+    return { ...PLAIN, sha256: sha, id, verdict: "again" as const };
   };
-  const sync = async (_: string, { after, entries }: SyncRequest) => {
+  const sync = async (_: string, { after, entries }: SyncSent) => {
     const verdicts = await Promise.all(entries.map(again));
-    return { verdicts, entries: texts.slice(after), more: false, head, held: 0, reading: "ok" as const };
+    return { ...ANSWER, verdicts, entries: texts.slice(after), head };
   };
   const no = async () => {
     throw new Refusal(404, "not_found", "not here", "");

@@ -3,7 +3,7 @@ import { fromUtf8, hex, sha256, utf8 } from "../../static/src/book/bytes";
 import { entryId } from "../../static/src/book/entry";
 import { otherForm, split } from "../../static/src/book/jws";
 import { at, must } from "../../static/src/book/must";
-import type { SyncAnswer } from "../../static/src/sync/api";
+import type { SyncResponse } from "../../static/src/sync/messages";
 import { Show } from "../../static/src/walk/show/show";
 import { BOOK, FakeServer } from "./server";
 import { World } from "./world";
@@ -77,7 +77,7 @@ describe("a phone that may not read everything", () => {
         const answer = await sync.apply(server, call);
         const entries = answer.entries?.map((item) => (typeof item === "string" ? item : leaf));
         // What no server says is what this is about.
-        return { ...answer, entries } as SyncAnswer;
+        return { ...answer, entries } as SyncResponse;
       };
       return world.sync();
     };

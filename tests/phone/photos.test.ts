@@ -10,6 +10,7 @@ import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage } from "../../static/src/store/storage";
 import { HttpApi, NoAnswer } from "../../static/src/sync/api";
 import { Phone } from "../../static/src/writer/phone";
+import { bodyOf } from "./entries";
 import { BOOK, FakeServer } from "./server";
 
 const JPEG = [0xff, 0xd8, 0xff];
@@ -101,10 +102,10 @@ describe("a photo", () => {
       { procedure: "incident", paper: { at: "2026-11-20T22:00Z" } },
       { "text_blobs.what": "It fell", "paper.by_blob": "Tom" },
     );
-    const { paper, text_blobs } = entry.body;
-    expect(paper.at).toBe("2026-11-20T22:00Z");
-    expect(JSON.parse((await phone.blob(BOOK, text_blobs.what)) ?? "").text).toBe("It fell");
-    expect(JSON.parse((await phone.blob(BOOK, paper.by_blob)) ?? "").text).toBe("Tom");
+    const { paper, text_blobs } = bodyOf(entry);
+    expect(paper?.at).toBe("2026-11-20T22:00Z");
+    expect(JSON.parse((await phone.blob(BOOK, text_blobs?.what ?? "")) ?? "").text).toBe("It fell");
+    expect(JSON.parse((await phone.blob(BOOK, paper?.by_blob ?? "")) ?? "").text).toBe("Tom");
   });
 });
 

@@ -135,7 +135,7 @@ describe("the time that is left", () => {
 
   it("is not told by what is copied from a paper", () => {
     const copied = [0, 1, 2].map((s) => look(s, [`tile/1.${s}`]));
-    for (const entry_ of copied) entry_.body.paper = { at: "2026-11-20T20:00Z" };
+    for (const entry_ of copied) entry_.body.paper = { at: "2026-11-20T20:00Z", by_blob: "b" };
     expect(paces(copied)).toEqual([]);
   });
 

@@ -96,7 +96,7 @@ describe("a show", () => {
     const quick = keptEntry("found", { checks: many, result: "ok" }, { at: "2026-11-20T22:00:02.000Z" });
     const slow = keptEntry("found", { checks: many, result: "ok" }, { at: "2026-11-20T22:01:02.000Z" });
     expect(tooFast([before, quick, slow])).toEqual([quick.id]);
-    quick.body.paper = { at: "2026-11-20T20:00Z" };
+    quick.body.paper = { at: "2026-11-20T20:00Z", by_blob: "b" };
     expect(tooFast([before, quick, slow]), "a paper is copied in faster than it was walked").toEqual([]);
   });
 });

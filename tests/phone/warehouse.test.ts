@@ -8,10 +8,10 @@ import { checkCharacter } from "../../static/src/scan/codes";
 import type { Stock, StockItem } from "../../static/src/scan/stock";
 import { readUsed } from "../../static/src/screens/stock/bench_form";
 import { areasOf } from "../../static/src/ui/tile_drawing";
+import type { PrepFile } from "../../static/src/walk/files";
 import { Show } from "../../static/src/walk/show/show";
 import { benchState, type Step } from "../../static/src/walk/stock/bench";
 import { Cases, type Stage } from "../../static/src/walk/stock/cases";
-import type { PrepFile } from "../../static/src/walk/stock/prep";
 import {
   expectedIn,
   pickLines,
@@ -193,13 +193,15 @@ function prep(...cases: number[]): PrepFile {
     tiles: 2,
     columns: [first + 1],
     first,
+    troubles: [],
+    substitute: null,
     mass_kg: null,
     people: null,
   }));
   const picks = [
-    { kind: "case", of: "plover_500", count: cases.length },
-    { kind: "tile", of: "plover_500", count: 2 * cases.length },
-    { kind: "clamp", of: "", count: 6 },
+    { kind: "case", of: "plover_500", count: cases.length, in_walls: cases.length, spares: 0 },
+    { kind: "tile", of: "plover_500", count: 2 * cases.length, in_walls: 2 * cases.length, spares: 0 },
+    { kind: "clamp", of: "", count: 6, in_walls: 5, spares: 1 },
   ];
   return { v: 1, cases: planned, truck: planned.map(({ case: name }) => name).reverse(), picks };
 }

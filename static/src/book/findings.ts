@@ -49,17 +49,16 @@ export function rank(state: CheckState): number {
 
 /** Read an entry as an act; null when it changes no check. */
 export function actOf(entry: KeptEntry, author: string): Act | null {
-  const { id, otherId } = entry;
+  const { id, otherId, type, body } = entry;
   const base = { id, otherId, author, checks: [], weight: null, answers: NONE, target: null };
-  const { body } = entry;
-  switch (entry.type) {
+  switch (type) {
     case "found":
       return {
         ...base,
         kind: body.result,
         checks: body.checks,
         weight: body.weight ?? null,
-        answers: body.answers?.length ? new Set<string>(body.answers) : NONE,
+        answers: body.answers?.length ? new Set(body.answers) : NONE,
       };
     case "swapped":
       return { ...base, kind: "reopened", checks: body.reopens };

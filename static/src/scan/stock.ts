@@ -1,31 +1,13 @@
 /** What a label stands for, from the stock list that the office gave this show's phones. */
 
+import type { StockFile, StockItem } from "../walk/files";
 import type { Status } from "../walk/stock/bench";
 import { type Code, codeIn, groupedCode } from "./codes";
 
-/** The frozen file (server/seamwalk/store/stock/labels.py). */
-export interface StockFile {
-  v: 1 | 2;
-  items: StockItem[];
-  labels: Record<string, string>;
-  /** Labels that must not be used any more, and why. */
-  revoked: Record<string, string>;
-}
-
-/** Lists of version 1 end after `at`: a thing lies in its home case then, and is in stock. */
-export type StockItem = [
-  code: string,
-  tileType: string | null,
-  homeCase: string | null,
-  batch: string | null,
-  at: At,
-  inCase?: string | null,
-  status?: Status,
-  workedBy?: string,
-];
+export type { StockFile, StockItem };
 
 /** At this show, at another one, or at home. */
-export type At = "here" | "away" | "home";
+export type At = StockItem[4];
 
 /** One thing of the stock, as its list has it. */
 export interface Thing {

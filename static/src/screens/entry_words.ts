@@ -1,10 +1,13 @@
 /** An entry in a few words, for whoever made it. */
 
-import { type KeptEntry, UNREADABLE } from "../book/entry";
+import { isOf, type KeptEntry, UNREADABLE } from "../book/entry";
 import { groupedCode } from "../scan/codes";
 import { said, type T } from "../texts";
 import { texts } from "../ui/app";
 import { checkPlaceInWords } from "../walk/checks/places";
+
+const OF_CASE = ["item_seen", "case_closed"] as const;
+const OF_ONE = ["tile_bound", "item_looked_at", "item_benched"] as const;
 
 /** What an entry says and of what; its type where there are no words for it. */
 export function entryInWords(entry: KeptEntry): string {
@@ -30,17 +33,11 @@ function checksInWords(t: T, checks: string[]): string {
 function thingsInWords(entry: KeptEntry): string {
   const codes = itemsOf(entry);
   const more = codes.length > 2 ? [`+${codes.length - 2}`] : [];
-  const box = isOfCase(entry) && entry.body.case ? [groupedCode(entry.body.case)] : [];
+  const box = isOf(entry, OF_CASE) && entry.body.case ? [groupedCode(entry.body.case)] : [];
   return [...codes.slice(0, 2).map(groupedCode), ...more, ...box].join(", ");
 }
 
 function itemsOf(entry: KeptEntry): string[] {
-  const { type, body } = entry;
-  if (isOfCase(entry) || type === "hire_handed_over") return body.items;
-  const isOfOne = type === "tile_bound" || type === "item_looked_at" || type === "item_benched";
-  return isOfOne && body.item ? [body.item] : [];
-}
-
-function isOfCase({ type }: KeptEntry): boolean {
-  return type === "item_seen" || type === "case_closed";
+  if (isOf(entry, [...OF_CASE, "hire_handed_over"])) return entry.body.items;
+  return isOf(entry, OF_ONE) && entry.body.item ? [entry.body.item] : [];
 }

@@ -16,7 +16,7 @@ interface ChoicesProps<K extends string> {
   /** Of the group of radio buttons; one of its kind on a screen. */
   name: string;
   keys: readonly K[];
-  chosen: string;
+  chosen: K | null;
   onPick: (key: K) => void;
   /** What stands at a key. */
   word: (key: K) => ComponentChildren;
@@ -78,7 +78,7 @@ export function WeightChoices({
   onPick,
 }: {
   weights: readonly Weight[];
-  chosen: string;
+  chosen: Weight | null;
   onPick: (weight: Weight) => void;
 }) {
   const t = texts();

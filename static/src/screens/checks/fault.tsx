@@ -23,7 +23,7 @@ interface Fault extends AtWall {
 }
 
 interface Filled {
-  weight: string;
+  weight: Weight | null;
   reason: string;
   note: string;
   photos: string[];
@@ -34,7 +34,7 @@ export function FaultForm({ onDone, ...fault }: Fault & { onDone: () => void }) 
   const { show, check, from } = fault;
   const { book } = show.membership;
   const [filled, fill] = useFields<Filled>({
-    weight: "",
+    weight: null,
     reason: from?.end.fault ?? "",
     note: "",
     photos: from?.photos ?? [],
@@ -42,9 +42,9 @@ export function FaultForm({ onDone, ...fault }: Fault & { onDone: () => void }) 
   const [missing, setMissing] = useState(false);
 
   async function write() {
-    const lacks = !filled.weight || !filled.reason;
-    setMissing(lacks);
-    if (!lacks && (await append(book, "found", bodyOf(fault, filled), noteOf(filled.note)))) onDone();
+    const body = bodyOf(fault, filled);
+    setMissing(body === null);
+    if (body && (await append(book, "found", body, noteOf(filled.note)))) onDone();
   }
 
   return (
@@ -95,11 +95,13 @@ function ReasonChoices({
   );
 }
 
+/** What is written; null while it lacks its weight or its reason. */
 function bodyOf(fault: Fault, { weight, reason, photos }: Filled) {
+  if (weight === null || !reason) return null;
   const { show, wall, from } = fault;
   const ids = checksIn(fault).map(({ id }) => id);
   const seen = { readings: from ? readingsOf(from.run) : [], photo_blobs: photos };
-  return { ...faultFor(show.plans.get(wall)?.id ?? "", ids, weight, reason), ...seen };
+  return { ...faultFor(show.planOf(wall), ids, weight, reason), ...seen };
 }
 
 /** The checks that the fault is of: a joint that failed twice is a fault of both its tiles, too. */

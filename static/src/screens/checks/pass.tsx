@@ -71,7 +71,7 @@ function Rest({ show, wall, file, walk }: OnWalk) {
   const [changed, setChanged] = useState(false);
   const checks = walk.stops.flatMap((stop) => checksAt(file, stop));
   const drawn = draw(show.fold, checks);
-  const plan = show.plans.get(wall)?.id ?? "";
+  const plan = show.planOf(wall);
   const okFor = (some: Check[]) => okForAll(plan, some, drawn, show.fold, show.me());
   const rest = okFor(checks);
 

@@ -142,7 +142,7 @@ function Swap({ onLeave, ...at }: AtSwap & { onLeave: () => void }) {
 function bodyOf({ show, wall, file, tile, part }: AtSwap, filled: Filled, { run, photos }: Ended) {
   const { place, from, out, spare } = filled;
   return {
-    plan: show.plans.get(wall)?.id,
+    plan: show.planOf(wall),
     part,
     where: part === "module" && place !== null ? `${tile}/${place}` : tile,
     out,

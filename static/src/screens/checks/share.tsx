@@ -57,7 +57,7 @@ function Cut({ show, wall, walk, parts, weights }: OnWalk & { parts: Part[]; wei
   async function cut() {
     const made = share(weights, [...chosen]);
     if (made.length === 0) return;
-    const body = { plan: show.plans.get(wall)?.id, wall, walk: walk.key, parts: made };
+    const body = { plan: show.planOf(wall), wall, walk: walk.key, parts: made };
     await append(show.membership.book, "work_shared", body);
   }
 

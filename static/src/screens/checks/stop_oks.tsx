@@ -1,6 +1,7 @@
 /** The buttons that write at a stop: its checks at once, its column at once, and the last entry taken back. */
 
-import type { Body, KeptEntry } from "../../book/entry";
+import type { Bodies } from "../../book/bodies";
+import type { KeptEntry } from "../../book/entry";
 import { append, texts } from "../../ui/app";
 import { type Drawn, draw, okForAll } from "../../walk/checks/answering";
 import { type Check, checksAt, columnStops, STRIKE } from "../../walk/checks/checks";
@@ -15,7 +16,7 @@ const ONE_BY_ONE = ["guards", "power", STRIKE];
 const ALONE = ["lift", "support", "clamp"];
 
 /** Write a finding over what was drawn; `onward` goes on to the next stop that asks for something. */
-export type Write = (body: Body | null, seen: Drawn, onward: boolean) => Promise<void>;
+export type Write = (body: Bodies["found"] | null, seen: Drawn, onward: boolean) => Promise<void>;
 
 type Oks = AtStop & { write: Write };
 
@@ -23,7 +24,7 @@ type Oks = AtStop & { write: Write };
 export function MainOk({ checks, drawn, write, ...at }: Oks & { checks: Check[]; drawn: Drawn }) {
   const t = texts();
   const { show } = at;
-  const body = okForAll(planOf(at), checks, drawn, show.fold, show.me());
+  const body = okForAll(show.planOf(at.wall), checks, drawn, show.fold, show.me());
   const label = () => {
     if (body === null) return t(whyNothingIsLeft(at, checks));
     return body.checks.length > 1 ? t("walk.ok_n", { n: body.checks.length }) : t("walk.ok");
@@ -56,7 +57,7 @@ export function ColumnOk({ write, ...at }: Oks) {
   const stops = columnStops(walk, stop).filter(({ place }) => !ALONE.includes(place.split("/")[0] ?? ""));
   const checks = stops.flatMap((one) => checksAt(file, one));
   const drawn = draw(show.fold, checks);
-  const body = okForAll(planOf(at), checks, drawn, show.fold, show.me());
+  const body = okForAll(show.planOf(at.wall), checks, drawn, show.fold, show.me());
   if (body === null || stops.length < 2) return null;
   return (
     <button type="button" class="quiet" data-test="column" onClick={() => write(body, drawn, true)}>
@@ -81,11 +82,6 @@ export function Undo({ show }: { show: Show }) {
       {t("walk.undo", { what: entryInWords(entry) })}
     </button>
   );
-}
-
-/** The id of the plan that stands for a wall; "" while none does. */
-export function planOf({ show, wall }: { show: Show; wall: string }): string {
-  return show.plans.get(wall)?.id ?? "";
 }
 
 /** Whether an entry came sooner after the last one of its device than anybody can look. */

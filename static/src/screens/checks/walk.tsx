@@ -1,7 +1,7 @@
 /** One stop of a walk: where to stand, what to look at, one thumb to say so. */
 
 import { useEffect, useState } from "preact/hooks";
-import type { Body } from "../../book/entry";
+import type { Bodies } from "../../book/bodies";
 import { said } from "../../texts";
 import { append, saved, texts } from "../../ui/app";
 import { WallMap } from "../../ui/map";
@@ -19,7 +19,7 @@ import { Cables } from "./cables";
 import { CheckRow } from "./check";
 import { FaultForm } from "./fault";
 import { type Ended, ProcedureScreen } from "./procedure";
-import { ColumnOk, isTooFast, MainOk, planOf, Undo, type Write } from "./stop_oks";
+import { ColumnOk, isTooFast, MainOk, Undo, type Write } from "./stop_oks";
 import { IntoCase, Part } from "./stop_parts";
 
 /** A stop with its checks and what stood at each when it was drawn. */
@@ -53,7 +53,7 @@ export function Walk(at: AtStop) {
     }
     const seen = { [check.id]: draw(show.fold, [check])[check.id] ?? [] };
     const told = { readings: readingsOf(ended.run), photo_blobs: ended.photos };
-    await write({ ...okFor(planOf(at), check, seen, show.fold), ...told }, seen, false);
+    await write({ ...okFor(show.planOf(wall), check, seen, show.fold), ...told }, seen, false);
   }
 
   const stand = standOf(at);
@@ -92,7 +92,7 @@ function useWriting(at: AtStop): { write: Write; notice: string | null; busy: bo
   const [notice, setNotice] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
 
-  async function write(body: Body | null, seen: Drawn, onward: boolean) {
+  async function write(body: Bodies["found"] | null, seen: Drawn, onward: boolean) {
     if (!isCurrent(show.fold, seen)) {
       setNotice(t("walk.changed"));
       return;
@@ -178,7 +178,7 @@ function Row({ check, hands, ...stand }: Stand & { check: Check; hands: Hands })
   const { show, drawn } = stand;
   const ok = () => {
     const seen = { [check.id]: drawn[check.id] ?? [] };
-    return hands.write(okFor(planOf(stand), check, drawn, show.fold), seen, false);
+    return hands.write(okFor(show.planOf(stand.wall), check, drawn, show.fold), seen, false);
   };
   return (
     <CheckRow
@@ -187,7 +187,7 @@ function Row({ check, hands, ...stand }: Stand & { check: Check; hands: Hands })
       onOk={ok}
       onHow={() => hands.askHow(check)}
       onFault={() => hands.tellFault(check)}
-      onNotReached={() => hands.write(notReached(planOf(stand), [check.id]), {}, false)}
+      onNotReached={() => hands.write(notReached(show.planOf(stand.wall), [check.id]), {}, false)}
     />
   );
 }

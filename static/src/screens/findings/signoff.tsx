@@ -1,6 +1,7 @@
 /** Signing a wall off: what is in the way, exceptions with reasons, the statement. */
 
 import { useState } from "preact/hooks";
+import type { Statement } from "../../book/entry";
 import { type InTheWay, statementsOf } from "../../book/signoff";
 import { type Key, said } from "../../texts";
 import { append, statuses, texts } from "../../ui/app";
@@ -49,7 +50,7 @@ export function SignOff(at: AtWall) {
   const { show, wall, file } = at;
   const { book, role } = show.membership;
   const statements = statementsOf(role);
-  const [statement, setStatement] = useState(statements[0] ?? "");
+  const [statement, setStatement] = useState(statements[0] ?? null);
   const [exceptions, setExceptions] = useState<Map<string, Exception>>(new Map());
   const items = standsInTheWay(file, show.states(wall), show.fold);
   const left = items.filter((item) => !exceptions.has(item.check));
@@ -73,11 +74,11 @@ export function SignOff(at: AtWall) {
       )}
       {exceptions.size > 0 && <Exceptions file={file} exceptions={exceptions} onChange={setExceptions} />}
       <Reminders show={show} />
-      {statements.length > 0 && (
+      {statement !== null && (
         <StatementChoices statements={statements} chosen={statement} onPick={setStatement} />
       )}
       {wrong !== null && <Wrong>{t(wrong)}</Wrong>}
-      {statements.length > 0 && (
+      {statement !== null && (
         <SignButton
           show={show}
           wall={wall}
@@ -202,9 +203,9 @@ function StatementChoices({
   statements,
   ...field
 }: {
-  statements: string[];
-  chosen: string;
-  onPick: (statement: string) => void;
+  statements: Statement[];
+  chosen: Statement;
+  onPick: (statement: Statement) => void;
 }) {
   const t = texts();
   return (
@@ -232,7 +233,7 @@ function SignButton({
   show: Show;
   wall: string;
   disabled: boolean;
-  statement: string;
+  statement: Statement;
   exceptions: Exception[];
 }) {
   const t = texts();
@@ -250,7 +251,7 @@ function SignButton({
     const own = [...show.entries.values()]
       .filter((entry) => entry.index === null && entry.device === device)
       .map((entry) => entry.id);
-    const body = { ...signing, wall, plan: show.plans.get(wall)?.id, epoch, size, root, own };
+    const body = { ...signing, wall, plan: show.planOf(wall), epoch, size, root, own };
     if (await append(book, "signed_off", body)) location.hash = `#home/${book}`;
   }
 

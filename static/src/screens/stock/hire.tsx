@@ -1,7 +1,7 @@
 /** Cross-hire: what is handed over between two companies, in which condition, seen and signed by both sides. */
 
 import { useState } from "preact/hooks";
-import type { KeptEntry } from "../../book/entry";
+import type { EntryOf } from "../../book/entry";
 import { names } from "../../book/names";
 import { said } from "../../texts";
 import { append, textOf, texts } from "../../ui/app";
@@ -12,6 +12,8 @@ import type { Show } from "../../walk/show/show";
 import { mayHandOver } from "../../walk/stock/warehouse";
 import { whoOf } from "../checks/check";
 import { HandOver } from "./hire_form";
+
+type HandOverEntry = EntryOf<"hire_handed_over">;
 
 export function Hire({ show, id }: { show: Show; id: string }) {
   const t = texts();
@@ -48,7 +50,7 @@ export function Hire({ show, id }: { show: Show; id: string }) {
   );
 }
 
-function titleOf({ book, body }: KeptEntry): string {
+function titleOf({ book, body }: HandOverEntry): string {
   const t = texts();
   return said(t, "hire", `${body.hire}_${body.leg}`, {
     party: textOf(book, body.party_blob) || "…",
@@ -56,17 +58,17 @@ function titleOf({ book, body }: KeptEntry): string {
   });
 }
 
-function signedInWords(show: Show, entry: KeptEntry): string {
+function signedInWords(show: Show, entry: HandOverEntry): string {
   const [answer] = show.records.answersTo(entry);
   return answer ? answerInWords(answer) : texts()("hire.unsigned");
 }
 
-function answerInWords({ book, body }: KeptEntry): string {
+function answerInWords({ book, body }: EntryOf<"countersigned">): string {
   const who = textOf(book, body.name_blob) || "…";
   return texts()(body.agrees ? "hire.agreed" : "hire.disagreed", { who });
 }
 
-function Handover({ show, entry }: { show: Show; entry: KeptEntry }) {
+function Handover({ show, entry }: { show: Show; entry: HandOverEntry }) {
   const t = texts();
   const { book } = show.membership;
   const { body } = entry;
@@ -100,7 +102,7 @@ function Handover({ show, entry }: { show: Show; entry: KeptEntry }) {
 }
 
 /** What the other side has said, and from which phone. */
-function Answers({ show, entry }: { show: Show; entry: KeptEntry }) {
+function Answers({ show, entry }: { show: Show; entry: HandOverEntry }) {
   const t = texts();
   return (
     <ul class="lines" data-test="answers">
@@ -120,7 +122,7 @@ function Answers({ show, entry }: { show: Show; entry: KeptEntry }) {
 }
 
 /** What these things ran on when they were handed over before, where that was something else. */
-function Differs({ show, entry }: { show: Show; entry: KeptEntry }) {
+function Differs({ show, entry }: { show: Show; entry: HandOverEntry }) {
   const t = texts();
   const lines = differences(entry, show.records.all("hire_handed_over"));
   return (
@@ -141,7 +143,7 @@ interface Difference {
 }
 
 /** What a handover ran on, where another handover of this show says something else. */
-export function differences(entry: KeptEntry, all: KeptEntry[]): Difference[] {
+export function differences(entry: HandOverEntry, all: HandOverEntry[]): Difference[] {
   const found = new Map<string, Difference>();
   for (const other of all) {
     for (const field of ["firmware", "configuration"] as const) {
@@ -154,7 +156,7 @@ export function differences(entry: KeptEntry, all: KeptEntry[]): Difference[] {
 }
 
 /** The other side signs, on its own phone or on this one in its own name. */
-function Countersign({ show, entry }: { show: Show; entry: KeptEntry }) {
+function Countersign({ show, entry }: { show: Show; entry: HandOverEntry }) {
   const t = texts();
   const { book, role, name: mine } = show.membership;
   const [name, setName] = useState(role === "partner" ? mine : "");

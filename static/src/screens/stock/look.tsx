@@ -1,6 +1,7 @@
 /** How a thing is: what was looked at, which parts are damaged, how much that matters, photos. */
 
 import { useState } from "preact/hooks";
+import type { Damage } from "../../book/bodies";
 import type { Weight } from "../../book/entry";
 import { kindOf } from "../../scan/codes";
 import type { Thing } from "../../scan/stock";
@@ -30,12 +31,6 @@ const WHAT = [
 ] as const;
 const WEIGHTS: readonly Weight[] = ["show", "cosmetic", "stop"];
 const SIDE_KEYS: readonly Side[] = ["front", "rear"];
-
-interface Damage {
-  part: string;
-  what: string;
-  weight: string;
-}
 
 export function Look({ show, stage, code }: { show: Show; stage: Stage; code: string }) {
   const t = texts();
@@ -218,7 +213,7 @@ function DamageForm({
         keys={WHAT}
         chosen={what}
         onPick={setWhat}
-        word={(key) => t(`what.${key}`)}
+        word={(key) => said(t, "what", key)}
         short
       />
       <WeightChoices weights={WEIGHTS} chosen={weight} onPick={setWeight} />

@@ -61,7 +61,7 @@ function bindingOf(show: Show, found: Labelled["found"], { wall, tile }: Target)
   const name = found.is === "known" ? found.thing.code : found.text;
   const others = [...show.bindings.of(name), ...show.bindings.at(wall, tile)];
   return {
-    plan: show.plans.get(wall)?.id,
+    plan: show.planOf(wall),
     wall,
     tile,
     item: found.is === "known" ? name : null,

@@ -3,59 +3,11 @@
  * that, and going back is forgetting the last answer.
  */
 
-/** A reading that a step asks for (server/seamwalk/procedures/shape.py). */
-export interface Input {
-  name: string;
-  unit: string;
-  min: number;
-  max: number;
-  limit: string | null;
-  over: string | null;
-  under: string | null;
-}
+import type { Choice, EditionFile, Input, Procedure, Step } from "../files";
 
-/** A choice of a step: where it leads, or the fault that it is; `both` makes that a fault of both tiles of a joint. */
-export interface Choice {
-  when: string;
-  goto: string | null;
-  fault: string | null;
-  both: boolean;
-}
-
-/** A step; it is shown where all facts of `needs` hold and none of `unless`. `then` leads on where no choice does. */
-export interface Step {
-  key: string;
-  needs: string[];
-  unless: string[];
-  input: Input | null;
-  text: boolean;
-  photo: boolean;
-  choices: Choice[];
-  then: string | null;
-}
-
+export type { Choice, EditionFile, Input, Procedure, Step };
 /** What a procedure takes out of a wall and puts in anew. */
-export type SwapPart = "module" | "electronics_unit" | "tile";
-
-/**
- * A procedure, behind check kinds (`applies_to`) or an act of its own (`at`); `reasons` are the faults that it knows.
- */
-export interface Procedure {
-  key: string;
-  applies_to: string[];
-  at: "case" | "tile" | "wall" | null;
-  swaps: SwapPart | null;
-  cautions: string[];
-  steps: Step[];
-  reasons: string[];
-}
-
-/** The frozen file of an edition; a finding names it by its hash. */
-export interface EditionFile {
-  v: 1;
-  procedures: Record<string, Procedure>;
-  texts: Record<string, Record<string, string>>;
-}
+export type SwapPart = NonNullable<Procedure["swaps"]>;
 
 /** What was answered at a step. */
 export interface Answer extends Given {

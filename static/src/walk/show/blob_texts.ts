@@ -3,7 +3,7 @@
 import type { StockFile } from "../../scan/stock";
 import { type ChecksFile, readChecksFile } from "../checks/checks";
 import type { EditionFile } from "../checks/procedures";
-import type { PrepFile } from "../stock/prep";
+import type { PrepFile } from "../files";
 
 /** Somebody to call; `tel` as it was typed. */
 export interface Contact {

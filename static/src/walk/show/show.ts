@@ -1,6 +1,6 @@
 /** What the page knows of one show: its entries added up, its plans, its people, its sign-offs. */
 
-import type { KeptEntry } from "../../book/entry";
+import { type EntryOf, isOf, type KeptEntry } from "../../book/entry";
 import { type Act, actOf, type CheckState, Fold } from "../../book/findings";
 import { ByName } from "../../book/names";
 import { type Lapse, lapse } from "../../book/signoff";
@@ -10,12 +10,11 @@ import type { Membership } from "../../writer/protocol";
 import type { ChecksFile } from "../checks/checks";
 import type { Edition } from "../checks/edition";
 import type { Asked } from "../checks/progress";
-import type { Part } from "../checks/sharing";
+import type { PrepFile } from "../files";
 import { built } from "../findings/in_the_way";
 import { SignOffs } from "../findings/sign_offs";
 import { Bindings } from "../stock/bindings";
 import { Cases } from "../stock/cases";
-import type { PrepFile } from "../stock/prep";
 import { Records } from "./records";
 
 /** The plan that stands for a wall; `checksFile` names the blob of its frozen checks. */
@@ -28,7 +27,7 @@ export interface Plan {
 
 /** A sign-off, and why it no longer stands; null while it does. */
 export interface SignOff {
-  entry: KeptEntry;
+  entry: EntryOf<"signed_off">;
   lapse: Lapse | null;
 }
 
@@ -54,7 +53,7 @@ export class Show {
   private stockHere = "";
   private prepHere = "";
   private readonly people = new Map<string, { person: string; nameBlob: string }>();
-  private readonly planSets = new Map<string, ByName<KeptEntry>>();
+  private readonly planSets = new Map<string, ByName<EntryOf<"plan_set">>>();
   private signed = new SignOffs((device) => this.authorOf(device));
   private readonly byWall = new Map<string, Map<string, CheckState>>();
   private readonly stopped = new Set<string>();
@@ -142,9 +141,9 @@ export class Show {
     }
   }
 
-  private takePlan(entry: KeptEntry): void {
+  private takePlan(entry: EntryOf<"plan_set">): void {
     const { wall } = entry.body;
-    const plans = this.planSets.get(wall) ?? new ByName<KeptEntry>();
+    const plans = this.planSets.get(wall) ?? new ByName();
     plans.set(entry);
     this.planSets.set(wall, plans);
     const sets = [...plans.values()].map(({ body, ...entry }) => ({ ...entry, replaces: body.replaces }));
@@ -152,6 +151,11 @@ export class Show {
     if (stands === undefined) return;
     const { title, checks_file: checksFile } = stands.body;
     this.plans.set(wall, { id: stands.id, wall, title, checksFile });
+  }
+
+  /** The id of the plan that stands for a wall; "" while none is here. */
+  planOf(wall: string): string {
+    return this.plans.get(wall)?.id ?? "";
   }
 
   /** Keep what follows from a check's state up to date. */
@@ -178,7 +182,7 @@ export class Show {
   /** What a walk asks of the person who holds this phone. */
   asked(wall: string, walk: string): Asked {
     const author = this.me();
-    const parts: Part[] = this.records.sharing(wall, walk)?.body.parts ?? [];
+    const parts = this.records.sharing(wall, walk)?.body.parts ?? [];
     return { author, part: parts.find(({ person }) => person === author) ?? null };
   }
 
@@ -230,11 +234,12 @@ export class Show {
   }
 
   /** Faults and reopenings that stand at a check, with the entries that made them. */
-  standing(check: string): KeptEntry[] {
-    const acts = this.fold.state(check).standing.flatMap((id) => this.fold.acts.get(id) ?? []);
-    return acts
-      .filter((act) => act.kind === "fault" || act.kind === "reopened")
-      .flatMap((act) => this.entries.get(act.id) ?? []);
+  standing(check: string): EntryOf<"found" | "swapped">[] {
+    return this.fold
+      .state(check)
+      .standing.filter((id) => ["fault", "reopened"].includes(this.fold.acts.get(id)?.kind ?? ""))
+      .flatMap((id) => this.entries.get(id) ?? [])
+      .filter((entry) => isOf(entry, ["found", "swapped"]));
   }
 
   /** Checks where a fault of weight stop stands. */
@@ -257,7 +262,7 @@ export class Show {
     const plan = this.plans.get(wall)?.id ?? null;
     const states = built(this.states(wall));
     return this.signed.of(wall).map((entry) => {
-      const excepted = new Set<string>(entry.body.exceptions.map((item: { check: string }) => item.check));
+      const excepted = new Set(entry.body.exceptions.map((item) => item.check));
       const over = this.planSets.get(wall)?.get(entry.body.plan)?.id ?? entry.body.plan;
       const covered = this.signed.covered(entry, this.entries.values());
       return { entry, lapse: lapse({ plan: over, excepted, states: built(covered) }, plan, states) };

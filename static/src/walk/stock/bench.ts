@@ -1,9 +1,11 @@
 /** How a thing stands with the bench, from the steps in their order, as server/seamwalk/domain/stock/bench.py says. */
 
-import type { Body, KeptEntry } from "../../book/entry";
+import type { Bodies } from "../../book/bodies";
+import type { KeptEntry } from "../../book/entry";
+import type { StockItem } from "../files";
 
 /** Where a thing is between use and scrap; only what is in stock may be used. */
-export type Status = "in_stock" | "quarantined" | "in_repair" | "at_maker" | "awaits_look" | "scrapped";
+export type Status = NonNullable<StockItem[6]>;
 
 /** A thing at the bench, added up. */
 export interface BenchState {
@@ -65,6 +67,6 @@ export function stepOf({ type, body, id }: KeptEntry, by: string): { item: strin
 }
 
 /** Whether a look saw more than cosmetic damage. */
-function isDamaged({ damage }: Body): boolean {
-  return (damage ?? []).some(({ weight }: { weight: string }) => weight !== "cosmetic");
+function isDamaged({ damage }: Bodies["item_looked_at"]): boolean {
+  return (damage ?? []).some(({ weight }) => weight !== "cosmetic");
 }

@@ -3,10 +3,10 @@
 import type { KeptEntry } from "../../book/entry";
 import { KINDS, kindOf } from "../../scan/codes";
 import type { Stock } from "../../scan/stock";
+import type { ListedCase } from "../files";
 import type { Show } from "../show/show";
 import { type BenchState, benchState, type Step, stepOf } from "./bench";
 import type { CaseState, Stage } from "./cases";
-import type { PrepCase } from "./prep";
 
 /** What speaks against taking a case, `trouble.*` in the texts; `about` are the codes or batches it is about. */
 export interface Trouble {
@@ -85,11 +85,11 @@ export function stopsOf(show: Show, stock: Stock, box: string): Trouble[] {
 }
 
 /** Where a case goes: its tiles may go into several walls, the first of which counts for its batch. */
-export function plansOf(show: Show, box: string): PrepCase[] {
+export function plansOf(show: Show, box: string): ListedCase[] {
   return show.prep?.cases.filter(({ case: code }) => code === box) ?? [];
 }
 
-function planOf(show: Show, box: string): PrepCase | null {
+function planOf(show: Show, box: string): ListedCase | null {
   return plansOf(show, box)[0] ?? null;
 }
 
