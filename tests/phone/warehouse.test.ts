@@ -7,7 +7,6 @@ import { must } from "../../static/src/book/must";
 import { checkCharacter } from "../../static/src/scan/codes";
 import type { Stock, StockItem } from "../../static/src/scan/stock";
 import { readUsed } from "../../static/src/screens/stock/bench_form";
-import { areasOf } from "../../static/src/ui/tile_drawing";
 import type { PrepFile } from "../../static/src/walk/files";
 import { Show } from "../../static/src/walk/show/show";
 import { benchState, type Step } from "../../static/src/walk/stock/bench";
@@ -277,33 +276,5 @@ describe("a case that comes back", () => {
       ["tile", 1, 2],
       ["clamp", 0, 0],
     ]);
-  });
-});
-
-describe("the drawing of a tile", () => {
-  it("has no areas that overlap, all in the square, and the rear mirrored", () => {
-    for (const [columns, rows] of [
-      [1, 1],
-      [2, 4],
-    ] as const) {
-      for (const side of ["front", "rear"] as const) {
-        const areas = areasOf(side, columns, rows);
-        expect(new Set(areas.map(({ part }) => part)).size).toBe(areas.length);
-        for (const a of areas) {
-          expect(a.x >= 0 && a.y >= 0 && a.x + a.w <= 330 && a.y + a.h <= 330, a.part).toBe(true);
-          const over = areas.filter(
-            (b) => b !== a && a.x < b.x + b.w && b.x < a.x + a.w && a.y < b.y + b.h && b.y < a.y + a.h,
-          );
-          expect(
-            over.map(({ part }) => part),
-            a.part,
-          ).toEqual([]);
-        }
-      }
-    }
-    const left = (side: "front" | "rear") =>
-      areasOf(side, 1, 1).find(({ part }) => part === "edge:left")?.x ?? -1;
-    expect(left("front")).toBeLessThan(100);
-    expect(left("rear")).toBeGreaterThan(200);
   });
 });
