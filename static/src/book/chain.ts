@@ -1,6 +1,6 @@
 /**
- * What a device's entries say of each other by `n` and `prev`: nothing here keeps an entry out, it is told. Rules as
- * in server/seamwalk/book; tests/vectors/chains.json holds both together.
+ * What a device's entries say of each other by `n` and `prev`: nothing here keeps an entry out, it is only reported.
+ * Rules as in server/seamwalk/book; tests/vectors/chains.json holds both together.
  */
 
 import { type Named, names } from "./names";

@@ -75,7 +75,7 @@ export interface Parts {
   input: Bytes;
 }
 
-/** Take a compact JWS apart; throws when it is none. */
+/** Take a compact JWS apart; throws if it is not one. */
 export function split(jws: string): Parts {
   const [header, payload, signature, ...rest] = jws.split(".");
   if (header === undefined || payload === undefined || signature === undefined || rest.length > 0) {
@@ -89,7 +89,7 @@ export function split(jws: string): Parts {
   };
 }
 
-/** Read JSON; numbers that are none, which the first books may hold in headers, are read as null. */
+/** Read JSON; NaN and Infinity, which the first books may hold in headers, are read as null. */
 // biome-ignore lint/suspicious/noExplicitAny: JSON from outside; each reader checks what it uses.
 export function readJson(bytes: Bytes): any {
   const text = fromUtf8(bytes);

@@ -118,7 +118,7 @@ function mayWrite(role: string, { type, body }: KeptEntry): boolean {
   return type !== "signed_off" || rights.statements.includes(body.statement);
 }
 
-/** Which entries of a book have no effect, told one after the other in the order of the book. */
+/** Which entries of a book have no effect, judged one after another in the order of the book. */
 export class Voids {
   /** By all that has an effect. */
   trust = Trust.empty();

@@ -67,7 +67,7 @@ export function kindOf(code: string): Kind | undefined {
   return BY_LETTER.get(code.charAt(2));
 }
 
-/** A code as it is printed; what is no code of ours as it is. */
+/** A code as it is printed; a text that is no code of ours is returned unchanged. */
 export function groupedCode(text: string): string {
   if (text.length !== LENGTH) return text;
   return `${text.slice(0, 2)}-${text[2]}-${text.slice(3, 8)}-${text[8]}`;

@@ -115,7 +115,7 @@ export class Stock {
     return [...counts].sort(([a, n], [b, m]) => m - n || (a < b ? -1 : 1))[0]?.[0] ?? "";
   }
 
-  /** A thing's code as it is printed; a foreign tag as it is. */
+  /** A thing's code as it is printed; a foreign tag is returned unchanged. */
   groupedOf(name: string): string {
     return this.things.has(name) ? groupedCode(name) : name;
   }

@@ -25,7 +25,7 @@ export interface StoredEntry {
   remedy?: string;
 }
 
-/** It lies with the entries, under its id; its text, if it ever comes, takes its place. */
+/** It is stored with the entries, under its id; its text, if it ever comes, takes its place. */
 export interface StoredLeaf extends BareLeaf {
   /** The role in which this phone last asked for its text. */
   role: string;
@@ -91,7 +91,7 @@ export interface Storage {
   procedures(): Promise<string | null>;
 }
 
-/** The rows of the entries' table, told apart. */
+/** The rows of the entries' table, entries and bare leaves separated. */
 export function apart(rows: (StoredEntry | StoredLeaf)[]): Pick<Contents, "entries" | "leaves"> {
   const found: Pick<Contents, "entries" | "leaves"> = { entries: [], leaves: [] };
   for (const row of rows) {

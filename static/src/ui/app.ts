@@ -18,11 +18,11 @@ const SETTINGS = "seamwalk-settings";
 
 /** Where the page is between being opened and showing a show. */
 export const phase = signal<Phase>("starting");
-/** Grows whenever a show changes, so that screens draw anew. */
+/** Grows whenever a show changes, so that screens are drawn again. */
 export const changes = signal(0);
 /** The shows that this phone is in, by book; `changes` says when one is another. */
 export const shows = new Map<string, Show>();
-/** How each book stands, as the writer told last. */
+/** How each book stands, as the writer last reported. */
 export const statuses = signal<Record<string, BookStatus>>({});
 /** What the start had to mend; null once somebody has read it. */
 export const recovery = signal<Recovery | null>(null);
@@ -73,13 +73,13 @@ export function keepSettings(change: Partial<Settings>): void {
   localStorage.setItem(SETTINGS, JSON.stringify(settings.value));
 }
 
-/** The texts for a screen; whatever asks for them is drawn anew when a show changes. */
+/** The texts for a screen; a component that asks for them is drawn again when a show changes. */
 export function texts(): T {
   void changes.value;
   return translator(settings.value.language);
 }
 
-/** Connect to the writer; everything else follows from what it tells. */
+/** Connect to the writer; everything else follows from its events. */
 export function start(): void {
   client = Client.connect(onEvent);
 }
@@ -256,7 +256,7 @@ export function editionOf(show: Show): Edition | null {
   return (show.edition ?? standard.value)?.in(settings.value.language) ?? null;
 }
 
-/** The reason of a fault in words; its key while no procedures are here, nothing where there is none. */
+/** The reason of a fault in words; its key while no procedures are here, "" for no reason. */
 export function reasonInWords(show: Show, reason: string | null | undefined): string {
   return reason ? (editionOf(show)?.reason(reason) ?? reason) : "";
 }

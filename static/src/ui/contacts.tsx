@@ -11,7 +11,7 @@ export function contactsOf(show: Show): Contact[] {
   return contactsIn(text);
 }
 
-/** A button that calls for each contact; nothing where there are none. */
+/** A button that calls for each contact; nothing if there are no contacts. */
 export function Contacts({ show }: { show: Show }) {
   const t = texts();
   const contacts = contactsOf(show);

@@ -6,7 +6,7 @@ import { checkPlaceInWords } from "../walk/checks/places";
 import type { Counts } from "../walk/checks/progress";
 import { build, failure, logDurable, recovery, shows, statuses, sync, texts, updateReady } from "./app";
 
-/** A state as a shape, told apart without colour. */
+/** A state as a shape, so that it is recognised without colour. */
 export function Shape({ state }: { state: CheckState }) {
   const key = state.weight ?? state.state;
   return (
@@ -168,7 +168,7 @@ export function Strip({ book }: { book: string }) {
   );
 }
 
-/** Time of day as this phone writes it; what is no time as it is. */
+/** Time of day as this phone writes it; a text that is no time is returned unchanged. */
 export function clock(iso: string): string {
   const moment = new Date(iso);
   if (Number.isNaN(moment.getTime())) return iso;

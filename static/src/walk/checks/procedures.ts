@@ -6,7 +6,7 @@
 import type { Choice, EditionFile, Input, Procedure, Step } from "../files";
 
 export type { Choice, EditionFile, Input, Procedure, Step };
-/** What a procedure takes out of a wall and puts in anew. */
+/** What a procedure takes out of a wall and replaces. */
 export type SwapPart = NonNullable<Procedure["swaps"]>;
 
 /** What was answered at a step. */
@@ -141,7 +141,7 @@ export function chosenOf(run: Run): string[] {
   return run.answers.flatMap(({ step, choice }) => (choice === undefined ? [] : [`${step}:${choice}`]));
 }
 
-/** What was told in words, by step. */
+/** What was written in words, by step. */
 export function wordsOf(run: Run): Record<string, string> {
   return Object.fromEntries(
     run.answers.flatMap(({ step, text }) => (text?.trim() ? [[step, text.trim()]] : [])),

@@ -54,7 +54,7 @@ function after(state: BenchState, { entry, by, what, result }: Step): BenchState
   return { status, since: entry, workedBy: what === "second_look" ? "" : by };
 }
 
-/** The step that an entry tells of a thing, and of which; null for an entry that bears on none. */
+/** The step that an entry records, and of which thing; null for an entry that records none. */
 export function stepOf({ type, body, id }: KeptEntry, by: string): { item: string; step: Step } | null {
   const told = (item: string, what: Step["what"], result = "") => ({
     item,

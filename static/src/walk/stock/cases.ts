@@ -28,7 +28,7 @@ type Sighting = EntryOf<"item_seen">;
 type Closing = EntryOf<"case_closed">;
 type ByStage<T> = Map<string, Map<string, T>>;
 
-/** What stands, added up: a new sighting is added to it, a withdrawal has it added up anew. */
+/** What stands, added up: a new sighting is added to it, a withdrawal makes it start over. */
 interface Standing {
   ofItem: ByStage<Sighting[]>;
   inCase: ByStage<Set<string>>;

@@ -1,4 +1,4 @@
-/** Which spare fits best: what came out of a wall or was seen damaged is none. */
+/** Which spare fits best: never one that came out of a wall or was seen damaged. */
 
 import type { Stock, Thing } from "../../scan/stock";
 import type { Show } from "../show/show";

@@ -114,7 +114,7 @@ export function substituteFor(show: Show, stock: Stock, box: string): string | n
   );
 }
 
-/** A line of the pick list: so many of a kind, `of` a tile type or the like, and how many were seen. */
+/** A line of the pick list: how many of a kind are wanted, `of` a tile type or the like, and how many were seen. */
 export interface PickLine {
   kind: string;
   of: string;
