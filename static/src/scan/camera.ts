@@ -8,6 +8,7 @@ interface Light {
   torch?: boolean;
 }
 
+/** The stream that a video element shows. */
 export class Camera {
   private stream: MediaStream | null = null;
   private readonly canvas = document.createElement("canvas");

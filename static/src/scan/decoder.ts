@@ -1,5 +1,6 @@
 /** What reads symbols here: the browser's own detector where it works, else ZXing in a worker. */
 
+/** Whatever finds symbols in pictures. */
 export interface Decoder {
   /** The texts of all symbols in a frame. One frame at a time. */
   read(image: ImageData): Promise<string[]>;
@@ -18,6 +19,7 @@ interface NativeDetector {
 }
 declare const BarcodeDetector: { new (options: { formats: string[] }): NativeDetector } | undefined;
 
+/** The browser's own detector if it proves itself, else ours; throws where neither can be had. */
 export async function makeDecoder(): Promise<Decoder> {
   return (await nativeDecoder()) ?? zxingDecoder();
 }

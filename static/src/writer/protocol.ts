@@ -56,6 +56,7 @@ export interface Recovery {
   newKey: boolean;
 }
 
+/** All that a page needs to begin. */
 export interface Snapshot {
   memberships: Membership[];
   entries: KeptEntry[];
@@ -79,6 +80,7 @@ export type Request =
   | { do: "unsent"; book: string }
   | { do: "witnessed"; book: string };
 
+/** What each request is answered with. */
 export interface Replies {
   start: Snapshot;
   join: Membership;
@@ -108,7 +110,9 @@ export type Event =
   | { tell: "ready" }
   | { tell: "open_elsewhere" };
 
+/** A request with its number. */
 export type ToWriter = { seq: number; request: Request };
+/** The reply to the request of that number, what went wrong with it, or an event. */
 export type FromWriter =
   | { seq: number; reply: unknown }
   | { seq: number; error: { message: string; remedy: string } }

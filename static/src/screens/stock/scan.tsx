@@ -116,7 +116,7 @@ export function Finder({ large, onFound }: { large: boolean; onFound: (texts: st
   );
 }
 
-/** A code typed by hand; what is none is said with what it may be. */
+/** A code typed by hand; a wrong one is answered with the codes that may have been meant. */
 export function Typing({ onTyped }: { onTyped: (text: string) => void }) {
   const t = texts();
   const [typed, setTyped] = useState("");
