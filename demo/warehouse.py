@@ -11,9 +11,9 @@ from seamwalk.domain.stock.codes import Code, parse_code
 from seamwalk.domain.stock.tile_parts import TILE_GROUPS
 from seamwalk.store.access import accounts, passwords
 from seamwalk.store.ledger.books import open_book, write_many_as_office
-from seamwalk.store.stock.listing import freeze_prep, freeze_stock, give
+from seamwalk.store.stock.listing import freeze_prep, freeze_stock, publish
+from seamwalk.store.stock.locations import locate
 from seamwalk.store.stock.prep import show_prep
-from seamwalk.store.stock.whereabouts import locate
 
 TILES_IN_CASE = 8
 SPARES = {"M": 6, "E": 2}
@@ -64,7 +64,7 @@ def _inside(number: int) -> list[str]:
 def send_out(crew: Crew) -> None:
     """The office gives the cases, the warehouse scans them out: one opened, the others by their list."""
     store = services_of(crew.app).store
-    give(
+    publish(
         store,
         lambda session: [
             freeze_prep(session, crew.book, scenario.LIFT_KG),
@@ -87,7 +87,7 @@ def send_out(crew: Crew) -> None:
     for item in _inside(1)[:3]:
         _look(crew, scenario.PREPS, item, "prep")
     phone.sync()
-    give(store, lambda session: [freeze_stock(session, crew.book)], crew.clock.at)
+    publish(store, lambda session: [freeze_stock(session, crew.book)], crew.clock.at)
 
 
 def put_into_wall(crew: Crew, name: str, wall: str, places: list[str]) -> None:
@@ -125,7 +125,7 @@ def bring_back(crew: Crew) -> None:
     _look(crew, scenario.TAKES_BACK, tile(3), "return")
 
 
-def mend(crew: Crew) -> None:
+def repair(crew: Crew) -> None:
     """The corner is repaired, looked at again and back in its case; a module waits for its repair."""
     _bench(crew, scenario.PREPS, tile(2), "triage", "repair", minutes=5)
     repair = {"mended": ["corner:bottom_left"], "used": {"corner_piece": 1}, "minutes": 35}

@@ -11,7 +11,7 @@ from granian.log import LogLevels
 from seamwalk.config import THREADS, Settings
 from seamwalk.errors import Conflict
 
-# what a phone is sending may take so long; one out of reach in the middle would hold a stop for ever
+# what a phone is sending may take so long; one out of reach in the middle would hold a stop forever
 STOP_WITHIN_S = 5
 
 

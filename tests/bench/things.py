@@ -23,8 +23,8 @@ from seamwalk.store.ledger.intake import ingest
 from seamwalk.store.stock.custody import custody, history
 from seamwalk.store.stock.labels import company_book
 from seamwalk.store.stock.listing import stock_file
-from seamwalk.store.stock.searching import Query, rows_of, search
-from seamwalk.store.stock.whereabouts import locate
+from seamwalk.store.stock.locations import locate
+from seamwalk.store.stock.search import ItemQuery, rows_of, search
 from seamwalk.store.tables import LedgerEntry
 
 SIZES, TINY = (12_500, 25_000, 50_000), (80,)
@@ -106,7 +106,7 @@ def by_key(site: Site, keys: list[tuple[str, int]]) -> None:
 
 
 def first_page(session: Session) -> None:
-    rows_of(session, session.scalars(search(session, Query(text="plover lot 7")).limit(50)).all())
+    rows_of(session, session.scalars(search(session, ItemQuery(text="plover lot 7")).limit(50)).all())
 
 
 def measure(things: int) -> None:
@@ -115,9 +115,9 @@ def measure(things: int) -> None:
         fill(site, things)
         some, one = case(7), tile(50)
         with site.store.read() as session:
-            links = history(session, some, case=True)
+            entries = history(session, some, case=True)
             total = session.query(LedgerEntry).count()
-        keys = [(link.book, link.idx) for link in links]
+        keys = [(record.book, record.idx) for record in entries]
         floor = ms(lambda: by_key(site, keys))
 
         def reading(work: Callable[..., object]) -> float:
@@ -129,15 +129,11 @@ def measure(things: int) -> None:
 
         told = reading(lambda session: history(session, some, case=True))
         chain = reading(lambda session: custody(session, one, "tile"))
-        found = reading(
-            lambda session: rows_of(
-                session, session.scalars(search(session, Query(text="plover lot 7")).limit(50)).all()
-            )
-        )
+        found = reading(first_page)
         where = reading(lambda session: locate(session, [one]))
         listed = reading(lambda session: stock_file(session, site.book))
         print(
-            f"{things:,} things, {total:,} entries: a case's history of {len(links)} entries {told:.1f} ms, "
+            f"{things:,} things, {total:,} entries: a case's history, {len(entries)} entries, {told:.1f} ms, "
             f"x {told / floor:.1f} of its rows by key; a tile's custody {chain:.1f} ms; "
             f"a search {found:.0f} ms; where one is {where:.1f} ms; "
             f"the whole stock list {listed / 1000:.1f} s",

@@ -8,7 +8,7 @@ import pyotp
 import pytest
 
 from helpers import PASSWORD, make_site
-from seamwalk.cli import main, running
+from seamwalk.cli import main, run_server
 from seamwalk.store.access import accounts, office_sessions
 from seamwalk.store.access.one_time_codes import new_secret
 from seamwalk.store.engine import Store
@@ -24,7 +24,7 @@ def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Store:
     with site.store.write() as session:
         for _ in range(2):
             office_sessions.begin(session, "anna", "a browser", now)
-        accounts.turn_totp_on(session, "anna", secret, pyotp.TOTP(secret).at(now), now)
+        accounts.enable_totp(session, "anna", secret, pyotp.TOTP(secret).at(now), now)
     monkeypatch.setenv("SEAMWALK_DIR", str(tmp_path))
     yield site.store
     site.store.engine.dispose()
@@ -56,7 +56,7 @@ def test_logins_are_looked_after(
         office_sessions.begin(session, "anna", "a browser", datetime.now(UTC))
     assert run(monkeypatch, "anna", "--new-password", typed=OTHER) == 0
     assert listed(monkeypatch, capsys)["anna"][-1] == "0 sessions"
-    assert accounts.prove_password(store, "anna", OTHER).role == "office"
+    assert accounts.check_password(store, "anna", OTHER).role == "office"
     assert run(monkeypatch, "ada", "--role", "warehouse", typed=PASSWORD) == 0
     assert listed(monkeypatch, capsys)["ada"] == wim
     assert run(monkeypatch, "ada", "--remove") == 0
@@ -71,8 +71,8 @@ def test_logins_are_looked_after(
         (("ada",), "short", "12 to 128 characters"),
         (("ada",), "long password", "guessed early"),
         (("wim", "--new-password"), "wimwimwimwim", "guessed early"),
-        (("a b",), PASSWORD, "is no name for a login"),
-        (("x" * 61,), PASSWORD, "is no name for a login"),
+        (("a b",), PASSWORD, "is not a valid login name"),
+        (("x" * 61,), PASSWORD, "is not a valid login name"),
         (("nobody", "--codes-off"), "", "login nobody is not here"),
         (("nobody", "--end-sessions"), "", "Name one of: anna, wim"),
         (("nobody", "--remove"), "", "login nobody is not here"),
@@ -97,7 +97,7 @@ def test_serve_says_that_it_only_reads_and_serves(
     store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     served: list[str] = []
-    monkeypatch.setattr(running, "serve_app", lambda settings, **_: served.append(settings.public_url))
+    monkeypatch.setattr(run_server, "serve_app", lambda settings, **_: served.append(settings.public_url))
     assert main(["serve"]) == 0
     assert capsys.readouterr().err == ""
     (tmp_path / "wrapping.key").unlink()

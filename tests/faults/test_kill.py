@@ -18,7 +18,7 @@ from seamwalk.book.verify import verify_export
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.tables import HeldEntry, LedgerEntry
 
@@ -47,7 +47,7 @@ def server(tmp_path: Path) -> Server:
 
 
 def test_a_phone_that_went_out_of_reach_does_not_hold_the_stop(server: Server) -> None:
-    """Its request came in half; the server once waited for the rest for ever."""
+    """Its request came in half; the server once waited for the rest forever."""
     server.run("account", "anna", given="long password\n")
     server.start()
     with socket.create_connection(("127.0.0.1", server.port)) as connection:

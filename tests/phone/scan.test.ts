@@ -1,11 +1,13 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { KeptEntry } from "../../static/src/book/entry";
+import { at, must } from "../../static/src/book/must";
 import { codeIn, readCode } from "../../static/src/scan/codes";
 import { Stock, type StockFile } from "../../static/src/scan/stock";
 import { Bindings } from "../../static/src/walk/stock/bindings";
 import scenes from "../vectors/bindings.json";
 import codes from "../vectors/codes.json";
+import { keptEntry } from "./entries";
 
 describe("codes", () => {
   it.each(codes)("are read as the server reads them: $typed", ({ typed, text, kind, grouped, remedy }) => {
@@ -22,18 +24,30 @@ describe("codes", () => {
 
   it("are found in an address of any host, and nothing else is followed", () => {
     const text = codes[0]?.text ?? "";
-    for (const scanned of [`HTTPS://WALLS.EXAMPLE.TEST/L/${text}`, `http://10.0.0.5:8460/l/${text}`, ` ${text} `]) {
+    for (const scanned of [
+      `HTTPS://WALLS.EXAMPLE.TEST/L/${text}`,
+      `http://10.0.0.5:8460/l/${text}`,
+      ` ${text} `,
+    ]) {
       expect(codeIn(scanned)?.text).toBe(text);
     }
-    for (const scanned of [`https://x.test/L/${text}?a=1`, `https://x.test/M/${text}`, "javascript:alert(1)", "4711"]) {
+    for (const scanned of [
+      `https://x.test/L/${text}?a=1`,
+      `https://x.test/M/${text}`,
+      "javascript:alert(1)",
+      "4711",
+    ]) {
       expect(codeIn(scanned)).toBeNull();
     }
   });
 });
 
-const [CASE, TILE, LATER, UNKNOWN, GONE] = ["C", "T", "M", "E", "P"].map(
-  (letter) => codes.find(({ text }) => text?.[2] === letter)?.text as string,
-) as [string, string, string, string, string];
+const codeOf = (letter: string) => must(codes.find(({ text }) => text?.[2] === letter)?.text);
+const CASE = codeOf("C");
+const TILE = codeOf("T");
+const LATER = codeOf("M");
+const UNKNOWN = codeOf("E");
+const GONE = codeOf("P");
 const FILE: StockFile = {
   v: 1,
   items: [
@@ -56,12 +70,8 @@ describe("the stock", () => {
   });
 });
 
-let n = 0;
 function bound(tile: string, item: string, replaces: string[] = [], device = "me"): KeptEntry {
-  n += 1;
-  const body = { plan: "p", wall: "A", tile, item, tag: null, replaces };
-  const ids = { id: `b${n}`, otherId: `b${n}'`, prev: null };
-  return { ...ids, jws: "", book: "b", type: "tile_bound", device, n, at: "", body, index: null, void: null };
+  return keptEntry("tile_bound", { plan: "p", wall: "A", tile, item, tag: null, replaces }, { device });
 }
 
 describe("bindings", () => {
@@ -74,7 +84,12 @@ describe("bindings", () => {
     for (const { entry, author, tile, name, replaces } of made) {
       bindings.add({ ...bound(tile, name, replaces, author), id: entry });
     }
-    expect(bindings.standing().map(({ id }) => id).sort()).toEqual(standing);
+    expect(
+      bindings
+        .standing()
+        .map(({ id }) => id)
+        .sort(),
+    ).toEqual(standing);
   });
 
   it("hold until one that saw them replaces them, and come back when that is taken back", () => {
@@ -92,7 +107,14 @@ describe("bindings", () => {
     const bindings = new Bindings((device) => people.get(device) ?? device);
     const made = bound("1.1", TILE);
     bindings.add(made);
-    bindings.add({ ...made, id: "w3", otherId: "w3'", type: "withdrawn", device: "my new phone", body: { entry: made.id } });
+    bindings.add({
+      ...made,
+      id: "w3",
+      otherId: "w3'",
+      type: "withdrawn",
+      device: "my new phone",
+      body: { entry: made.id },
+    });
     expect(bindings.of(TILE)).toHaveLength(1);
     people.set("me", "mika").set("my new phone", "mika");
     bindings.addUpAnew();
@@ -107,13 +129,16 @@ describe("bindings", () => {
 
   it("are the same in any order of arrival, and a stranger takes nothing back", () => {
     const made = [bound("1.1", TILE), bound("1.1", UNKNOWN, [], "other")];
-    const third = bound("2.1", TILE, [made[0]?.id as string]);
-    const stranger = { ...third, id: "w2", otherId: "w2'", type: "withdrawn", device: "other", body: { entry: third.id } } as KeptEntry;
+    const third = bound("2.1", TILE, [at(made, 0).id]);
+    const stranger = keptEntry("withdrawn", { entry: third.id }, { device: "other" });
     const entries = [...made, third, stranger];
     const standing = (order: KeptEntry[]) => {
       const bindings = new Bindings();
       for (const entry of order) bindings.add(entry);
-      return bindings.standing().map(({ id }) => id).sort();
+      return bindings
+        .standing()
+        .map(({ id }) => id)
+        .sort();
     };
     fc.assert(
       fc.property(fc.shuffledSubarray(entries, { minLength: 4 }), (order) => {

@@ -11,10 +11,10 @@ from helpers import NOW, RING, Site, logged_in, make_site, reopen_site, send, st
 from seamwalk.book.jose import PrivateKey
 from seamwalk.cli import main
 from seamwalk.config import load_settings
-from seamwalk.errors import KeyAway
+from seamwalk.errors import KeyUnavailable
 from seamwalk.store.engine import Store, copy_database, make_engine
 from seamwalk.store.ledger.books import open_book, write_as_office
-from seamwalk.store.ledger.keys import keep_key, keys_away, misfits, private_key
+from seamwalk.store.ledger.keys import keep_key, key_problems, private_key, unavailable_keys
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.opening import open_store
 from seamwalk.store.tables import Account, Key
@@ -41,7 +41,7 @@ def test_the_database_holds_no_readable_private_key(site: Site) -> None:
             assert row.wrapped.startswith("1.")
             assert "PRIVATE" not in row.wrapped
         assert private_key(session, site.book, "owner").thumbprint == site.owner
-        assert list(misfits(session)) == []
+        assert list(key_problems(session)) == []
 
 
 def test_a_wrapped_key_opens_for_its_book_and_purpose_only(site: Site) -> None:
@@ -49,9 +49,9 @@ def test_a_wrapped_key_opens_for_its_book_and_purpose_only(site: Site) -> None:
         owner, head = (session.get_one(Key, (site.book, purpose)) for purpose in ("owner", "head"))
         owner.wrapped, head.wrapped = head.wrapped, owner.wrapped
         for purpose in ("owner", "head"):
-            with pytest.raises(KeyAway, match="is damaged"):
+            with pytest.raises(KeyUnavailable, match="is damaged"):
                 private_key(session, site.book, purpose)
-        assert len(list(misfits(session))) == 2
+        assert len(list(key_problems(session))) == 2
         session.rollback()
 
 
@@ -61,9 +61,9 @@ def test_a_changed_wrapped_text_does_not_open(place: int) -> None:
     wrapped = key.wrap(PrivateKey.generate().to_pem(), "x")
     place = place % len(wrapped)
     changed = wrapped[:place] + ("A" if wrapped[place] != "A" else "B") + wrapped[place + 1 :]
-    with pytest.raises(KeyAway):
+    with pytest.raises(KeyUnavailable):
         key.unwrap(changed, "x")
-    with pytest.raises(KeyAway):
+    with pytest.raises(KeyUnavailable):
         key.unwrap(wrapped, "y")
 
 
@@ -77,7 +77,7 @@ def test_a_key_that_is_none_of_the_books_is_told(site: Site) -> None:
         keep_key(session, site.book, "head", PrivateKey.generate())
         keep_key(session, site.book, "owner", PrivateKey.generate())
     with site.store.read() as session:
-        said = list(misfits(session))
+        said = list(key_problems(session))
     assert said == [
         f"test-show: its {purpose} key is not the one that the book names. Put the newest copy back."
         for purpose in ("owner", "head")
@@ -103,7 +103,7 @@ def plain_pems(engine: Any) -> list[str]:
 def test_the_upgrade_wraps_what_lay_there_readable(database_url: str) -> None:
     engine = make_engine(database_url)
     owner, _, head = plain_pems(engine)
-    with pytest.raises(KeyAway):
+    with pytest.raises(KeyUnavailable):
         upgrade(engine)
     upgrade(engine, ring=RING)
     with Store(engine, RING).read() as session:
@@ -175,7 +175,7 @@ def test_without_its_key_the_office_shows_it_and_refuses_changes(reading: Any) -
         answer = send(client, path, **fields)
         assert answer.status_code == 503
         assert "the wrapping key back" in answer.text
-    with pytest.raises(KeyAway), site.store.write() as session:
+    with pytest.raises(KeyUnavailable), site.store.write() as session:
         open_book(session, kind="show", title="T", slug="later", now=NOW)
     put_back(site)
     assert "This server only reads." not in client.get("/office/shows/test-show").text
@@ -187,11 +187,11 @@ def test_a_missing_key_is_never_made_anew(reading: Any) -> None:
     here = key_file(site).read_bytes() if key_file(site).exists() else None
     store = reopened(site)
     with store.read() as session:
-        assert keys_away(session) is not None
+        assert unavailable_keys(session) is not None
     assert here == (key_file(site).read_bytes() if key_file(site).exists() else None)
     put_back(site)
     with store.write() as session:
-        assert keys_away(session) is None
+        assert unavailable_keys(session) is None
         write_as_office(session, site.book, "entry_admitted", {"entry": "0" * 64, "reason": "x"}, NOW)
     store.engine.dispose()
 
@@ -210,11 +210,11 @@ def test_the_commands_say_which_key_is_missing(
     (tmp_path / "wrapping.key").unlink()
     assert main(["check"]) == 1
     said = capsys.readouterr().out
-    assert said.count(f"the wrapping key {tmp_path / 'wrapping.key'} can not be read") == 1
+    assert said.count(f"the wrapping key {tmp_path / 'wrapping.key'} cannot be read") == 1
     assert "Put back the wrapping key" in said
     for command in (["restore"], ["labels", "-o", str(tmp_path / "x.pdf")]):
         assert main(command) == 2
-        assert "wrapping.key can not be read" in capsys.readouterr().err
+        assert "wrapping.key cannot be read" in capsys.readouterr().err
     for command in (["books"], ["export", "test-show", "-o", str(tmp_path / "book")], ["rebuild"]):
         assert main(command) == 0
     assert main(["verify", str(tmp_path / "book"), "--trust", site.owner]) == 0
@@ -226,7 +226,7 @@ def test_a_copy_goes_on_under_the_key_that_was_kept_beside_it(tmp_path: Path) ->
     site.store.engine.dispose()
     again = reopen_site(site, tmp_path / "copy.db")
     with again.store.write() as session:
-        assert list(misfits(session)) == []
+        assert list(key_problems(session)) == []
         write_as_office(session, site.book, "entry_admitted", {"entry": "0" * 64, "reason": "x"}, NOW)
     again.store.engine.dispose()
 
@@ -247,7 +247,7 @@ def test_where_the_key_lies(tmp_path: Path) -> None:
 def test_what_is_no_key_file_is_told(tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "wrapping.key"
     path.write_bytes(content)
-    with pytest.raises(KeyAway, match="wrapping key"):
+    with pytest.raises(KeyUnavailable, match="wrapping key"):
         read_key_file(path)
     make_key_file(path)
     assert path.read_bytes() == content

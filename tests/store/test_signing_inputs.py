@@ -13,21 +13,21 @@ from helpers import NOW, RING
 from seamwalk.book.jose import PrivateKey, base64url_encode
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
-from seamwalk.domain.findings.why import why
+from seamwalk.domain.findings.explanation import explain
 from seamwalk.domain.stock.cases import Cases
 from seamwalk.store.access import phones
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import current_plans
 from seamwalk.store.ledger.intake import ingest
 from seamwalk.store.ledger.keys import PURPOSES, keep_key
 from seamwalk.store.migrations import upgrade
-from seamwalk.store.projections.adding_up import load_fold
+from seamwalk.store.projections.check_states import load_fold
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.rows import insert_rows
-from seamwalk.store.stock.rounds import cases_of, handovers
-from seamwalk.store.stock.standing_tiles import standing_tiles
+from seamwalk.store.stock.bound_tiles import bound_tiles
+from seamwalk.store.stock.case_tracking import cases_of, handovers
 from seamwalk.store.tables import Book, HeldEntry, LedgerEntry
 
 VECTOR = json.loads((Path(__file__).parent.parent / "vectors" / "signing_inputs.json").read_text())
@@ -122,14 +122,14 @@ def look(played: Played, expect: dict[str, Any]) -> None:
         told = [found.state, found.weight, named(found.standing)] if found else ["open", None, []]
         assert told == [state, weight, ids]
     for check, expected in expect.get("why", {}).items():
-        reason = why(load_fold(session, BOOK, [check]), check)
+        reason = explain(load_fold(session, BOOK, [check]), check)
         assert [reason.key, named(reason.acts), named(reason.others)] == expected
     if "plans" in expect:
         assert {plan.wall: named([plan.entry])[0] for plan in current_plans(session, BOOK)} == expect["plans"]
     if "bindings" in expect:
         entries = session.scalars(select(LedgerEntry).where(LedgerEntry.type == "tile_bound"))
         found = {row.entry: read_kept(row.jws).at for row in entries if row.void is None}
-        tiles = standing_tiles(session, BOOK, "A")
+        tiles = bound_tiles(session, BOOK, "A")
         assert sorted(tile.at for tile in tiles) == sorted(
             at for entry, at in found.items() if named([entry])[0] in expect["bindings"]
         )
@@ -158,7 +158,8 @@ def look_at_cases(played: Played, cases: Cases, expect: dict[str, Any]) -> None:
     for stage, by_case in expect.get("cases", {}).items():
         assert {case: cases.items_in(stage, case) for case in by_case} == by_case
     for item, names in expect.get("sightings", {}).items():
-        assert played.named(cases.sightings_of("load_in", item)) == names
+        current = sorted(made.entry for made in cases._of_item["load_in", item])
+        assert played.named(current) == names
 
 
 def entries_of(played: Played) -> list[Any]:

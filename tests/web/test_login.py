@@ -16,7 +16,7 @@ from seamwalk.store.access import accounts, office_sessions, passwords
 from seamwalk.store.tables import Account, OfficeSession
 from seamwalk.web.throttle import (
     FORGOTTEN_AFTER,
-    MOST_KEPT,
+    MAX_KEPT,
     Throttle,
     code_budgets,
     network_of,
@@ -61,8 +61,8 @@ def is_in(client: FlaskClient) -> bool:
         ("annaannaanna", "guessed early"),
         ("seamwalk2026", "guessed early"),
         ("aaaaaaaaaaaaaaaaaaaaaaaa", "guessed early"),
-        ("twelve\x00chars and", "can not be typed"),
-        ("lone \ud800 surrogate here", "can not be typed"),
+        ("twelve\x00chars and", "cannot be typed"),
+        ("lone \ud800 surrogate here", "cannot be typed"),
     ],
 )
 def test_a_weak_password_is_refused(password: str, said: str) -> None:
@@ -149,7 +149,7 @@ def test_what_was_typed_is_kept_where_the_login_had_ended(site: Site) -> None:
 def test_a_new_password_is_another_one(site: Site) -> None:
     client, path = log_in(site), f"{ACCOUNT}/password"
     page = send(client, path, password=PASSWORD, new_password=PASSWORD).text
-    assert "That is the password of now" in page
+    assert "That is the current password" in page
     page = send(client, path, password="not this one", new_password="heron quiet lamp dry").text
     assert "That is not the password of this login" in page
     assert "let an admin" not in page
@@ -215,11 +215,11 @@ def test_a_session_survives_a_start_and_a_removed_login_does_not(site: Site) -> 
 def test_one_login_has_so_many_sessions_and_no_more(site: Site) -> None:
     with site.store.write() as session:
         tokens = []
-        for minute in range(office_sessions.MOST_OF_ONE + 3):
+        for minute in range(office_sessions.MAX_PER_LOGIN + 3):
             at = NOW + timedelta(minutes=minute)
             tokens.append(office_sessions.begin(session, "anna", "x\x00y" * 200, at))
         live = [office_sessions.find(session, one, at) is not None for one in tokens]
-    assert live == [False] * 3 + [True] * office_sessions.MOST_OF_ONE
+    assert live == [False] * 3 + [True] * office_sessions.MAX_PER_LOGIN
 
 
 # --- one-time codes
@@ -423,11 +423,11 @@ def test_a_day_without_a_try_is_forgotten() -> None:
 
 def test_what_is_remembered_is_bounded() -> None:
     throttle = Throttle()
-    for number in range(MOST_KEPT // 2 + 2000):
+    for number in range(MAX_KEPT // 2 + 2000):
         throttle.charge(
             password_budgets(f"x{number}", None, f"2001:db8:{number >> 8:x}:{number & 255:x}::1"), NOW
         )
-    assert len(throttle._spent) <= MOST_KEPT
+    assert len(throttle._spent) <= MAX_KEPT
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import admit_device, restore_book, write_as_office
 from seamwalk.store.ledger.intake import size
 from seamwalk.store.ledger.witness import root_at
-from seamwalk.store.sync.phone_file import read_file, take_in
+from seamwalk.store.sync.phone_file import import_phone_file, read_phone_file
 
 CALL = {"X-Seamwalk": "1"}
 TAKEN_BACK, MENDED = "A/tile/1.1/condition:sound", "A/tile/2.1/condition:sound"
@@ -116,7 +116,8 @@ def test_a_file_of_twisted_texts_brings_nothing_new(site: Site, night: dict[str,
     before = picture(site, night)
     lines = [json.dumps({"entry": other_form(entry.jws)}) for entry in night["Rosa"].entries]
     with site.store.write() as session:
-        assert take_in(session, site.book, read_file(lines), NOW).count("again") == len(lines)
+        taken = import_phone_file(session, site.book, read_phone_file(lines), NOW)
+        assert taken.count("again") == len(lines)
     assert picture(site, night) == before
 
 

@@ -142,7 +142,7 @@ def test_a_list_that_is_overtaken_is_worked_out_anew(site: Site, monkeypatch: py
     house.phone("Wim")
     seen = {"items": [tile(1)], "case": case(1), "stage": "prep", "replaces": []}
     made = overtake(monkeypatch, 1, lambda: house.write("Wim", "item_seen", **seen))
-    counts = listing.give(
+    counts = listing.publish(
         site.store, lambda session: [listing.freeze_stock(session, site.book)], site.clock[0]
     )
     assert (counts, len(made)) == ([3], 2)
@@ -160,7 +160,7 @@ def test_findings_do_not_overtake_a_list(site: Site, monkeypatch: pytest.MonkeyP
         phone.sync()
 
     made = overtake(monkeypatch, 1, find)
-    listing.give(site.store, lambda session: [listing.freeze_stock(session, site.book)], site.clock[0])
+    listing.publish(site.store, lambda session: [listing.freeze_stock(session, site.book)], site.clock[0])
     assert len(made) == 1
 
 
@@ -168,7 +168,7 @@ def test_a_list_that_never_stands_is_not_given(site: Site, monkeypatch: pytest.M
     house = Warehouse(site)
     made = overtake(monkeypatch, 9, lambda: house.stock(1))
     with pytest.raises(Conflict, match="faster than its list"):
-        listing.give(site.store, lambda session: [listing.freeze_stock(session, site.book)], site.clock[0])
+        listing.publish(site.store, lambda session: [listing.freeze_stock(session, site.book)], site.clock[0])
     assert len(made) == 3
 
 

@@ -1,4 +1,4 @@
-"""One entry of a book: a compact JWS whose exact bytes are kept for ever.
+"""One entry of a book: a compact JWS whose exact bytes are kept forever.
 
 An entry is what was signed, the JWS signing input. Anybody can make a second valid signature of a first one,
 so two texts over one signing input are one entry. The leaf hash of the text that a book keeps is its id; a
@@ -21,8 +21,8 @@ from seamwalk.book.types import body_model, newest_version
 from seamwalk.errors import BookError
 
 ENTRY_TYP = "seamwalk-entry"
-REMEDY = "Keep the entry and show it to the office: it can not be put into the book as it is."
-_BLOB_FIELDS = frozenset(
+REMEDY = "Keep the entry and show it to the office: it cannot be put into the book as it is."
+BLOB_FIELDS = frozenset(
     {
         "name_blob",
         "note_blob",
@@ -114,7 +114,7 @@ class Author:
 def blobs_of(entry: Entry) -> list[str]:
     """Names of the texts, photos and files that an entry speaks of, in no order."""
     body = entry.body
-    single = [body[name] for name in _BLOB_FIELDS & body.keys() if body[name]]
+    single = [body[name] for name in BLOB_FIELDS & body.keys() if body[name]]
     photos, texts = body.get("photo_blobs") or (), body.get("text_blobs") or {}
     paper = body.get("paper")
     return [*single, *photos, *texts.values(), *([paper["by_blob"]] if paper else [])]

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Protocol
 
+from seamwalk.book.anomalies import Anomalies
 from seamwalk.book.entry import Entry
 from seamwalk.book.export import READ_VERSIONS
 from seamwalk.book.export_reader import REMEDY, ExportReader, is_book, is_count
@@ -15,7 +16,6 @@ from seamwalk.book.head import read_head
 from seamwalk.book.jose import base64url_decode, sha256_hex
 from seamwalk.book.judgement import Void
 from seamwalk.book.merkle import root_of
-from seamwalk.book.oddities import Oddities
 from seamwalk.book.parsing import flaw_of
 from seamwalk.book.rules import FIRST, NEWEST
 from seamwalk.book.seal import Seal
@@ -93,7 +93,7 @@ class _Verification:
         self._fingerprint = trust_fingerprint
         self._names_both = names_both
         self._observer = observer
-        self._odd = Oddities()
+        self._odd = Anomalies()
         self._leaves: list[bytes] = []
         self._index: dict[str, int] = {}
         self._other: dict[str, int] = {}
@@ -167,7 +167,7 @@ class _Verification:
         entry, rules = read_at(text, self._trust)
         judgement = self._trust.judge(entry, rules)
         if judgement.refused is not None:
-            raise BookError(f"this entry is no good: {judgement.detail}", REMEDY, judgement.code)
+            raise BookError(f"this entry is not valid: {judgement.detail}", REMEDY, judgement.code)
         flaw = self._flaw(entry) if rules < NEWEST else None
         void = self._trust.take(entry)
         if void is None and judgement.held is not None:
@@ -243,8 +243,8 @@ class _Verification:
             if self._trust.agreed_size(seal.epoch, seal.size) == seal.size:
                 message = f"seal: the first {seal.size} entries are not those that stood when it was printed"
                 raise VerifyError(message, REMEDY, "seal_root")
-            told = f"a print was made before a restore: its entry {seal.entry} is here, in another order"
-            yield "seal_restored", told
+            sentence = f"a print was made before a restore: its entry {seal.entry} is here, in another order"
+            yield "seal_restored", sentence
 
     def _head(self, header: dict[str, Any]) -> str:
         text = self._reader.next(("head",))["head"]

@@ -6,7 +6,7 @@ from pathlib import Path
 from sqlalchemy import Engine, inspect, text
 
 from seamwalk.store.engine import Store, scrub
-from seamwalk.store.ledger.upgrading import begin_newest_rules
+from seamwalk.store.ledger.rules_upgrade import begin_newest_rules
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.wrapping import KeyRing, make_key_file
 
@@ -14,7 +14,7 @@ from seamwalk.store.wrapping import KeyRing, make_key_file
 def open_store(engine: Engine, key_file: Path, now: datetime) -> Store:
     """Bring a database to the newest schema and rules, and open it under the wrapping key in `key_file`.
 
-    A key is made when nothing is wrapped yet. One that is missing later is never made anew: that store only
+    A key is made when nothing is wrapped yet. One that is missing later is never replaced: that store only
     reads until it is put back.
     """
     if not _holds_wrapped(engine):

@@ -15,7 +15,7 @@ from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 
 from seamwalk import private_files
 from seamwalk.book.jose import base64url_decode, base64url_encode
-from seamwalk.errors import BookError, KeyAway
+from seamwalk.errors import BookError, KeyUnavailable
 
 KEY_BYTES = 32
 _NONCE_BYTES = 12
@@ -39,16 +39,20 @@ class WrappingKey:
         return f"{_FORMAT}.{self.name}.{base64url_encode(nonce + sealed)}"
 
     def unwrap(self, wrapped: str, context: str) -> str:
-        """Open what `wrap` made for this context; raise KeyAway."""
+        """Open what `wrap` made for this context; raise KeyUnavailable."""
         form, _, rest = wrapped.partition(".")
         name, _, text = rest.partition(".")
         if form != _FORMAT or name != self.name:
-            raise KeyAway(f"{context}: wrapped under key {name[:12]}, and {self.name} is here", _REMEDY)
+            raise KeyUnavailable(
+                f"{context}: wrapped under key {name[:12]}, and {self.name} is here", _REMEDY
+            )
         try:
             sealed = base64url_decode(text)
             opened = self._cipher.decrypt(sealed[:_NONCE_BYTES], sealed[_NONCE_BYTES:], context.encode())
         except (BookError, BinasciiError, InvalidTag, ValueError) as error:
-            raise KeyAway(f"{context}: the wrapped text is damaged", "Put the newest copy back.") from error
+            raise KeyUnavailable(
+                f"{context}: the wrapped text is damaged", "Put the newest copy back."
+            ) from error
         return opened.decode()
 
 
@@ -70,44 +74,44 @@ class KeyRing:
         return cls(lambda: read_key_file(path))
 
     def wrap(self, secret: str, context: str) -> str:
-        """Wrap a text for one context; raise KeyAway."""
+        """Wrap a text for one context; raise KeyUnavailable."""
         return self.here().wrap(secret, context)
 
     def unwrap(self, wrapped: str, context: str) -> str:
-        """Open a wrapped text; raise KeyAway when the key is not here, or another one."""
+        """Open a wrapped text; raise KeyUnavailable when the key is not here, or another one."""
         try:
             return self.here().unwrap(wrapped, context)
-        except KeyAway:
+        except KeyUnavailable:
             self._key = None
             raise
 
     def here(self) -> WrappingKey:
-        """The wrapping key; raise KeyAway when it is not here."""
+        """The wrapping key; raise KeyUnavailable when it is not here."""
         if self._key is None:
             self._key = self._read()
         return self._key
 
 
 def _nothing() -> WrappingKey:
-    raise KeyAway("no wrapping key was given", _REMEDY)
+    raise KeyUnavailable("no wrapping key was given", _REMEDY)
 
 
 NO_KEYS = KeyRing(_nothing)
 
 
 def read_key_file(path: Path) -> WrappingKey:
-    """Read a wrapping key; raise KeyAway when the file is missing, unreadable or no key."""
+    """Read a wrapping key; raise KeyUnavailable when the file is missing, unreadable or no key."""
     try:
         text = path.read_text("ascii").strip()
     except (OSError, UnicodeDecodeError) as error:
-        why = error.strerror if isinstance(error, OSError) else "it is no text"
-        raise KeyAway(f"the wrapping key {path} can not be read: {why}", _REMEDY) from error
+        why = error.strerror if isinstance(error, OSError) else "it is not text"
+        raise KeyUnavailable(f"the wrapping key {path} cannot be read: {why}", _REMEDY) from error
     try:
         secret = base64url_decode(text.removeprefix(_FILE_HEAD))
     except BookError:
         secret = b""
     if not text.startswith(_FILE_HEAD) or len(secret) != KEY_BYTES:
-        raise KeyAway(f"{path} holds no wrapping key", _REMEDY)
+        raise KeyUnavailable(f"{path} holds no wrapping key", _REMEDY)
     return WrappingKey(secret)
 
 

@@ -8,26 +8,26 @@ from typing import cast
 from flask import current_app
 
 from seamwalk.config import Settings
-from seamwalk.errors import KeyAway
+from seamwalk.errors import KeyUnavailable
 from seamwalk.store.db import db
 from seamwalk.store.engine import Store
-from seamwalk.store.ledger.keys import keys_away
+from seamwalk.store.ledger.keys import unavailable_keys
 from seamwalk.web.throttle import Throttle
 
 EXTENSION = "seamwalk"
 
 
 class KeyWatch:
-    """Whether the books' private keys can be opened; as long as they can not it looks again."""
+    """Whether the books' private keys can be opened; as long as they cannot it looks again."""
 
     def __init__(self) -> None:
         self._fits = False
 
-    def away(self) -> KeyAway | None:
+    def away(self) -> KeyUnavailable | None:
         """Why nothing can be signed, None when all is well."""
         if self._fits:
             return None
-        found = keys_away(db.session())
+        found = unavailable_keys(db.session())
         self._fits = found is None
         return found
 

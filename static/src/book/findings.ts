@@ -6,9 +6,12 @@
 import type { KeptEntry, Weight } from "./entry";
 import { ByName, isAmong, type Named, Withdrawals } from "./names";
 
+/** What an act does at its checks; a withdrawal takes another act back. */
 export type ActKind = "ok" | "fault" | "not_reached" | "reopened" | "withdrawn";
+/** What a check is, without the weight of its fault. */
 export type State = "open" | "not_reached" | "ok" | "reopened" | "fault";
 
+/** What an entry says of checks, as it is added up. */
 export interface Act extends Named {
   author: string;
   kind: ActKind;
@@ -18,6 +21,7 @@ export interface Act extends Named {
   target: string | null;
 }
 
+/** A check, added up; `weight` is that of a fault and null in all other states. */
 export interface CheckState {
   state: State;
   weight: Weight | null;
@@ -26,26 +30,35 @@ export interface CheckState {
 }
 
 const NONE: ReadonlySet<string> = new Set();
-const RANK = { open: 0, not_reached: 1, ok: 2, reopened: 3, cosmetic: 4, show: 5, stop: 6 } as const;
+/** A fault is as bad as its weight; one that has none would be as bad as can be. */
+const RANK: Record<State | Weight, number> = {
+  open: 0,
+  not_reached: 1,
+  ok: 2,
+  reopened: 3,
+  cosmetic: 4,
+  show: 5,
+  stop: 6,
+  fault: 6,
+};
 
 /** How bad a state is; stop is worst. */
 export function rank(state: CheckState): number {
-  return RANK[state.weight ?? (state.state as keyof typeof RANK)];
+  return RANK[state.weight ?? state.state];
 }
 
 /** Read an entry as an act; null when it changes no check. */
 export function actOf(entry: KeptEntry, author: string): Act | null {
-  const { id, otherId } = entry;
+  const { id, otherId, type, body } = entry;
   const base = { id, otherId, author, checks: [], weight: null, answers: NONE, target: null };
-  const { body } = entry;
-  switch (entry.type) {
+  switch (type) {
     case "found":
       return {
         ...base,
         kind: body.result,
         checks: body.checks,
         weight: body.weight ?? null,
-        answers: body.answers?.length ? new Set<string>(body.answers) : NONE,
+        answers: body.answers?.length ? new Set(body.answers) : NONE,
       };
     case "swapped":
       return { ...base, kind: "reopened", checks: body.reopens };
@@ -115,13 +128,15 @@ export class Fold {
     const standing = live.filter((act) => !oks.some((ok) => answers(ok, act)));
     let worst: CheckState = { state: "open", weight: null, standing: [] };
     for (const act of standing) {
-      const alone: CheckState = { state: act.kind as State, weight: act.weight, standing: [] };
+      if (act.kind === "withdrawn") continue;
+      const alone: CheckState = { state: act.kind, weight: act.weight, standing: [] };
       if (rank(alone) > rank(worst)) worst = alone;
     }
     return { ...worst, standing: standing.map((act) => act.id).sort() };
   }
 }
 
+/** Whether an ok answers an act: it names it, and an ok for several checks answers no fault. */
 export function answers(ok: Act, act: Act): boolean {
   return isAmong(act, ok.answers) && (act.kind !== "fault" || ok.checks.length === 1);
 }

@@ -3,6 +3,10 @@
 import { fromUtf8 } from "./bytes";
 import { type Jwk, split, thumbprint, verifies } from "./jws";
 
+/**
+ * What a head signs: the `size` first leaves of the book have this `root` (hex); `epoch` counts restores, `at` is
+ * UTC.
+ */
 export interface Head {
   book: string;
   epoch: number;
@@ -18,5 +22,5 @@ export async function readHead(jws: string, key: Jwk): Promise<Head> {
     throw new Error("head: signed as something else or by another key");
   }
   if (!(await verifies(jws, key))) throw new Error("head: the signature does not fit");
-  return JSON.parse(fromUtf8(payload)) as Head;
+  return JSON.parse(fromUtf8(payload));
 }

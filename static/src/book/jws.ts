@@ -1,5 +1,6 @@
 /** Compact JWS (RFC 7515) with ES256 over WebCrypto, whose raw r||s signatures are what a JWS holds. */
 
+import type { Jwk } from "./bodies";
 import { type Bytes, base64url, concat, fromBase64url, fromHex, fromUtf8, hex, sha256, utf8 } from "./bytes";
 
 const P256 = { name: "ECDSA", namedCurve: "P-256" } as const;
@@ -9,12 +10,7 @@ const ES256 = { name: "ECDSA", hash: "SHA-256" } as const;
 const ORDER = 0xffffffff00000000ffffffffffffffffbce6faada7179e84f3b9cac2fc632551n;
 const SCALAR_BYTES = 32;
 
-export interface Jwk {
-  crv: string;
-  kty: string;
-  x: string;
-  y: string;
-}
+export type { Jwk };
 
 /** A device's key pair; the private half cannot be taken out of the phone. */
 export interface DeviceKey {
@@ -23,14 +19,16 @@ export interface DeviceKey {
   thumbprint: string;
 }
 
+/** A new key pair on P-256 whose private half cannot be exported. */
 export async function makeDeviceKey(): Promise<DeviceKey> {
   const pair = await crypto.subtle.generateKey(P256, false, ["sign", "verify"]);
   const jwk = publicMembers(await crypto.subtle.exportKey("jwk", pair.publicKey));
   return { privateKey: pair.privateKey, jwk, thumbprint: await thumbprint(jwk) };
 }
 
-export function publicMembers(jwk: JsonWebKey): Jwk {
-  return { crv: String(jwk.crv), kty: String(jwk.kty), x: String(jwk.x), y: String(jwk.y) };
+/** The members that name a public key, and no others. */
+export function publicMembers({ x, y }: JsonWebKey): Jwk {
+  return { crv: "P-256", kty: "EC", x: String(x), y: String(y) };
 }
 
 /** RFC 7638: SHA-256 of the required members in lexical order. */
@@ -68,6 +66,7 @@ function scalars(jws: string): { r: Bytes; s: bigint } {
   return { r: signature.slice(0, SCALAR_BYTES), s };
 }
 
+/** A JWS taken apart; `input` are the bytes that were signed. */
 export interface Parts {
   // biome-ignore lint/suspicious/noExplicitAny: JSON from outside; each reader checks what it uses.
   header: any;
@@ -76,7 +75,7 @@ export interface Parts {
   input: Bytes;
 }
 
-/** Take a compact JWS apart; throws when it is none. */
+/** Take a compact JWS apart; throws if it is not one. */
 export function split(jws: string): Parts {
   const [header, payload, signature, ...rest] = jws.split(".");
   if (header === undefined || payload === undefined || signature === undefined || rest.length > 0) {
@@ -90,8 +89,9 @@ export function split(jws: string): Parts {
   };
 }
 
-/** Read JSON; numbers that are none, which the first books may hold in headers, are read as null. */
-export function readJson(bytes: Bytes): unknown {
+/** Read JSON; NaN and Infinity, which the first books may hold in headers, are read as null. */
+// biome-ignore lint/suspicious/noExplicitAny: JSON from outside; each reader checks what it uses.
+export function readJson(bytes: Bytes): any {
   const text = fromUtf8(bytes);
   try {
     return JSON.parse(text);
@@ -100,6 +100,7 @@ export function readJson(bytes: Bytes): unknown {
   }
 }
 
+/** Whether a signature fits its key; throws for what is no compact JWS or no key. */
 export async function verifies(jws: string, jwk: Jwk): Promise<boolean> {
   const key = await crypto.subtle.importKey("jwk", { ...jwk }, P256, false, ["verify"]);
   const { signature, input } = split(jws);

@@ -1,14 +1,17 @@
 /** The Merkle tree of RFC 9162 section 2.1, kept as a frontier so that appending needs no old leaves. */
 
 import { type Bytes, concat, sha256 } from "./bytes";
+import { must } from "./must";
 
 const LEAF_PREFIX: Bytes = new Uint8Array([0]);
 const NODE_PREFIX: Bytes = new Uint8Array([1]);
 
+/** SHA-256 of 0x00 and the data. */
 export function leafHash(data: Bytes): Promise<Bytes> {
   return sha256(concat(LEAF_PREFIX, data));
 }
 
+/** SHA-256 of 0x01 and both children. */
 export function nodeHash(left: Bytes, right: Bytes): Promise<Bytes> {
   return sha256(concat(NODE_PREFIX, left, right));
 }
@@ -19,6 +22,7 @@ export interface Frontier {
   roots: Bytes[];
 }
 
+/** The frontier of a tree without leaves; its root is SHA-256 of nothing. */
 export const EMPTY: Frontier = { size: 0, roots: [] };
 
 /** The frontier after these leaf hashes, in order. */
@@ -28,7 +32,7 @@ export async function extend(frontier: Frontier, leaves: Bytes[]): Promise<Front
   for (const leaf of leaves) {
     let node = leaf;
     for (let carry = size; carry % 2 === 1; carry = (carry - 1) / 2) {
-      node = await nodeHash(roots.pop() as Bytes, node);
+      node = await nodeHash(must(roots.pop()), node);
     }
     roots.push(node);
     size += 1;

@@ -3,6 +3,12 @@
 const LENS = "seamwalk-lens";
 const MAX_SIDE = 800;
 
+/** Torches are in no type of the DOM's: not every browser has them. */
+interface Light {
+  torch?: boolean;
+}
+
+/** The stream that a video element shows. */
 export class Camera {
   private stream: MediaStream | null = null;
   private readonly canvas = document.createElement("canvas");
@@ -28,22 +34,21 @@ export class Camera {
   }
 
   get hasTorch(): boolean {
-    const can = (this.track?.getCapabilities?.() ?? {}) as { torch?: boolean };
-    return can.torch === true;
+    const can: (MediaTrackCapabilities & Light) | undefined = this.track?.getCapabilities?.();
+    return can?.torch === true;
   }
 
   /** Some phones refuse; nothing depends on it. */
   async torch(on: boolean): Promise<void> {
-    await this.track
-      ?.applyConstraints({ advanced: [{ torch: on } as MediaTrackConstraintSet] })
-      .catch(() => undefined);
+    const light: MediaTrackConstraintSet & Light = { torch: on };
+    await this.track?.applyConstraints({ advanced: [light] }).catch(() => undefined);
   }
 
   get lensCount(): number {
     return this.lenses.length;
   }
 
-  /** Change to the next lens and remember it: some can not focus near. */
+  /** Change to the next lens and remember it: some cannot focus near. */
   async nextLens(): Promise<void> {
     const here = this.track?.getSettings().deviceId ?? "";
     const next = this.lenses[(this.lenses.indexOf(here) + 1) % this.lenses.length];

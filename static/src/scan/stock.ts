@@ -1,32 +1,15 @@
 /** What a label stands for, from the stock list that the office gave this show's phones. */
 
+import type { StockFile, StockItem } from "../walk/files";
 import type { Status } from "../walk/stock/bench";
 import { type Code, codeIn, groupedCode } from "./codes";
 
-/** The frozen file (server/seamwalk/store/stock/labels.py). */
-export interface StockFile {
-  v: 1 | 2;
-  items: StockItem[];
-  labels: Record<string, string>;
-  /** Labels that must not be used any more, and why. */
-  revoked: Record<string, string>;
-}
-
-/** Lists of version 1 end after `at`: a thing lies in its home case then, and is in stock. */
-export type StockItem = [
-  code: string,
-  tileType: string | null,
-  homeCase: string | null,
-  batch: string | null,
-  at: At,
-  inCase?: string | null,
-  status?: Status,
-  workedBy?: string,
-];
+export type { StockFile, StockItem };
 
 /** At this show, at another one, or at home. */
-export type At = "here" | "away" | "home";
+export type At = StockItem[4];
 
+/** One thing of the stock, as its list has it. */
 export interface Thing {
   code: string;
   tileType: string | null;
@@ -40,6 +23,10 @@ export interface Thing {
   workedBy: string;
 }
 
+/**
+ * What a scan stands for: a thing; a code of ours that is on no list, or that is used no more; or a tag that is not
+ * ours.
+ */
 export type Found =
   | { is: "known"; code: Code; thing: Thing }
   | { is: "unknown"; code: Code }
@@ -50,6 +37,7 @@ const LONGEST_TAG = 200;
 const CASE = "C";
 const TILE = "T";
 
+/** A stock list, to be asked by code. */
 export class Stock {
   private readonly things = new Map<string, Thing>();
   private readonly homes = new Map<string, string[]>();
@@ -119,13 +107,15 @@ export class Stock {
   private most(box: string, of: (thing: Thing) => string | null): string {
     const counts = new Map<string, number>();
     for (const code of this.inside(box)) {
-      const name = of(this.things.get(code) as Thing) ?? "";
-      if (code[2] === TILE) counts.set(name, (counts.get(name) ?? 0) + 1);
+      const thing = this.things.get(code);
+      if (thing === undefined || code[2] !== TILE) continue;
+      const name = of(thing) ?? "";
+      counts.set(name, (counts.get(name) ?? 0) + 1);
     }
     return [...counts].sort(([a, n], [b, m]) => m - n || (a < b ? -1 : 1))[0]?.[0] ?? "";
   }
 
-  /** A thing's code as it is printed; a foreign tag as it is. */
+  /** A thing's code as it is printed; a foreign tag is returned unchanged. */
   groupedOf(name: string): string {
     return this.things.has(name) ? groupedCode(name) : name;
   }

@@ -2,11 +2,13 @@
 
 import { prepareZXingModule, type ReaderOptions, readBarcodesFromImageData } from "zxing-wasm/reader";
 
+/** A picture to be read, by its number. */
 export interface Frame {
   seq: number;
   image: ImageData;
 }
 
+/** The texts of all symbols in the picture of that number. */
 export interface Seen {
   seq: number;
   texts: string[];
@@ -17,6 +19,7 @@ const OPTIONS: ReaderOptions = {
   tryHarder: true,
   maxNumberOfSymbols: 16,
 };
+/** The compiler knows one kind of global scope; this file runs in a worker. */
 const scope = self as unknown as DedicatedWorkerGlobalScope;
 
 prepareZXingModule({ overrides: { locateFile: () => WASM_URL } });

@@ -4,8 +4,10 @@
  */
 
 import { type Bytes, concat, fromUtf8, utf8 } from "../book/bytes";
+import { at } from "../book/must";
 import type { Membership } from "../writer/protocol";
 
+/** What the log can say, in the order in which it came about. */
 export type LogRecord =
   | { kind: "member"; membership: Membership }
   /** An entry made here; of several texts over one signing input the last is the one that is kept. */
@@ -24,6 +26,7 @@ export interface LogFile {
 
 const HEADER = 8;
 
+/** The records of a log file. */
 export class Log {
   constructor(private readonly file: LogFile) {}
 
@@ -44,6 +47,7 @@ export class Log {
   }
 }
 
+/** A record as bytes: length, CRC-32, JSON. */
 export function frame(record: LogRecord): Bytes {
   const body = utf8(JSON.stringify(record));
   const header = new DataView(new ArrayBuffer(HEADER));
@@ -52,6 +56,7 @@ export function frame(record: LogRecord): Bytes {
   return concat(new Uint8Array(header.buffer), body);
 }
 
+/** The whole records at the beginning of these bytes, and where the last one ends. */
 export function unframe(bytes: Bytes): { records: LogRecord[]; end: number } {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   const records: LogRecord[] = [];
@@ -61,7 +66,7 @@ export function unframe(bytes: Bytes): { records: LogRecord[]; end: number } {
     if (end > bytes.length) break;
     const body = bytes.slice(at + HEADER, end);
     if (crc32(body) !== view.getUint32(at + 4)) break;
-    records.push(JSON.parse(fromUtf8(body)) as LogRecord);
+    records.push(JSON.parse(fromUtf8(body)));
     at = end;
   }
   return { records, end: at };
@@ -76,10 +81,11 @@ const CRC_TABLE = Uint32Array.from({ length: 256 }, (_, n) => {
 /** CRC-32 as in ISO/IEC 3309 and zlib. */
 export function crc32(bytes: Bytes): number {
   let crc = 0xffffffff;
-  for (const byte of bytes) crc = (crc >>> 8) ^ (CRC_TABLE[(crc ^ byte) & 0xff] as number);
+  for (const byte of bytes) crc = (crc >>> 8) ^ at(CRC_TABLE, (crc ^ byte) & 0xff);
   return (crc ^ 0xffffffff) >>> 0;
 }
 
+/** A log file that is gone with its page: where a browser has no file system of its own, and in tests. */
 export class MemoryLogFile implements LogFile {
   bytes: Bytes = new Uint8Array();
   read(): Bytes {

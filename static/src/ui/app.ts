@@ -2,7 +2,7 @@
 
 import { signal } from "@preact/signals";
 import type { Bytes } from "../book/bytes";
-import type { Body, EntryType, KeptEntry } from "../book/entry";
+import type { Draft, EntryType, KeptEntry } from "../book/entry";
 import { isKey, type T, translator } from "../texts";
 import { Edition } from "../walk/checks/edition";
 import type { EditionFile } from "../walk/checks/procedures";
@@ -11,29 +11,43 @@ import { Show } from "../walk/show/show";
 import { Client, highWater, WriterError } from "../writer/client";
 import type { BookStatus, Event, Membership, Recovery, Snapshot } from "../writer/protocol";
 
+/** `elsewhere`: another page of this phone has the writer. */
 export type Phase = "starting" | "ready" | "elsewhere";
 
 const SETTINGS = "seamwalk-settings";
 
+/** Where the page is between being opened and showing a show. */
 export const phase = signal<Phase>("starting");
-/** Grows whenever a show changes, so that screens draw anew. */
+/** Grows whenever a show changes, so that screens are drawn again. */
 export const changes = signal(0);
+/** The shows that this phone is in, by book; `changes` says when one is another. */
 export const shows = new Map<string, Show>();
+/** How each book stands, as the writer last reported. */
 export const statuses = signal<Record<string, BookStatus>>({});
+/** What the start had to mend; null once somebody has read it. */
 export const recovery = signal<Recovery | null>(null);
+/** Whether entries are in a file of their own beside the database. */
 export const logDurable = signal(true);
+/** Whether the browser promised to keep what is stored; null while it was not asked. */
 export const persisted = signal<boolean | null>(null);
+/** The build of this app, as the writer says it. */
 export const build = signal("");
+/** What went wrong last, in words, until somebody has read it. */
 export const failure = signal<{ message: string; remedy: string } | null>(null);
+/** The id of the entry that was written last from this page. */
 export const saved = signal<string | null>(null);
 /** The edition that came with the server, for shows whose office listed none. */
 const standard = signal<Edition | null>(null);
 /** While this is set, what is written was on paper first: by whom, and when. */
 export const paper = signal<{ by: string; at: string } | null>(null);
+/** A newer build that waits to take over. */
 export const updateReady = signal<ServiceWorker | null>(null);
+/** What this person has set on this phone; kept in localStorage. */
 export const settings = signal(loadSettings());
+/** Words of salted blobs by name; "" while one is on its way. */
 export const names = new Map<string, string>();
 
+/** `left`: the thumb is on the left; `big`: large type; `language`: a code of the catalogues. */
 export interface Settings {
   left: boolean;
   big: boolean;
@@ -53,17 +67,19 @@ function loadSettings(): Settings {
   }
 }
 
+/** Change settings and keep them on this phone. */
 export function keepSettings(change: Partial<Settings>): void {
   settings.value = { ...settings.value, ...change };
   localStorage.setItem(SETTINGS, JSON.stringify(settings.value));
 }
 
-/** The texts for a screen; whatever asks for them is drawn anew when a show changes. */
+/** The texts for a screen; a component that asks for them is drawn again when a show changes. */
 export function texts(): T {
   void changes.value;
   return translator(settings.value.language);
 }
 
+/** Connect to the writer; everything else follows from its events. */
 export function start(): void {
   client = Client.connect(onEvent);
 }
@@ -130,12 +146,14 @@ function takeMembership(membership: Membership): void {
   changes.value += 1;
 }
 
+/** Show what went wrong, with its remedy; a text of ours by its key. */
 export function fail(error: unknown): void {
   const remedy = error instanceof WriterError ? error.remedy : "";
   const message = error instanceof Error ? error.message : String(error);
   failure.value = { message: isKey(message) ? texts()(message) : message, remedy };
 }
 
+/** Join a show by an invite; returns its book. Throws what the writer says, such as that the invite was used. */
 export async function join(token: string, ownerFingerprint: string, name: string): Promise<string> {
   const membership = await client.call<"join">({ do: "join", token, ownerFingerprint, name });
   shows.set(membership.book, shows.get(membership.book) ?? new Show(membership));
@@ -146,7 +164,7 @@ export async function join(token: string, ownerFingerprint: string, name: string
 const BY_PROCEDURE: EntryType[] = ["found", "swapped", "procedure_walked"];
 
 /** What stands behind every act by a procedure: its edition, and the paper it was copied from. */
-function behind(book: string): { body: Body; notes: Record<string, string> } {
+function behind(book: string): { body: object; notes: Record<string, string> } {
   const show = shows.get(book);
   const edition = show ? (editionOf(show)?.hash ?? null) : null;
   if (paper.value === null) return { body: { edition }, notes: {} };
@@ -154,10 +172,10 @@ function behind(book: string): { body: Body; notes: Record<string, string> } {
 }
 
 /** Make an entry; both stores have it when this resolves. `notes` are texts by the field that names them. */
-export async function append(
+export async function append<T extends EntryType>(
   book: string,
-  type: EntryType,
-  body: Body,
+  type: T,
+  body: Draft<T>,
   notes: Record<string, string> = {},
 ): Promise<KeptEntry | null> {
   try {
@@ -178,16 +196,19 @@ export async function append(
   }
 }
 
+/** Send and pull a book, then have the files here that it names; throws what the writer says. */
 export async function sync(book: string): Promise<void> {
   await client.call<"sync">({ do: "sync", book });
   await loadFiles(book);
   await loadProcedures();
 }
 
+/** What no checked head covers, as a file for the office. */
 export function unsent(book: string): Promise<string> {
   return client.call<"unsent">({ do: "unsent", book });
 }
 
+/** The book as this phone last saw it whole; null before its first head. */
 export function witnessed(book: string): Promise<string | null> {
   return client.call<"witnessed">({ do: "witnessed", book });
 }
@@ -226,8 +247,8 @@ async function loadProcedures(): Promise<void> {
   if (standard.value !== null) return;
   const text = await client.call<"procedures">({ do: "procedures" });
   if (text === null) return;
-  const { edition, ...file } = JSON.parse(text);
-  standard.value = new Edition(edition, file as EditionFile, "en");
+  const { edition, ...file }: EditionFile & { edition: string } = JSON.parse(text);
+  standard.value = new Edition(edition, file, "en");
 }
 
 /** The procedures that hold at a show, in the language that is set; null while none are here. */
@@ -235,7 +256,7 @@ export function editionOf(show: Show): Edition | null {
   return (show.edition ?? standard.value)?.in(settings.value.language) ?? null;
 }
 
-/** The reason of a fault in words; its key while no procedures are here, nothing where there is none. */
+/** The reason of a fault in words; its key while no procedures are here, "" for no reason. */
 export function reasonInWords(show: Show, reason: string | null | undefined): string {
   return reason ? (editionOf(show)?.reason(reason) ?? reason) : "";
 }
@@ -250,6 +271,7 @@ export async function keepPhoto(book: string, bytes: Bytes): Promise<string | nu
   }
 }
 
+/** A photo's bytes; null when it cannot be had now. */
 export function photo(book: string, sha256: string): Promise<Bytes | null> {
   return client.call<"photo">({ do: "photo", book, sha256 });
 }

@@ -1,21 +1,23 @@
-/** Photos: made anew on the phone, so that they are small and carry neither place nor camera. */
+/** Photos: redrawn on the phone, so that they are small and carry neither place nor camera. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Bytes } from "../book/bytes";
+import { must } from "../book/must";
 import { keepPhoto, photo, texts } from "./app";
+import { Wrong } from "./fields";
 
 const LONGEST_PX = 1600;
 const MOST_BYTES = 900_000;
 const QUALITIES = [0.82, 0.7, 0.5, 0.3];
 
-/** The picture drawn anew as JPEG; throws when it can not be read or comes out blank. */
+/** The picture redrawn as JPEG; throws when it cannot be read or comes out blank. */
 export async function madeAnew(file: Blob): Promise<Bytes> {
   const image = await createImageBitmap(file);
   const scale = Math.min(1, LONGEST_PX / Math.max(image.width, image.height));
   const canvas = document.createElement("canvas");
   canvas.width = Math.max(1, Math.round(image.width * scale));
   canvas.height = Math.max(1, Math.round(image.height * scale));
-  const pen = canvas.getContext("2d") as CanvasRenderingContext2D;
+  const pen = must(canvas.getContext("2d"));
   pen.drawImage(image, 0, 0, canvas.width, canvas.height);
   image.close();
   if (isBlank(pen, canvas)) throw new Error("blank");
@@ -76,11 +78,7 @@ export function PhotoButton({
       <button type="button" class="quiet" data-test="photo" onClick={() => input.current?.click()}>
         {names.length > 0 ? t("photo.more", { n: names.length }) : t(wished ? "photo.wished" : "photo.take")}
       </button>
-      {wrong && (
-        <p class="wrong" role="alert">
-          {t("photo.wrong")}
-        </p>
-      )}
+      {wrong && <Wrong>{t("photo.wrong")}</Wrong>}
       <div class="thumbs">
         {names.map((name) => (
           <Photo key={name} book={book} name={name} />

@@ -1,7 +1,7 @@
 /** What the page and the writer worker say to each other. The writer alone touches keys, storage and the network. */
 
 import type { Bytes } from "../book/bytes";
-import type { Body, EntryType, KeptEntry } from "../book/entry";
+import type { EntryType, KeptEntry } from "../book/entry";
 
 /** What this phone is in one book. */
 export interface Membership {
@@ -56,6 +56,7 @@ export interface Recovery {
   newKey: boolean;
 }
 
+/** All that a page needs to begin. */
 export interface Snapshot {
   memberships: Membership[];
   entries: KeptEntry[];
@@ -70,7 +71,7 @@ export interface Snapshot {
 export type Request =
   | { do: "start"; highWater: Record<string, number> }
   | { do: "join"; token: string; ownerFingerprint: string; name: string }
-  | { do: "append"; book: string; type: EntryType; body: Body; notes?: Record<string, string> }
+  | { do: "append"; book: string; type: EntryType; body: object; notes?: Record<string, string> }
   | { do: "keep_photo"; book: string; bytes: Bytes }
   | { do: "photo"; book: string; sha256: string }
   | { do: "sync"; book: string }
@@ -79,13 +80,14 @@ export type Request =
   | { do: "unsent"; book: string }
   | { do: "witnessed"; book: string };
 
+/** What each request is answered with. */
 export interface Replies {
   start: Snapshot;
   join: Membership;
   append: KeptEntry;
   /** The photo's name, once it was read back and found whole. */
   keep_photo: string;
-  /** A photo's bytes, from this phone or fetched; null when it can not be had now. */
+  /** A photo's bytes, from this phone or fetched; null when it cannot be had now. */
   photo: Bytes | null;
   sync: BookStatus;
   /** The blob's bytes as text, from this phone or fetched; null when it is not here and cannot be had now. */
@@ -108,7 +110,9 @@ export type Event =
   | { tell: "ready" }
   | { tell: "open_elsewhere" };
 
+/** A request with its number. */
 export type ToWriter = { seq: number; request: Request };
+/** The reply to the request of that number, what went wrong with it, or an event. */
 export type FromWriter =
   | { seq: number; reply: unknown }
   | { seq: number; error: { message: string; remedy: string } }

@@ -9,6 +9,7 @@ import { Phone } from "./phone";
 import type { Event, FromWriter, Request, ToWriter } from "./protocol";
 
 const LOCK = "seamwalk-writer";
+/** The compiler knows workers in general; this one is a page's own. */
 const worker = self as unknown as DedicatedWorkerGlobalScope;
 
 let phone: Phone;
@@ -21,7 +22,7 @@ function tell(event: Event): void {
   post({ event });
 }
 
-/** A browser that does not say is taken to have room: what it can not keep is told then. */
+/** A browser that does not say is assumed to have room: what it cannot keep is reported then. */
 async function room(): Promise<number> {
   const { quota, usage } = (await navigator.storage.estimate?.()) ?? {};
   return quota === undefined ? Number.POSITIVE_INFINITY : quota - (usage ?? 0);

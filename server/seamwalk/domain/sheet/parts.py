@@ -1,4 +1,4 @@
-"""The parts of a build sheet, each as the JSON-ready keys that `sheet_model.py` publishes."""
+"""The parts of a build sheet, each as the JSON-ready keys that `model.py` publishes."""
 
 from dataclasses import asdict
 from math import pi, tan
@@ -7,13 +7,13 @@ from typing import Any
 from seamwalk.domain.sheet.batches import Batches
 from seamwalk.domain.sheet.cables import LINES, PAIRS
 from seamwalk.domain.sheet.data import Data
+from seamwalk.domain.sheet.figures import Figures
 from seamwalk.domain.sheet.hang import Hanging
 from seamwalk.domain.sheet.hardware import Hardware
 from seamwalk.domain.sheet.mass import Mass
 from seamwalk.domain.sheet.power import Power
 from seamwalk.domain.sheet.spares import PARTS, Rate, rate_of, spares_needed
-from seamwalk.domain.sheet.statics import Height
-from seamwalk.domain.sheet.worked_out import WorkedOut
+from seamwalk.domain.sheet.statics import HeightStatics
 from seamwalk.domain.wall.curve import Curve
 from seamwalk.domain.wall.grid import cell_size_mm
 from seamwalk.domain.wall.plan_model import Hang, Plan, Supply
@@ -59,9 +59,9 @@ def size(wall: Wall, bent: Curve) -> dict[str, Any]:
 
 def chain(bent: Curve) -> dict[str, Any]:
     """The wall from above."""
-    told = asdict(bent)
-    told["bodies_mm"] = told.pop("bodies")
-    return told
+    found = asdict(bent)
+    found["bodies_mm"] = found.pop("bodies")
+    return found
 
 
 def counts(hardware: Hardware) -> dict[str, Any]:
@@ -81,23 +81,23 @@ def masses(mass: Mass) -> dict[str, Any]:
     }
 
 
-def bars(worked: WorkedOut) -> list[dict[str, Any]]:
+def bars(figures: Figures) -> list[dict[str, Any]]:
     """Each bar with the tiles' mass on it, and what it presses on the floor with."""
-    told = []
-    for i, bar in enumerate(worked.wall.bars):
-        pressure = worked.pressures[i] if worked.pressures else None
+    found = []
+    for i, bar in enumerate(figures.wall.bars):
+        pressure = figures.pressures[i] if figures.pressures else None
         own = {
             "bar": bar.id,
             "column": bar.column,
             "columns": bar.columns,
-            "tiles_kg": worked.mass.bars_kg[i],
+            "tiles_kg": figures.mass.bars_kg[i],
         }
         pressed = {
             "kpa": pressure and pressure.kpa,
             "edge_kpa": pressure and pressure.edge_kpa,
         }
-        told.append(own | pressed)
-    return told
+        found.append(own | pressed)
+    return found
 
 
 def power(planned: Power, supply: Supply | None) -> dict[str, Any]:
@@ -161,7 +161,7 @@ def hang(given: Hang, hanging: Hanging) -> dict[str, Any]:
     }
 
 
-def statics(heights: list[Height]) -> list[dict[str, Any]]:
+def statics(heights: list[HeightStatics]) -> list[dict[str, Any]]:
     """The wall at every height on the way."""
     return [
         {
@@ -190,16 +190,16 @@ def batches(placed: Batches) -> dict[str, Any]:
     }
 
 
-def spares(worked: WorkedOut) -> dict[str, int] | None:
+def spares(figures: Figures) -> dict[str, int] | None:
     """Spare parts by part and tile type, and by colour batch where the cases' batches are given."""
-    plan = worked.wall.plan
+    plan = figures.wall.plan
     if plan.spares is None:
         return None
     wanted, types = plan.spares, plan.tile_types()
-    left = worked.hardware.tiles if worked.batches is None else worked.batches.short
+    left = figures.hardware.tiles if figures.batches is None else figures.batches.short
     groups: dict[tuple[str, ...], int] = {(key,): count for key, count in left.items()}
-    if worked.batches is not None:
-        groups.update(worked.batches.counts())
+    if figures.batches is not None:
+        groups.update(figures.batches.counts())
     found = {}
     for of, count in groups.items():
         modules = types[of[0]].modules.columns * types[of[0]].modules.rows
@@ -216,10 +216,10 @@ def spares_rates(plan: Plan) -> dict[str, dict[str, Any]] | None:
     if plan.spares is None:
         return None
     rates = {part: rate_of(part, plan.spares) for part in PARTS}
-    return {part: _told(rate) for part, rate in rates.items() if rate is not None}
+    return {part: _rate_keys(rate) for part, rate in rates.items() if rate is not None}
 
 
-def _told(rate: Rate) -> dict[str, Any]:
+def _rate_keys(rate: Rate) -> dict[str, Any]:
     interval = rate.interval
     return {
         "source": rate.source,

@@ -4,7 +4,7 @@ The wall is taken as one rigid body, bent or straight. Its footprint is the conv
 stand on bars and of the ends of the rear supports, where the ballast is taken to lie. The force acts across
 the chord, on each column by the cosine of its angle to it, at half the built height. It tips the wall about
 an edge of the footprint: tipping moment = force x height / 2 x the part of the force across that edge,
-holding moment = sum of weight x distance from the edge; what is told is the edge with the least ratio.
+holding moment = sum of weight x distance from the edge; the edge with the least ratio governs.
 Weight = mass x 9.80665 m/s2 (standard gravity). There is no pass mark: what is enough is for a competent
 person and local rules to say.
 """
@@ -24,7 +24,7 @@ _ALONG = 1e-9
 
 
 @dataclass(frozen=True)
-class Turning:
+class Overturning:
     """The moment that would tip the wall and the one that holds it, N m."""
 
     moment_nm: float
@@ -37,14 +37,14 @@ class Turning:
 
 
 @dataclass(frozen=True)
-class Height:
+class HeightStatics:
     """The wall built to a number of rows; sliding is None without a friction."""
 
     rows: int
     height_mm: float
     force_n: float
-    to_audience: Turning
-    from_audience: Turning
+    to_audience: Overturning
+    from_audience: Overturning
     sliding_n: float | None
 
     @property
@@ -63,18 +63,21 @@ def missing_inputs(wall: Wall) -> list[str]:
     return fields
 
 
-def stand(wall: Wall, curve: Curve, horizontal: Horizontal) -> list[Height]:
-    """Work out every height of a stacked wall; precondition: `missing_inputs` is empty."""
+def statics_by_height(wall: Wall, curve: Curve, horizontal: Horizontal) -> list[HeightStatics]:
+    """Overturning and sliding of a ground-stacked wall at 1 to `rows` built rows, in that order.
+
+    Precondition: `missing_inputs` is empty.
+    """
     return [_at_height(wall, curve, horizontal, rows) for rows in range(1, wall.plan.rows + 1)]
 
 
-def turning(weights: Sequence[tuple[float, float]], force_n: float, height_mm: float) -> Turning:
-    """Moments of masses (kg, lever mm) against a force at a height."""
+def overturning(weights: Sequence[tuple[float, float]], force_n: float, height_mm: float) -> Overturning:
+    """The overturning moment of a force (N at mm) and the resisting moment of masses (kg, lever mm), N m."""
     resisting = sum(kg * G_N_PER_KG * lever_mm for kg, lever_mm in weights) / 1000
-    return Turning(force_n * height_mm / 1000, resisting)
+    return Overturning(force_n * height_mm / 1000, resisting)
 
 
-def _at_height(wall: Wall, curve: Curve, horizontal: Horizontal, rows: int) -> Height:
+def _at_height(wall: Wall, curve: Curve, horizontal: Horizontal, rows: int) -> HeightStatics:
     plan = wall.plan
     _, cell_h = cell_size_mm(plan)
     height = rows * cell_h
@@ -88,22 +91,22 @@ def _at_height(wall: Wall, curve: Curve, horizontal: Horizontal, rows: int) -> H
     hull = convex_hull([*(corner for body in carried for corner in body), *ends])
     friction = plan.hardware.friction
     weight = sum(kg for kg, _ in placed) * G_N_PER_KG
-    towards, away = (_least_held(hull, placed, force, height / 2, way) for way in (1, -1))
-    return Height(rows, height, force, towards, away, None if friction is None else friction * weight)
+    towards, away = (_governing_edge(hull, placed, force, height / 2, way) for way in (1, -1))
+    return HeightStatics(rows, height, force, towards, away, None if friction is None else friction * weight)
 
 
-def _least_held(
+def _governing_edge(
     hull: Sequence[Point], placed: Sequence[tuple[float, Point]], force_n: float, height_mm: float, way: int
-) -> Turning:
+) -> Overturning:
     """The tipping edge with the least ratio for a force towards the audience (1) or away from it (-1)."""
-    found: list[Turning] = []
+    found: list[Overturning] = []
     for (x1, y1), (x2, y2) in pairwise([*hull, hull[0]]):
         length = hypot(x2 - x1, y2 - y1)
         out_x, out_y = (y2 - y1) / length, (x1 - x2) / length
         across = out_y * way
         if across > _ALONG:
             weights = [(kg, (x1 - x) * out_x + (y1 - y) * out_y) for kg, (x, y) in placed]
-            found.append(turning(weights, force_n * across, height_mm))
+            found.append(overturning(weights, force_n * across, height_mm))
     return min(found, key=lambda edge: inf if edge.ratio is None else edge.ratio)
 
 
@@ -114,7 +117,7 @@ def convex_hull(points: Sequence[Point]) -> list[Point]:
     def half(way: Sequence[Point]) -> list[Point]:
         chain: list[Point] = []
         for x, y in way:
-            while len(chain) > 1 and _turn(chain[-2], chain[-1], (x, y)) <= _ALONG:
+            while len(chain) > 1 and _cross_product(chain[-2], chain[-1], (x, y)) <= _ALONG:
                 chain.pop()
             chain.append((x, y))
         return chain[:-1]
@@ -122,7 +125,7 @@ def convex_hull(points: Sequence[Point]) -> list[Point]:
     return half(ordered) + half(ordered[::-1])
 
 
-def _turn(a: Point, b: Point, c: Point) -> float:
+def _cross_product(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 

@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Set
 from dataclasses import dataclass
 
-from seamwalk.domain.naming import is_named
+from seamwalk.domain.entry_ids import is_referenced
 
 
 @dataclass(frozen=True)
@@ -81,17 +81,13 @@ class Cases:
         self._in_case: dict[tuple[str, str], set[str]] = defaultdict(set)
         for made in live:
             for item in made.items:
-                if not is_named(made.entry, made.other, replaced[made.stage, item]):
+                if not is_referenced(made.entry, made.other, replaced[made.stage, item]):
                     self._of_item[made.stage, item].append(made)
                     self._in_case[made.stage, made.case or ""].add(item)
 
     def cases_of(self, stage: str, item: str) -> list[str]:
         """The cases that a thing lies in at a stage; more than one is a question; "" is loose."""
         return sorted({made.case or "" for made in self._of_item.get((stage, item), ())})
-
-    def sightings_of(self, stage: str, item: str) -> list[str]:
-        """The entries that stand of a thing at a stage: what a new sighting of it replaces."""
-        return sorted(made.entry for made in self._of_item.get((stage, item), ()))
 
     def items_at(self, stage: str) -> list[str]:
         """Everything that was seen at a stage, in a case or loose."""

@@ -11,8 +11,8 @@ from seamwalk.errors import CodeError
 
 ALPHABET = "0123456789ACDEFGHJKMNPQRTVWXY"
 RADIX = 2
-KINDS = {"C": "case", "T": "tile", "M": "module", "E": "electronics_unit", "P": "part", "Q": "place"}
-LETTER_OF_KIND = {kind: letter for letter, kind in KINDS.items()}
+KIND_OF_LETTER = {"C": "case", "T": "tile", "M": "module", "E": "electronics_unit", "P": "part", "Q": "place"}
+LETTER_OF_KIND = {kind: letter for letter, kind in KIND_OF_LETTER.items()}
 MAX_SERIAL = 99_999
 _LOOKALIKES = str.maketrans({"O": "0", "I": "1", "L": "1", "B": "8", "S": "5", "Z": "2", "U": "V"})
 _LENGTH = 9
@@ -36,7 +36,7 @@ class Code:
     @property
     def kind(self) -> str:
         """case, tile, module, electronics_unit, part or place."""
-        return KINDS[self.letter]
+        return KIND_OF_LETTER[self.letter]
 
     @property
     def text(self) -> str:
@@ -56,7 +56,10 @@ class Code:
 
 
 def check_character(body: str, alphabet: str = ALPHABET) -> str:
-    """The check character of `body` in a pure system of radix 2 (ISO/IEC 7064)."""
+    """The check character of `body` in a pure system of radix 2 (ISO/IEC 7064).
+
+    Sum of a_i 2^i = 1 mod M, i from 0 at the check character, M the size of the alphabet.
+    """
     modulus, total = len(alphabet), 0
     for character in body:
         total = (total + alphabet.index(character)) * RADIX
@@ -73,12 +76,12 @@ def parse_code(typed: str) -> Code:
         remedy = "Type all nine characters, as in HQ-T-00042-7."
         raise CodeError(f"code: {len(text)} characters where {_LENGTH} are needed", remedy)
     if check_character(text[:-1]) != text[-1] or not _fits(text):
-        raise CodeError(f"code: {_grouped(text)} is no label code", _suggestion(text))
+        raise CodeError(f"code: {_grouped(text)} is not a label code", _suggestion(text))
     return Code(text[:2], text[2], int(text[3:8]))
 
 
 def _fits(text: str) -> bool:
-    return text[2] in KINDS and text[3:8].isdigit()
+    return text[2] in KIND_OF_LETTER and text[3:8].isdigit()
 
 
 def _grouped(text: str) -> str:

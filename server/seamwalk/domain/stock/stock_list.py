@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from seamwalk.domain.stock.codes import KINDS, parse_code
+from seamwalk.domain.stock.codes import KIND_OF_LETTER, parse_code
 from seamwalk.errors import CodeError, Problem
 
 FIELDS = ("code", "kind", "tile_type", "home_case", "batch", "maker_serial")
-MOST_ROWS = 50_000
+MAX_ROWS = 50_000
 _LONGEST = {"tile_type": 40, "batch": 60, "maker_serial": 60}
 _ALSO = {
     "code": ("label", "id", "our code"),
@@ -62,8 +62,8 @@ def guess_columns(header: Sequence[str]) -> dict[str, int]:
 
 def read_stock(table: Sequence[Sequence[str]], columns: Mapping[str, int], known: Known) -> Reading:
     """Read the rows below a table's header."""
-    if len(table) - 1 > MOST_ROWS:
-        message = f"{len(table) - 1} rows where {MOST_ROWS} are the most"
+    if len(table) - 1 > MAX_ROWS:
+        message = f"{len(table) - 1} rows where {MAX_ROWS} are the most"
         return Reading((), (Problem("list", message, "Cut it into several lists."),))
     if "kind" not in columns:
         return Reading((), (Problem("kind", "has no column", "Say which column tells a case from a tile."),))
@@ -77,8 +77,8 @@ def read_stock(table: Sequence[Sequence[str]], columns: Mapping[str, int], known
         problems += found
         if not found:
             rows.append(row)
-    problems += _twice(rows)
-    problems += _homeless(rows, known)
+    problems += _duplicates(rows)
+    problems += _unknown_homes(rows, known)
     return Reading(tuple(rows), tuple(problems))
 
 
@@ -91,7 +91,7 @@ def _row(number: int, cells: Sequence[str], columns: Mapping[str, int]) -> Stock
         at = columns.get(field)
         return cells[at].strip() if at is not None and at < len(cells) else ""
 
-    kinds = {_plain(kind): kind for kind in KINDS.values()}
+    kinds = {_plain(kind): kind for kind in KIND_OF_LETTER.values()}
     kind = kinds.get(_plain(cell("kind")), cell("kind"))
     code, home_case = _code(cell("code")), _code(cell("home_case"))
     rest = (cell(field) or None for field in ("tile_type", "batch", "maker_serial"))
@@ -109,14 +109,14 @@ def _code(text: str) -> str:
 
 def _problems(row: StockRow, known: Known) -> Iterator[Problem]:
     where = f"row {row.number}"
-    if row.kind not in KINDS.values():
+    if row.kind not in KIND_OF_LETTER.values():
         yield Problem(
-            f"{where}, kind", f"{row.kind!r} is none", f"Write one of: {', '.join(KINDS.values())}."
+            f"{where}, kind", f"{row.kind!r} is none", f"Write one of: {', '.join(KIND_OF_LETTER.values())}."
         )
         return
     yield from _code_problems(where, row, known)
     if row.tile_type and not set(row.tile_type) <= _TYPE_CHARACTERS:
-        message = f"{row.tile_type!r} is no tile type key"
+        message = f"{row.tile_type!r} is not a tile type key"
         yield Problem(f"{where}, tile_type", message, "Write a-z, 0-9 and _, as in `heron_500`.")
     for field, most in _LONGEST.items():
         if len(getattr(row, field) or "") > most:
@@ -142,7 +142,7 @@ def _code_problems(where: str, row: StockRow, known: Known) -> Iterator[Problem]
         yield Problem(f"{where}, tile_type", message, "A thing keeps its type: look at its label again.")
 
 
-def _twice(rows: Iterable[StockRow]) -> Iterator[Problem]:
+def _duplicates(rows: Iterable[StockRow]) -> Iterator[Problem]:
     seen: dict[str, int] = {}
     for row in rows:
         if row.code in seen:
@@ -152,12 +152,12 @@ def _twice(rows: Iterable[StockRow]) -> Iterator[Problem]:
             seen[row.code] = row.number
 
 
-def _homeless(rows: Sequence[StockRow], known: Known) -> Iterator[Problem]:
+def _unknown_homes(rows: Sequence[StockRow], known: Known) -> Iterator[Problem]:
     cases = {code for code, (kind, _) in known.items.items() if kind == "case"}
     cases |= {row.code for row in rows if row.kind == "case"}
     for row in rows:
         if row.home_case is not None and row.home_case not in cases:
-            message = f"{row.home_case} is no case that is registered or in this list"
+            message = f"{row.home_case} is not a registered case, nor in this list"
             yield Problem(
                 f"row {row.number}, home_case", message, "Register the case first, or list it here."
             )

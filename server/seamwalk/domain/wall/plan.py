@@ -1,4 +1,4 @@
-"""Read a plan, refusing what can not be built, every problem by path."""
+"""Read a plan, refusing what cannot be built, every problem by path."""
 
 import json
 from typing import Any
@@ -10,7 +10,7 @@ from seamwalk.domain.wall.plan_problems import plan_problems
 from seamwalk.domain.wall.plan_size import check_size
 from seamwalk.errors import PlanError, Problem
 
-MOST_PROBLEMS = 100
+MAX_PROBLEMS = 100
 
 
 def parse_plan(source: str | dict[str, Any]) -> Plan:
@@ -29,7 +29,7 @@ def _model(data: dict[str, Any]) -> Plan:
     try:
         return Plan.model_validate(data)
     except ValidationError as error:
-        raise PlanError(tuple(_problem(item) for item in error.errors()[:MOST_PROBLEMS])) from error
+        raise PlanError(tuple(_problem(item) for item in error.errors()[:MAX_PROBLEMS])) from error
 
 
 def _whole(plan: Plan) -> Plan:
@@ -45,19 +45,19 @@ def plan_json_schema() -> dict[str, Any]:
 
 
 def load_plan(text: str) -> dict[str, Any]:
-    """Read JSON text; raise PlanError when it is no JSON object."""
+    """Read JSON text; raise PlanError when it is not a JSON object."""
     try:
         data = json.loads(text, parse_constant=_refuse_constant)
     except (ValueError, RecursionError) as error:
-        problem = Problem("plan", f"not JSON: {error}", "Mend the JSON text at that place.")
+        problem = Problem("plan", f"not JSON: {error}", "Correct the JSON text there.")
         raise PlanError((problem,)) from error
     if not isinstance(data, dict):
-        raise PlanError((Problem("plan", "is no JSON object", "Write it as { ... }, one field each."),))
+        raise PlanError((Problem("plan", "is not a JSON object", "Write it as { ... }, one field each."),))
     return data
 
 
 def _refuse_constant(name: str) -> None:
-    raise ValueError(f"{name} is no number")
+    raise ValueError(f"{name} is not a number")
 
 
 def _problem(item: Any) -> Problem:
@@ -65,7 +65,7 @@ def _problem(item: Any) -> Problem:
     for part in item["loc"]:
         path += f"[{part}]" if isinstance(part, int) else f".{part}" if path else str(part)
     if item["type"] == "extra_forbidden":
-        return Problem(path, "is not a field of a plan", "Take it out, or mend its spelling.")
+        return Problem(path, "is not a field of a plan", "Take it out, or correct its spelling.")
     if item["type"] == "missing":
         return Problem(path, "is missing", "Give it: it has no default.")
     value = item["input"]

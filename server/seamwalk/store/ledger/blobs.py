@@ -70,7 +70,7 @@ def read_blob(session: Session, book_id: str, name: str | None) -> bytes | None:
     return None if blob is None else blob.data
 
 
-def received(session: Session, book_id: str, name: str) -> tuple[int, bool]:
+def received_bytes(session: Session, book_id: str, name: str) -> tuple[int, bool]:
     """How many bytes of a blob are here, and whether that is all of it."""
     blob = session.get(Blob, (book_id, name))
     if blob is not None:
@@ -79,12 +79,12 @@ def received(session: Session, book_id: str, name: str) -> tuple[int, bool]:
     return (len(part.data) if part else 0), False
 
 
-def go_on(session: Session, book_id: str, name: str, at: int, data: bytes, total: int) -> Part | None:
+def next_part(session: Session, book_id: str, name: str, at: int, data: bytes, total: int) -> Part | None:
     """A blob with the bytes from place `at` on; None when they do not go on where the last ones ended.
 
-    Raise BookError when the whole is too large, is none or hashes to another name: it has to come anew then.
+    Raise BookError when the whole is too large, is none or hashes to another name: it must be sent again.
     """
-    here, whole = received(session, book_id, name)
+    here, whole = received_bytes(session, book_id, name)
     if whole or at != here:
         return None
     if total > MAX_BLOB_BYTES or here + len(data) > total:
@@ -94,19 +94,19 @@ def go_on(session: Session, book_id: str, name: str, at: int, data: bytes, total
     return Part(name, at, so_far, look_at(so_far, expect=name) if len(so_far) == total else None)
 
 
-def take_part(session: Session, book_id: str, part: Part) -> None:
+def store_part(session: Session, book_id: str, part: Part) -> None:
     """Keep a blob so far, unless other bytes of it have come meanwhile."""
-    here, whole = received(session, book_id, part.name)
+    here, whole = received_bytes(session, book_id, part.name)
     if whole or part.at != here:
         return
     if part.whole is None:
         session.merge(BlobPart(book=book_id, sha256=part.name, data=part.so_far))
         return
     keep_sent(session, book_id, part.whole)
-    forget_part(session, book_id, part.name)
+    discard_part(session, book_id, part.name)
 
 
-def forget_part(session: Session, book_id: str, name: str) -> None:
+def discard_part(session: Session, book_id: str, name: str) -> None:
     """Forget what has come of a blob that turned out to be another."""
     part = session.get(BlobPart, (book_id, name))
     if part is not None:

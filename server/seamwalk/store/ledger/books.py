@@ -15,17 +15,17 @@ from seamwalk.book.jose import PrivateKey, PublicKey, base64url_encode
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.rules import NEWEST
-from seamwalk.book.trust import OF_DEVICE
+from seamwalk.book.trust import DEVICE_TYPES
 from seamwalk.domain.frozen import canonical_json, checks_file
 from seamwalk.domain.sheet.sheet import build_sheet
 from seamwalk.domain.wall.plan import parse_plan
-from seamwalk.domain.wall.succession import PlanSet, standing_plan
+from seamwalk.domain.wall.succession import PlanSet, current_plan_id
 from seamwalk.errors import BookError, Conflict, NotFound
 from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.intake import ingest, lock_book
 from seamwalk.store.ledger.keys import keep_key, private_key
 from seamwalk.store.ledger.texts import read_early
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.ledger.witness import root_at
 from seamwalk.store.tables import Book, Device, HeldEntry, LedgerEntry, WallPlan
 
@@ -124,7 +124,7 @@ def keep_signed(session: Session, signed: Signed, now: datetime, *, restoring: b
 def _at(session: Session, book_id: str, entry_type: str, body: dict[str, Any], now: datetime) -> str:
     """The server's clock; of a device never before what was said of it, since the newest word holds."""
     at = format_at(now)
-    return max(at, load_trust(session, book_id).said_at(body["device"])) if entry_type in OF_DEVICE else at
+    return max(at, load_trust(session, book_id).said_at(body["device"])) if entry_type in DEVICE_TYPES else at
 
 
 def restore_book(session: Session, book_id: str, now: datetime, base_size: int | None = None) -> Entry:
@@ -207,7 +207,7 @@ def held_device_jwk(session: Session, book_id: str, device: str) -> dict[str, st
 def current_plan(session: Session, book_id: str, wall: str) -> WallPlan | None:
     """The plan of a wall that stands, if it has one."""
     rows = session.scalars(select(WallPlan).where(WallPlan.book == book_id, WallPlan.wall == wall)).all()
-    stands = standing_plan(PlanSet(row.entry, row.replaces, row.idx, row.other) for row in rows)
+    stands = current_plan_id(PlanSet(row.entry, row.replaces, row.idx, row.other) for row in rows)
     return next((row for row in rows if row.entry == stands), None)
 
 

@@ -7,9 +7,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.jose import PrivateKey
-from seamwalk.errors import KeyAway
+from seamwalk.errors import KeyUnavailable
 from seamwalk.store.engine import RING
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.tables import Account, Book, Key
 from seamwalk.store.wrapping import NO_KEYS, KeyRing
 
@@ -23,7 +23,7 @@ def ring_of(session: Session) -> KeyRing:
 
 
 def private_key(session: Session, book_id: str, purpose: Purpose) -> PrivateKey:
-    """Open a book's private key; raise KeyAway when the wrapping key is not here."""
+    """Open a book's private key; raise KeyUnavailable when the wrapping key is not here."""
     wrapped = session.get_one(Key, (book_id, purpose)).wrapped
     return PrivateKey.from_pem(ring_of(session).unwrap(wrapped, key_context(book_id, purpose)))
 
@@ -31,9 +31,9 @@ def private_key(session: Session, book_id: str, purpose: Purpose) -> PrivateKey:
 def keep_key(session: Session, book_id: str, purpose: Purpose, key: PrivateKey) -> None:
     """Keep a book's private key, wrapped, instead of what was there.
 
-    Raise KeyAway when the wrapping key is not here, or is not the one of the keys that are.
+    Raise KeyUnavailable when the wrapping key is not here, or is not the one of the keys that are.
     """
-    away = keys_away(session)
+    away = unavailable_keys(session)
     if away is not None:
         raise away
     wrapped = ring_of(session).wrap(key.to_pem(), key_context(book_id, purpose))
@@ -50,45 +50,45 @@ def totp_context(login: str) -> str:
     return f"the one-time codes of login {login}"
 
 
-def keys_away(session: Session) -> KeyAway | None:
-    """Why private keys can not be opened here, None when all can: without them the server only reads."""
+def unavailable_keys(session: Session) -> KeyUnavailable | None:
+    """Why private keys cannot be opened here, None when all can: without them the server only reads."""
     try:
         for key in session.scalars(select(Key)):
             ring_of(session).unwrap(key.wrapped, key_context(key.book, key.purpose))
-    except KeyAway as away:
+    except KeyUnavailable as away:
         return away
     return None
 
 
-def misfits(session: Session) -> Iterator[str]:
+def key_problems(session: Session) -> Iterator[str]:
     """Open every wrapped secret and compare each key with what its book says; a line for each that fails."""
     try:
         ring_of(session).here()
-    except KeyAway as away:
+    except KeyUnavailable as away:
         yield f"{away.message}. {away.remedy}"
         return
     for book in session.scalars(select(Book).order_by(Book.slug)):
         for purpose in PURPOSES:
             if session.get(Key, (book.id, purpose)) is not None:
-                yield from _misfit(session, book, purpose)
+                yield from _key_problem(session, book, purpose)
     for account in session.scalars(select(Account).where(Account.totp.is_not(None))):
-        yield from _misfit_totp(session, account)
+        yield from _totp_problem(session, account)
 
 
-def _misfit(session: Session, book: Book, purpose: Purpose) -> Iterator[str]:
+def _key_problem(session: Session, book: Book, purpose: Purpose) -> Iterator[str]:
     try:
         here = private_key(session, book.id, purpose).thumbprint
-    except KeyAway as away:
+    except KeyUnavailable as away:
         yield f"{book.slug}: {away.message}. {away.remedy}"
         return
     if here != _named(session, book, purpose):
         yield f"{book.slug}: its {purpose} key is not the one that the book names. Put the newest copy back."
 
 
-def _misfit_totp(session: Session, account: Account) -> Iterator[str]:
+def _totp_problem(session: Session, account: Account) -> Iterator[str]:
     try:
         ring_of(session).unwrap(account.totp or "", totp_context(account.login))
-    except KeyAway as away:
+    except KeyUnavailable as away:
         yield f"{away.message}. {away.remedy}"
 
 

@@ -10,14 +10,15 @@ from seamwalk.book.entry import Entry, blobs_of
 from seamwalk.book.judgement import Void
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust
-from seamwalk.store.naming import kept_ids
-from seamwalk.store.projections.adding_up import add_up, to_act
+from seamwalk.store.entry_ids import kept_ids
+from seamwalk.store.projections.check_states import to_act, update_states
 from seamwalk.store.projections.items import Items
-from seamwalk.store.projections.projected import PROJECTIONS
-from seamwalk.store.projections.tracing import traces_of
+from seamwalk.store.projections.movements import movements_of
+from seamwalk.store.projections.projection_tables import PROJECTIONS
 from seamwalk.store.rows import among, insert_rows
 from seamwalk.store.tables import (
     ActCheck,
+    ActivityRow,
     ActRow,
     BindingRow,
     BlobUse,
@@ -26,11 +27,10 @@ from seamwalk.store.tables import (
     ItemChange,
     ItemLabel,
     LedgerEntry,
+    MovementRow,
     RevokedLabel,
     SignOff,
-    ToldRow,
-    TraceRow,
-    TypeRow,
+    TypeAttributesRow,
     WallPlan,
 )
 
@@ -43,13 +43,13 @@ class Projector:
         self._book = book
         self._acts: list[dict[str, Any]] = []
         self._act_checks: list[dict[str, Any]] = []
-        self._traces: list[dict[str, Any]] = []
+        self._movements: list[dict[str, Any]] = []
         self._blob_uses: list[dict[str, Any]] = []
         self._items = Items(session, book)
 
     def apply(self, idx: int, entry: Entry, author: str, kept_at: str | None) -> None:
-        """Apply one entry by `author` that came in at `kept_at`; much of it waits until `finish`."""
-        self._traces += traces_of(self._book, idx, entry, author, kept_at)
+        """Apply one entry by `author` that came in at `kept_at`; much of it waits for `finish`."""
+        self._movements += movements_of(self._book, idx, entry, author, kept_at)
         for name in set(blobs_of(entry)):
             self._blob_uses.append({"book": self._book, "idx": idx, "sha256": name})
         handler = _HANDLERS.get(entry.type)
@@ -59,7 +59,7 @@ class Projector:
     def finish(self) -> None:
         """Write what was gathered, and add up the checks that findings touch."""
         self._items.write()
-        for table, rows in ((TraceRow, self._traces), (BlobUse, self._blob_uses)):
+        for table, rows in ((MovementRow, self._movements), (BlobUse, self._blob_uses)):
             if rows:
                 insert_rows(self._session, table, rows)
                 rows.clear()
@@ -69,7 +69,7 @@ class Projector:
         insert_rows(self._session, ActRow, self._acts)
         if self._act_checks:
             insert_rows(self._session, ActCheck, self._act_checks)
-        add_up(self._session, self._book, [to_act(row) for row in self._acts])
+        update_states(self._session, self._book, [to_act(row) for row in self._acts])
         self._acts, self._act_checks = [], []
 
     def _name_targets(self) -> None:
@@ -116,18 +116,18 @@ class Projector:
         body = entry.body
         self._act(idx, entry, author, body["result"], body["checks"], body.get("answers"))
         if body.get("readings") or body.get("photo_blobs"):
-            self._told(idx, entry, author)
+            self._log_activity(idx, entry, author)
 
     def _swapped(self, idx: int, entry: Entry, author: str) -> None:
         self._act(idx, entry, author, "reopened", sorted(set(entry.body["reopens"])))
-        self._told(idx, entry, author)
+        self._log_activity(idx, entry, author)
 
-    def _told(self, idx: int, entry: Entry, author: str) -> None:
+    def _log_activity(self, idx: int, entry: Entry, author: str) -> None:
         fields = {"entry": entry.id, "type": entry.type, "device": entry.device, "at": entry.at}
-        self._session.add(ToldRow(book=self._book, idx=idx, author=author, body=entry.body, **fields))
+        self._session.add(ActivityRow(book=self._book, idx=idx, author=author, body=entry.body, **fields))
 
     def _procedure_walked(self, idx: int, entry: Entry, author: str) -> None:
-        self._told(idx, entry, author)
+        self._log_activity(idx, entry, author)
 
     def _withdrawn(self, idx: int, entry: Entry, author: str) -> None:
         self._act(idx, entry, author, "withdrawn", [], target=entry.body["entry"])
@@ -173,9 +173,9 @@ class Projector:
         self._session.merge(RevokedLabel(book=self._book, label=label, reason=reason))
 
     def _item_described(self, _idx: int, entry: Entry, _author: str) -> None:
-        told = {name: entry.body[name] for name in ("batch", "maker_serial") if entry.body.get(name)}
-        if told:
-            self._items.describe(entry.body["item"], **told)
+        columns = {name: entry.body[name] for name in ("batch", "maker_serial") if entry.body.get(name)}
+        if columns:
+            self._items.describe(entry.body["item"], **columns)
 
     def _items_edited(self, idx: int, entry: Entry, _author: str) -> None:
         self._items.write()
@@ -208,7 +208,7 @@ class Projector:
 
     def _type_described(self, _idx: int, entry: Entry, _author: str) -> None:
         named = {name: entry.body[name] for name in ("kind", "type")}
-        self._session.merge(TypeRow(book=self._book, body=entry.body, **named))
+        self._session.merge(TypeAttributesRow(book=self._book, body=entry.body, **named))
 
 
 _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
@@ -236,7 +236,7 @@ _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
 def rebuild(session: Session, book: str) -> int:
     """Throw a book's projections away and make them again from its ledger; return the entries read.
 
-    Which entries have no effect, and which share their number, is worked out anew as well.
+    Which entries have no effect, and which share their number, is worked out again as well.
     """
     for table in PROJECTIONS:
         session.execute(delete(table).where(table.book == book))
@@ -263,11 +263,11 @@ def _mark(session: Session, book: str, idx: int, then: list[Any], now: list[Any]
 
 
 def _ledger(session: Session, book: str) -> Iterable[tuple[int, str, str | None, bool, str | None]]:
-    told = (LedgerEntry.idx, LedgerEntry.jws, LedgerEntry.kept_at, LedgerEntry.fork, LedgerEntry.void)
+    columns = (LedgerEntry.idx, LedgerEntry.jws, LedgerEntry.kept_at, LedgerEntry.fork, LedgerEntry.void)
     at, most = -1, 1000
     while True:
         where = (LedgerEntry.book == book, LedgerEntry.idx > at)
-        rows = session.execute(select(*told).where(*where).order_by(LedgerEntry.idx).limit(most)).all()
+        rows = session.execute(select(*columns).where(*where).order_by(LedgerEntry.idx).limit(most)).all()
         for row in rows:
             yield row.idx, row.jws, row.kept_at, row.fork, row.void
         if len(rows) < most:

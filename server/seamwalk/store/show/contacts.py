@@ -8,9 +8,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.parsing import read_kept
+from seamwalk.store.entry_ids import of_type
 from seamwalk.store.ledger.blobs import keep_blob, read_blob
 from seamwalk.store.ledger.books import read_salted_text, salted_text, write_as_office
-from seamwalk.store.naming import of_type
 from seamwalk.store.tables import LedgerEntry
 
 _TYPE = "contacts_listed"
@@ -35,7 +35,7 @@ def contacts(session: Session, book_id: str) -> list[Contact]:
     return [Contact(**item) for item in json.loads(text)] if text else []
 
 
-def list_contacts(session: Session, book_id: str, found: list[Contact], now: datetime) -> None:
+def publish_contacts(session: Session, book_id: str, found: list[Contact], now: datetime) -> None:
     """Let these contacts hold from here on."""
     text = json.dumps([asdict(contact) for contact in found], ensure_ascii=False)
     body = {"contacts_blob": keep_blob(session, book_id, salted_text(text))}

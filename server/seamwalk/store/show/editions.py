@@ -7,9 +7,9 @@ from sqlalchemy.orm import Session
 
 from seamwalk.book.parsing import read_kept
 from seamwalk.procedures import built_in
+from seamwalk.store.entry_ids import of_type
 from seamwalk.store.ledger.blobs import keep_blob, read_blob
 from seamwalk.store.ledger.books import list_books, write_as_office
-from seamwalk.store.naming import of_type
 from seamwalk.store.tables import LedgerEntry
 
 _TYPE = "procedures_listed"
@@ -32,7 +32,7 @@ def company_file(session: Session) -> bytes:
     return built_in()
 
 
-def list_edition(session: Session, book_id: str, file: bytes, now: datetime) -> str:
+def publish_edition(session: Session, book_id: str, file: bytes, now: datetime) -> str:
     """Let an edition hold in a book from here on; return its hash."""
     name = keep_blob(session, book_id, file)
     write_as_office(session, book_id, _TYPE, {"edition_file": name}, now)

@@ -23,7 +23,7 @@ from seamwalk.store.tables import Book, Item, ItemLabel, RevokedLabel
 
 
 @dataclass(frozen=True)
-class FrozenStockList:
+class FrozenImport:
     """A list's entries as they are to be kept, and the stock that it was read against."""
 
     known: Known
@@ -53,9 +53,9 @@ def known_stock(session: Session, prefix: str) -> Known:
     return Known({code: (kind, tile_type) for code, kind, tile_type in rows}, prefix)
 
 
-def freeze_list(
+def freeze_import(
     session: Session, book: Book, rows: Sequence[StockRow], known: Known, now: datetime
-) -> FrozenStockList:
+) -> FrozenImport:
     """Give new labels out to a list's things and sign its entries: outside of any write."""
     bodies: list[tuple[str, dict[str, Any]]] = []
     fresh = {kind: _fresh(session, book, known.prefix, kind, rows) for kind in {row.kind for row in rows}}
@@ -65,12 +65,12 @@ def freeze_list(
             fields = {"kind": row.kind, "tile_type": row.tile_type, "home_case": row.home_case}
             bodies.append(("item_registered", {"item": code, **fields}))
         if row.batch or row.maker_serial:
-            told = {"batch": row.batch, "maker_serial": row.maker_serial}
-            bodies.append(("item_described", {"item": code, **told}))
-    return FrozenStockList(known, sign_many(session, book.id, bodies, now))
+            fields = {"batch": row.batch, "maker_serial": row.maker_serial}
+            bodies.append(("item_described", {"item": code, **fields}))
+    return FrozenImport(known, sign_many(session, book.id, bodies, now))
 
 
-def take_list(session: Session, frozen: FrozenStockList, now: datetime) -> int:
+def import_stock(session: Session, frozen: FrozenImport, now: datetime) -> int:
     """Write a list's things into the book; return how many entries that took.
 
     Raise Conflict when things were registered since it was read.

@@ -7,7 +7,7 @@ everybody who writes.
 
 import json
 from collections.abc import Callable, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -15,17 +15,18 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.frozen import canonical_json
+from seamwalk.domain.stock.files import At, ListedCase, PrepFile, StockFile, StockItem
+from seamwalk.domain.stock.prep import PrepCase
 from seamwalk.errors import Conflict
 from seamwalk.store.engine import Store
 from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.books import current_plans, list_books, write_as_office
 from seamwalk.store.ledger.intake import lock_book
-from seamwalk.store.stock.benching import bench_states
-from seamwalk.store.stock.prep import ShowPrep, show_prep
-from seamwalk.store.stock.whereabouts import Where, locate
-from seamwalk.store.tables import ActRow, Book, Item, ItemLabel, RevokedLabel, TraceRow
+from seamwalk.store.stock.bench import bench_states
+from seamwalk.store.stock.locations import Location, locate
+from seamwalk.store.stock.prep import CaseLoad, ShowPrep, show_prep
+from seamwalk.store.tables import ActRow, Book, Item, ItemLabel, MovementRow, RevokedLabel
 
-PREP_VERSION = 1
 _TRIES = 3
 
 
@@ -54,7 +55,7 @@ def freeze_prep(session: Session, show: str, lift_kg: float | None) -> FrozenLis
     return FrozenList(show, "prep", prep_file(made), len(made.prep.truck_order()), rests_on)
 
 
-def give(store: Store, freeze: Callable[[Session], Sequence[FrozenList]], now: datetime) -> list[int]:
+def publish(store: Store, freeze: Callable[[Session], Sequence[FrozenList]], now: datetime) -> list[int]:
     """Give a show's phones the lists that `freeze` works out; return how many each of them names.
 
     Lists that are overtaken are worked out anew; raise Conflict when that happens again and again.
@@ -65,7 +66,7 @@ def give(store: Store, freeze: Callable[[Session], Sequence[FrozenList]], now: d
         with store.write() as session:
             if all(_stands(session, frozen) for frozen in lists):
                 for frozen in lists:
-                    _give(session, frozen, now)
+                    _write(session, frozen, now)
                 return [frozen.count for frozen in lists]
     raise Conflict("stock: it changes faster than its list is made", "Send it again in a moment.")
 
@@ -75,7 +76,7 @@ def _stands(session: Session, frozen: FrozenList) -> bool:
     return _standing(session, frozen.show) == frozen.rests_on
 
 
-def _give(session: Session, frozen: FrozenList, now: datetime) -> None:
+def _write(session: Session, frozen: FrozenList, now: datetime) -> None:
     body = {f"{frozen.kind}_file": keep_blob(session, frozen.show, frozen.file)}
     write_as_office(session, frozen.show, f"{frozen.kind}_listed", body, now)
 
@@ -83,25 +84,21 @@ def _give(session: Session, frozen: FrozenList, now: datetime) -> None:
 def _standing(session: Session, show: str) -> tuple[Any, ...]:
     """What tells whether the stock or a show's plans changed: how far their entries go."""
     company = select(Book.id, Book.frontier).where(Book.kind == "company").order_by(Book.id)
-    newest = select(func.max(TraceRow.idx)).where(TraceRow.book == Book.id).scalar_subquery()
-    taken_back = select(func.count()).where(ActRow.book == Book.id, ActRow.target.is_not(None))
-    traces = select(Book.id, newest, taken_back.scalar_subquery()).order_by(Book.id)
+    newest = select(func.max(MovementRow.idx)).where(MovementRow.book == Book.id).scalar_subquery()
+    withdrawn = select(func.count()).where(ActRow.book == Book.id, ActRow.target.is_not(None))
+    traces = select(Book.id, newest, withdrawn.scalar_subquery()).order_by(Book.id)
     plans = [plan.entry for plan in current_plans(session, show)]
     return (*(tuple(row) for query in (company, traces) for row in session.execute(query)), plans)
 
 
 def stock_file(session: Session, show: str) -> bytes:
-    """What phones of a show need to know of labels: each thing, where it is, what later labels lead to.
-
-    Of each thing: code, type, home case, batch, whereabouts, the case it lies in, how it stands with the
-    bench and who worked on it there last.
-    """
+    """What phones of a show need to know of labels: each thing, where it is, what later labels lead to."""
     books = [book.id for book in list_books(session, "company")]
     things = session.scalars(select(Item).where(Item.book.in_(books)).order_by(Item.code))
     again = session.execute(select(ItemLabel.label, ItemLabel.item).where(ItemLabel.book.in_(books)))
     where, states = locate(session), bench_states(session)
     items = [
-        [
+        StockItem(
             thing.code,
             thing.tile_type,
             thing.home_case,
@@ -110,25 +107,27 @@ def stock_file(session: Session, show: str) -> bytes:
             _case_of(where.get(thing.code)),
             states[thing.code].status if thing.code in states else "in_stock",
             states[thing.code].worked_by if thing.code in states else "",
-        ]
+        )
         for thing in things
     ]
     revoked = session.execute(
         select(RevokedLabel.label, RevokedLabel.reason).where(RevokedLabel.book.in_(books))
     )
-    named = {
+    file: StockFile = {
+        "v": 2,
+        "items": items,
         "labels": {row.label: row.item for row in again},
         "revoked": {row.label: row.reason for row in revoked},
     }
-    return canonical_json({"v": 2, "items": items, **named})
+    return canonical_json(file)
 
 
-def _case_of(where: Where | None) -> str | None:
+def _case_of(where: Location | None) -> str | None:
     """The case that a thing lies in now; None for one that stands in a wall or lies at the bench."""
     return where.case if where is not None and where.place is None else None
 
 
-def _whereabouts(where: Where | None, show: str) -> str:
+def _whereabouts(where: Location | None, show: str) -> At:
     if where is None or where.is_home:
         return "home"
     return "here" if where.show == show else "away"
@@ -136,10 +135,35 @@ def _whereabouts(where: Where | None, show: str) -> str:
 
 def prep_file(made: ShowPrep) -> bytes:
     """A show's prep as its phones read it."""
-    cases = [
-        asdict(case) | asdict(made.loaded[case.case]) | {"columns": list(case.columns)}
-        for case in made.prep.cases
-    ]
-    picks = [asdict(pick) | {"count": pick.in_walls + pick.spares} for pick in made.picks]
-    fields = {"cases": cases, "truck": made.prep.truck_order(), "picks": picks}
-    return canonical_json({"v": PREP_VERSION, **fields})
+    file: PrepFile = {
+        "v": 1,
+        "cases": [_listed(case, made.loaded[case.case]) for case in made.prep.cases],
+        "truck": made.prep.truck_order(),
+        "picks": [
+            {
+                "kind": pick.kind,
+                "of": pick.of,
+                "in_walls": pick.in_walls,
+                "spares": pick.spares,
+                "count": pick.in_walls + pick.spares,
+            }
+            for pick in made.picks
+        ],
+    }
+    return canonical_json(file)
+
+
+def _listed(case: PrepCase, loaded: CaseLoad) -> ListedCase:
+    return {
+        "case": case.case,
+        "wall": case.wall,
+        "tile_type": case.tile_type,
+        "batch": case.batch,
+        "tiles": case.tiles,
+        "columns": list(case.columns),
+        "first": case.first,
+        "troubles": [{"key": trouble.key, "about": list(trouble.about)} for trouble in case.troubles],
+        "substitute": case.substitute,
+        "mass_kg": loaded.mass_kg,
+        "people": loaded.people,
+    }

@@ -14,7 +14,7 @@ from seamwalk.store.ledger.texts import read_early
 
 
 @dataclass(frozen=True)
-class Brought:
+class SyncInput:
     """What a phone brings: the size it has, its entries, the newest head it has checked (a JWS or None).
 
     `texts` are indexes of which it has the leaves alone and asks for the texts; `leaves` tells that it takes
@@ -29,7 +29,7 @@ class Brought:
 
 
 @dataclass(frozen=True)
-class Given:
+class SyncResult:
     """What it gets: a verdict for each entry in their order, and a page of the book if it may read.
 
     `reading` is ok, sign_in (it may not read), or restored: then it gets the restores it has to cross, and
@@ -46,32 +46,37 @@ class Given:
     restored: list[str] = field(default_factory=list)
 
 
-def exchange(store: Store, book_id: str, brought: Brought, device: str | None, now: datetime) -> Given:
-    """Sync with a phone that is signed in as `device`, or as nobody.
+def exchange(store: Store, book_id: str, request: SyncInput, device: str | None, now: datetime) -> SyncResult:
+    """Sync with a phone that is signed in as `device`, or as nobody (None).
 
-    Raise LostEntries when the phone has seen what this book lacks, BookError when its head is none, NotFound.
+    1. Its head is compared with the book; a phone of an earlier epoch gets the restores and nothing else.
+    2. Its entries are judged and kept, in one transaction; that needs no session.
+    3. With a session it gets a page from index `after` on, the signed head, and the texts that it asks for.
+
+    Raise LostEntries when the phone has seen what this book lacks, BookError when its head is malformed,
+    Conflict when the app does not know bare leaves and its role needs them, NotFound for an unknown book.
     """
-    restores = _compare(store, book_id, brought.head, now)
+    restores = _compare(store, book_id, request.head, now)
     if restores:
-        return Given("restored", restored=restores)
+        return SyncResult("restored", restored=restores)
     verdicts: list[Verdict] = []
-    if brought.entries:
-        entries = read_early(brought.entries)
+    if request.entries:
+        entries = read_early(request.entries)
         with store.write() as session:
             verdicts = intake.ingest(session, book_id, entries, now)
     with store.read() as session:
         admitted = phones.admitted(session, book_id, device)
         if admitted is None:
-            return Given("sign_in", verdicts)
+            return SyncResult("sign_in", verdicts)
         reader = reader_of(session, admitted)
-        if not (brought.leaves or reader.reads_all):
+        if not (request.leaves or reader.reads_all):
             raise Conflict("this app is too old for its role", "Take the app's new version, then sync again.")
-        page = readers.page(session, book_id, brought.after, reader)
-        texts = readers.texts(session, book_id, reader, brought.texts) if brought.texts else []
-        if brought.after > intake.size(session, book_id):
-            raise witness.lost_entries(book_id, f"after: {brought.after} is past its end")
+        page = readers.page(session, book_id, request.after, reader)
+        texts = readers.texts(session, book_id, reader, request.texts) if request.texts else []
+        if request.after > intake.size(session, book_id):
+            raise witness.lost_entries(book_id, f"after: {request.after} is past its end")
         held = intake.count_held(session, book_id)
-        return Given("ok", verdicts, page.entries, page.more, page.head, held, texts)
+        return SyncResult("ok", verdicts, page.entries, page.more, page.head, held, texts)
 
 
 def _compare(store: Store, book_id: str, head: str | None, now: datetime) -> list[str]:

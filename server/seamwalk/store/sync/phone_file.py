@@ -28,7 +28,7 @@ class PhoneFile:
 
 
 @dataclass(frozen=True)
-class TakenIn:
+class ImportResult:
     """One verdict for each entry of the file, as if the phone had sent it, and the texts that came along."""
 
     verdicts: list[Verdict]
@@ -39,7 +39,7 @@ class TakenIn:
         return sum(item.verdict == verdict for item in self.verdicts)
 
 
-def read_file(lines: Iterable[str]) -> PhoneFile:
+def read_phone_file(lines: Iterable[str]) -> PhoneFile:
     """Read a phone's file, before any write; raise BookError naming the line that is wrong.
 
     A line is `{"entry": jws}` or `{"blob": sha256, "data": base64url}`; an export's first line, its bare
@@ -61,11 +61,11 @@ def read_file(lines: Iterable[str]) -> PhoneFile:
     return file
 
 
-def take_in(session: Session, book_id: str, file: PhoneFile, now: datetime) -> TakenIn:
+def import_phone_file(session: Session, book_id: str, file: PhoneFile, now: datetime) -> ImportResult:
     """Take a phone's file in, whole or not at all."""
     for text in file.texts:
         keep_sent(session, book_id, text)
-    return TakenIn(ingest(session, book_id, file.entries, now), len(file.texts))
+    return ImportResult(ingest(session, book_id, file.entries, now), len(file.texts))
 
 
 def _read(number: int, text: str) -> dict[str, object]:

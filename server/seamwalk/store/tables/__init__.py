@@ -1,6 +1,6 @@
 """The tables by subject, all named here: whoever knows one has them all, as keys between them need.
 
-Which are projections, made from entries and made again, says `projections/projected.py`.
+Which are projections, made from entries and made again, says `projections/projection_tables.py`.
 """
 
 from seamwalk.store.tables.access import Account, Device, DeviceSession, Invite, Nonce, OfficeSession
@@ -17,25 +17,26 @@ from seamwalk.store.tables.ledger import (
     SeenHead,
     SignedHead,
 )
-from seamwalk.store.tables.show import ToldRow, WallPlan
+from seamwalk.store.tables.show import ActivityRow, WallPlan
 from seamwalk.store.tables.stock import (
-    TELLS,
+    HAS_TOLD,
     BindingRow,
     Item,
     ItemChange,
     ItemLabel,
+    MovementRow,
     RevokedLabel,
     SavedList,
-    TraceRow,
-    TypeRow,
+    TypeAttributesRow,
 )
 
 __all__ = [
     "CHANGES_TRUST",
-    "TELLS",
+    "HAS_TOLD",
     "Account",
     "ActCheck",
     "ActRow",
+    "ActivityRow",
     "BindingRow",
     "Blob",
     "BlobPart",
@@ -51,6 +52,7 @@ __all__ = [
     "ItemLabel",
     "Key",
     "LedgerEntry",
+    "MovementRow",
     "Nonce",
     "OfficeSession",
     "RevokedLabel",
@@ -58,8 +60,6 @@ __all__ = [
     "SeenHead",
     "SignOff",
     "SignedHead",
-    "ToldRow",
-    "TraceRow",
-    "TypeRow",
+    "TypeAttributesRow",
     "WallPlan",
 ]

@@ -24,7 +24,7 @@ class WallPlan(Model):
     checks_file: Mapped[str] = mapped_column(HASH)
 
 
-class ToldRow(Model):
+class ActivityRow(Model):
     """What was told beside the checks: an act, a changed part, a reading or a photo."""
 
     __tablename__ = "told"

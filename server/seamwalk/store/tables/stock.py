@@ -9,11 +9,11 @@ from seamwalk.store.db import Model
 from seamwalk.store.tables.columns import BOOK, DEVICE, HASH
 
 # the condition of an index: spell it the same way to use it
-TELLS = text("told IS NOT NULL")
+HAS_TOLD = text("told IS NOT NULL")
 
 
 class Item(Model):
-    """A labelled thing of the company's stock; where it is says its newest trace."""
+    """A labelled thing of the company's stock; its newest movement says where it is."""
 
     __tablename__ = "items"
     book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)
@@ -59,7 +59,7 @@ class BindingRow(Model):
     replaces: Mapped[list[Any]]
 
 
-class TraceRow(Model):
+class MovementRow(Model):
     """An entry spoke of a thing, and maybe said where it was: in a case, at a show, at a place of a wall."""
 
     __tablename__ = "traces"
@@ -81,7 +81,7 @@ class TraceRow(Model):
     __table_args__ = (
         Index("ix_traces_item", "item", "seen_at"),
         Index("ix_traces_case", "case_code", "seen_at"),
-        Index("ix_traces_told", "told", sqlite_where=TELLS, postgresql_where=TELLS),
+        Index("ix_traces_told", "told", sqlite_where=HAS_TOLD, postgresql_where=HAS_TOLD),
     )
 
 
@@ -99,7 +99,7 @@ class ItemChange(Model):
     __table_args__ = (Index("ix_item_changes_entry", "entry"),)
 
 
-class TypeRow(Model):
+class TypeAttributesRow(Model):
     """What the company says of things of a kind and type: mass, size, price."""
 
     __tablename__ = "types_described"

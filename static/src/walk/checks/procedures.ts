@@ -3,68 +3,36 @@
  * that, and going back is forgetting the last answer.
  */
 
-/** A reading that a step asks for (server/seamwalk/procedures/shape.py). */
-export interface Input {
-  name: string;
-  unit: string;
-  min: number;
-  max: number;
-  limit: string | null;
-  over: string | null;
-  under: string | null;
-}
+import type { Choice, EditionFile, Input, Procedure, Step } from "../files";
 
-export interface Choice {
-  when: string;
-  goto: string | null;
-  fault: string | null;
-  both: boolean;
-}
-
-export interface Step {
-  key: string;
-  needs: string[];
-  unless: string[];
-  input: Input | null;
-  text: boolean;
-  photo: boolean;
-  choices: Choice[];
-  then: string | null;
-}
-
-export interface Procedure {
-  key: string;
-  applies_to: string[];
-  at: "case" | "tile" | "wall" | null;
-  swaps: "module" | "electronics_unit" | "tile" | null;
-  cautions: string[];
-  steps: Step[];
-  reasons: string[];
-}
-
-/** The frozen file of an edition; a finding names it by its hash. */
-export interface EditionFile {
-  v: 1;
-  procedures: Record<string, Procedure>;
-  texts: Record<string, Record<string, string>>;
-}
+export type { Choice, EditionFile, Input, Procedure, Step };
+/** What a procedure takes out of a wall and replaces. */
+export type SwapPart = NonNullable<Procedure["swaps"]>;
 
 /** What was answered at a step. */
-export interface Answer {
+export interface Answer extends Given {
+  /** The step's key. */
   step: string;
+}
+
+/** An answer as it is given: a choice by its `when`, a number in the input's unit, words; each where it is asked. */
+export interface Given {
   choice?: string;
   value?: number;
   text?: string;
 }
 
+/** How a run ended: the key of a fault, and whether it is one of both tiles of a joint. */
 export interface End {
   /** Null when all is well. */
   fault: string | null;
   both: boolean;
 }
 
+/** What readings are held to, by the name of the limit; null where nobody has said. */
 export type Limits = Record<string, number | null>;
 
+/** A procedure under way: what holds at its place, and what was answered so far. */
 export interface Run {
   procedure: Procedure;
   facts: ReadonlySet<string>;
@@ -72,9 +40,11 @@ export interface Run {
   answers: Answer[];
 }
 
+/** The key that leads out of a procedure with nothing wrong. */
 export const DONE = "ok";
 const WELL: End = { fault: null, both: false };
 
+/** A run at its first step; `facts` are the features of the place. */
 export function begin(procedure: Procedure, facts: Iterable<string>, limits: Limits): Run {
   return { procedure, facts: new Set(facts), limits, answers: [] };
 }
@@ -90,10 +60,7 @@ export function standing(run: Run): Step | End {
 }
 
 /** The run with one more answer, or what is wrong with the answer. */
-export function answered(
-  run: Run,
-  answer: Omit<Answer, "step">,
-): Run | "number" | "range" | "text" | "choice" {
+export function answered(run: Run, answer: Given): Run | "number" | "range" | "text" | "choice" {
   const step = standing(run);
   if (!("key" in step)) return run;
   const { input } = step;
@@ -109,6 +76,7 @@ export function answered(
   return { ...run, answers: [...run.answers, full] };
 }
 
+/** The run without its last answer. */
 export function back(run: Run): Run {
   return { ...run, answers: run.answers.slice(0, -1) };
 }
@@ -146,10 +114,12 @@ function shownFrom(run: Run, key: string): Step | End {
   return WELL;
 }
 
+/** Whether a step is for a place where these facts hold. */
 export function isShown(step: Step, facts: ReadonlySet<string>): boolean {
   return step.needs.every((name) => facts.has(name)) && !step.unless.some((name) => facts.has(name));
 }
 
+/** A value read off, with the name and the unit that its step gives it. */
 export interface Reading {
   name: string;
   unit: string;
@@ -171,7 +141,7 @@ export function chosenOf(run: Run): string[] {
   return run.answers.flatMap(({ step, choice }) => (choice === undefined ? [] : [`${step}:${choice}`]));
 }
 
-/** What was told in words, by step. */
+/** What was written in words, by step. */
 export function wordsOf(run: Run): Record<string, string> {
   return Object.fromEntries(
     run.answers.flatMap(({ step, text }) => (text?.trim() ? [[step, text.trim()]] : [])),

@@ -3,14 +3,14 @@
 from flask import redirect, render_template, request, session, url_for
 from werkzeug.wrappers import Response
 
-from seamwalk.errors import Conflict, Forbidden, SeamwalkError, TooMany
+from seamwalk.errors import Conflict, Forbidden, LimitReached, SeamwalkError
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.access import accounts, office_sessions, one_time_codes, passwords
 from seamwalk.store.db import db
 from seamwalk.store.ledger.keys import ring_of, totp_context
 from seamwalk.texts import translator
 from seamwalk.web import logs
-from seamwalk.web.office.access.login import prove_password
+from seamwalk.web.office.access.login import verify_password
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.forms import (
@@ -33,7 +33,7 @@ def account() -> str:
     me, now = _me(), services().now()
     sessions = office_sessions.sessions_of(db.session(), me.login, now)
     mine = accounts.account_of(db.session(), me.login)
-    ends = {"idle_hours": office_sessions.IDLE.seconds // 3600, "days": office_sessions.LASTS.days}
+    ends = {"idle_hours": office_sessions.IDLE_TIMEOUT.seconds // 3600, "days": office_sessions.LIFETIME.days}
     fields = {"me": me, "sessions": sessions, "account": mine, "form": OfficeForm(), **ends}
     return render_template("office/account.html", **fields)
 
@@ -43,15 +43,15 @@ def account() -> str:
 def new_password() -> str | Response:
     """Set a new password; all other sessions of this login end."""
     form, me = NewPasswordForm(request.form), _me()
-    if request.method == "POST" and form.validate() and _proves(form, me) and _is_another(form):
+    if request.method == "POST" and form.validate() and _password_fits(form, me) and _is_another(form):
         try:
             hashed = passwords.new_hash(form.new_password.data, me.login, services().settings.company)
             with services().store.write() as writing:
                 accounts.set_password(writing, me.login, hashed, me.session)
             logs.note("password changed")
             return redirect(url_for("office.account"))
-        except (Conflict, TooMany) as error:
-            form.new_password.errors = [_told(error)]
+        except (Conflict, LimitReached) as error:
+            form.new_password.errors = [_message(error)]
     return render_template("office/new_password.html", form=form, least=passwords.MIN_LENGTH)
 
 
@@ -83,16 +83,16 @@ def codes_on() -> str | Response:
     """Turn one-time codes on: a secret for the authenticator, and its first code to prove that it has it."""
     form, me = CodesOnForm(request.form), _me()
     secret = _pending_secret(me.login)
-    if request.method == "POST" and form.validate() and _proves(form, me):
+    if request.method == "POST" and form.validate() and _password_fits(form, me):
         try:
             with services().store.write() as writing:
-                codes = accounts.turn_totp_on(writing, me.login, secret, form.code.data, services().now())
+                codes = accounts.enable_totp(writing, me.login, secret, form.code.data, services().now())
                 office_sessions.end_all(writing, me.login, me.session)
             session.pop(_PENDING)
             logs.note("one-time codes on")
             return render_template("office/recovery_codes.html", codes=codes)
         except Forbidden as error:
-            form.code.errors = [_told(error)]
+            form.code.errors = [_message(error)]
     address = one_time_codes.address(secret, me.login, services().settings.company or "Seamwalk")
     grouped = " ".join(secret[at : at + 4] for at in range(0, len(secret), 4))
     shown = {"qr": qr_symbol(address), "secret": grouped, "address": address}
@@ -104,9 +104,9 @@ def codes_on() -> str | Response:
 def codes_off() -> str | Response:
     """Ask for one-time codes no more."""
     form, me = CodesOffForm(request.form), _me()
-    if request.method == "POST" and form.validate() and _proves(form, me):
+    if request.method == "POST" and form.validate() and _password_fits(form, me):
         with services().store.write() as writing:
-            accounts.turn_totp_off(writing, me.login)
+            accounts.disable_totp(writing, me.login)
         logs.note("one-time codes off")
         return redirect(url_for("office.account"))
     return render_template("office/prove.html", form=form, act="codes_off")
@@ -115,11 +115,11 @@ def codes_off() -> str | Response:
 @office.route("/account/codes/recovery", methods=["GET", "POST"])
 @area("home")
 def new_recovery_codes() -> str | Response:
-    """Make new recovery codes; the old ones are good no more."""
+    """Make new recovery codes; the old ones stop working."""
     form, me = CodesOffForm(request.form), _me()
-    if request.method == "POST" and form.validate() and _proves(form, me):
+    if request.method == "POST" and form.validate() and _password_fits(form, me):
         with services().store.write() as writing:
-            codes = accounts.renew_recovery(writing, me.login)
+            codes = accounts.renew_recovery_codes(writing, me.login)
         logs.note("recovery codes renewed")
         return render_template("office/recovery_codes.html", codes=codes)
     return render_template("office/prove.html", form=form, act="recovery")
@@ -132,21 +132,21 @@ def _me() -> Visitor:
     return visitor
 
 
-def _proves(form: OfficeForm, me: Visitor) -> bool:
+def _password_fits(form: OfficeForm, me: Visitor) -> bool:
     """Whether the password that was typed is this login's; what is wrong stands at its field."""
     try:
-        prove_password(me.login, form.password.data)
+        verify_password(me.login, form.password.data)
     except Forbidden:
         form.password.errors = [translator("office", language())("account.wrong_password")]
         return False
-    except TooMany as error:
-        form.password.errors = [_told(error)]
+    except LimitReached as error:
+        form.password.errors = [_message(error)]
         return False
     return True
 
 
 def _is_another(form: NewPasswordForm) -> bool:
-    """Whether a new password is not the one of now; what is wrong stands at its field."""
+    """Whether a new password is not the current one; what is wrong stands at its field."""
     if form.new_password.data != form.password.data:
         return True
     form.new_password.errors = [translator("office", language())("account.same_password")]
@@ -162,7 +162,7 @@ def _pending_secret(login: str) -> str:
     return ring.unwrap(session[_PENDING], context)
 
 
-def _told(error: SeamwalkError) -> str:
+def _message(error: SeamwalkError) -> str:
     return f"{error.message}. {error.remedy}"
 
 

@@ -8,9 +8,9 @@ from werkzeug.exceptions import HTTPException
 from werkzeug.routing import RoutingException
 from werkzeug.wrappers import Response
 
-from seamwalk.errors import Forbidden, KeyAway, SeamwalkError, TooMany
+from seamwalk.errors import Forbidden, KeyUnavailable, LimitReached, SeamwalkError
 from seamwalk.store.access import accounts, office_sessions
-from seamwalk.store.access.accounts import Person
+from seamwalk.store.access.accounts import VerifiedLogin
 from seamwalk.web import logs
 from seamwalk.web.cookies import known_browser, login_key, remember_browser
 from seamwalk.web.office.blueprint import office
@@ -20,10 +20,10 @@ from seamwalk.web.services import services
 from seamwalk.web.throttle import code_budgets, password_budgets
 from seamwalk.web.visitors import TOKEN, office_visitor
 
-_HALF = "half"
-_HALF_LASTS = timedelta(minutes=5)
+_PENDING = "half"
+_PENDING_LIFETIME = timedelta(minutes=5)
 _NO_CODES = Forbidden(
-    "code: one-time codes can not be looked at, for the server's key is not here", "Type a recovery code."
+    "code: one-time codes cannot be looked at, for the server's key is not here", "Type a recovery code."
 )
 
 
@@ -34,8 +34,8 @@ def log_in() -> str | Response:
     error: SeamwalkError | None = None
     if request.method == "POST" and form.validate():
         try:
-            return _go_on(prove_password(form.login.data, form.password.data))
-        except (Forbidden, TooMany) as wrong:
+            return _go_on(verify_password(form.login.data, form.password.data))
+        except (Forbidden, LimitReached) as wrong:
             error = wrong
     return _again("office/login.html", error, form=form)
 
@@ -43,16 +43,16 @@ def log_in() -> str | Response:
 @office.route("/login/code", methods=["GET", "POST"])
 def log_in_code() -> str | Response:
     """The second step: a one-time code, or one of the recovery codes."""
-    half, form = session.get(_HALF), CodeForm(request.form)
+    half, form = session.get(_PENDING), CodeForm(request.form)
     if half is None or half["until"] <= services().now().timestamp():
         return redirect(url_for("office.log_in"))
     error: SeamwalkError | None = None
     if request.method == "POST" and form.validate():
         try:
-            return _enter(_prove_code(half["login"], half["stamp"], form.code.data))
-        except KeyAway:
+            return _enter(_verify_code(half["login"], half["stamp"], form.code.data))
+        except KeyUnavailable:
             error = _NO_CODES
-        except (Forbidden, TooMany) as wrong:
+        except (Forbidden, LimitReached) as wrong:
             error = wrong
     return _again("office/login_code.html", error, form=form, who=half["login"])
 
@@ -71,12 +71,12 @@ def log_out() -> Response:
     return redirect(url_for("office.log_in"))
 
 
-def prove_password(login: str, password: str) -> Person:
-    """Check a password at the pace that `throttle` allows; raise Forbidden, TooMany."""
+def verify_password(login: str, password: str) -> VerifiedLogin:
+    """Check a password at the pace that `throttle` allows; raise Forbidden, LimitReached."""
     budgets = password_budgets(login_key(login), known_browser(login), request.remote_addr)
     services().throttle.charge(budgets, services().now())
     try:
-        person = accounts.prove_password(services().store, login, password)
+        person = accounts.check_password(services().store, login, password)
     except Forbidden:
         logs.warn("wrong password")
         raise
@@ -84,13 +84,13 @@ def prove_password(login: str, password: str) -> Person:
     return person
 
 
-def _prove_code(login: str, stamp: str, typed: str) -> Person:
+def _verify_code(login: str, stamp: str, typed: str) -> VerifiedLogin:
     budgets = code_budgets(login_key(login), known_browser(login))
     services().throttle.charge(budgets, services().now())
     try:
         with services().store.write() as writing:
             account = accounts.use_code(writing, login, stamp, typed, services().now())
-            person = Person(account.login, account.role, True, stamp)
+            person = VerifiedLogin(account.login, account.role, True, stamp)
     except Forbidden:
         logs.warn("wrong one-time code", who=login)
         raise
@@ -98,32 +98,32 @@ def _prove_code(login: str, stamp: str, typed: str) -> Person:
     return person
 
 
-def _go_on(person: Person) -> Response:
+def _go_on(person: VerifiedLogin) -> Response:
     """In, or on to the second step."""
     if not person.has_totp:
         return _enter(person)
-    until = (services().now() + _HALF_LASTS).timestamp()
+    until = (services().now() + _PENDING_LIFETIME).timestamp()
     session.clear()
-    session[_HALF] = {"login": person.login, "stamp": person.stamp, "until": until}
+    session[_PENDING] = {"login": person.login, "stamp": person.stamp, "until": until}
     return redirect(url_for("office.log_in_code", next=request.args.get("next")))
 
 
-def _enter(person: Person) -> Response:
+def _enter(person: VerifiedLogin) -> Response:
     """Begin a session: nothing of what the browser had before is good any more."""
     now: datetime = services().now()
     with services().store.write() as writing:
-        accounts.is_still(writing, person.login, person.stamp)
+        accounts.require_same_password(writing, person.login, person.stamp)
         token = office_sessions.begin(writing, person.login, request.user_agent.string, now)
     logs.note("logged in", who=person.login, factors=1 + person.has_totp)
     session.clear()
     session[TOKEN] = token
-    response = redirect(inside(request.args.get("next")))
+    response = redirect(safe_target(request.args.get("next")))
     remember_browser(response, person.login)
     return response
 
 
-def inside(path: str | None) -> str:
-    """Only pages that there are here are followed; their address is made anew, never taken over."""
+def safe_target(path: str | None) -> str:
+    """Only pages that there are here are followed; their address is built here, never taken over."""
     home = url_for("office.home")
     try:
         endpoint, arguments = current_app.url_map.bind("").match(path or "", method="GET")
@@ -136,7 +136,7 @@ def inside(path: str | None) -> str:
 def _again(template: str, error: SeamwalkError | None, **fields: Any) -> Response:
     """The form once more, with what was wrong."""
     response = make_response(render_template(template, error=error, **fields))
-    if isinstance(error, TooMany):
+    if isinstance(error, LimitReached):
         response.status_code = 429
         response.headers["Retry-After"] = str(error.wait_s or 1)
     return response

@@ -9,7 +9,7 @@ from seamwalk.domain.frozen import read_checks
 from seamwalk.errors import NotFound, PlanError
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.db import db
-from seamwalk.store.findings.signed import SignOffState, describe, find_plan
+from seamwalk.store.findings.sign_offs import SignOffState, describe, find_plan
 from seamwalk.store.findings.states import checks_file, planned_wall
 from seamwalk.store.ledger.intake import newest_head
 from seamwalk.store.tables import SignOff, WallPlan
@@ -22,7 +22,7 @@ from seamwalk.web.office.lookups import show_book
 @office.get("/shows/<name:name>/sign-offs/<hash:entry>")
 @area("shows")
 def sign_off(name: str, entry: str) -> str:
-    """The print page; its map shows the states that were signed, not those of now."""
+    """The print page; its map shows the states that were signed, not the current ones."""
     session = db.session()
     book = show_book(session, name)
     row = session.scalars(select(SignOff).where(SignOff.book == book.id, SignOff.entry == entry)).first()

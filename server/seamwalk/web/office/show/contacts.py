@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response
 from wtforms import TextAreaField
 
 from seamwalk.store.db import db
-from seamwalk.store.show.contacts import Contact, contacts, list_contacts
+from seamwalk.store.show.contacts import Contact, contacts, publish_contacts
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
 from seamwalk.web.office.forms import OfficeForm
@@ -15,7 +15,7 @@ from seamwalk.web.office.lookups import show_book
 from seamwalk.web.services import services
 
 _TEL = re.compile(r"\+?[0-9][0-9 ()/-]{2,30}")
-_MOST = 50
+_MAX = 50
 
 
 class ContactsForm(OfficeForm):
@@ -34,8 +34,8 @@ class ContactsForm(OfficeForm):
                 )
             else:
                 found.append(Contact(*parts))
-        if len(found) > _MOST:
-            wrong.append(f"{len(found)} are too many: at most {_MOST}.")
+        if len(found) > _MAX:
+            wrong.append(f"{len(found)} are too many: at most {_MAX}.")
         return found, wrong
 
 
@@ -52,7 +52,7 @@ def show_contacts(name: str) -> str | Response:
         found, wrong = form.read()
         if not wrong:
             with services().store.write() as session:
-                list_contacts(session, book.id, found, services().now())
+                publish_contacts(session, book.id, found, services().now())
             return redirect(url_for("office.show", name=name))
         form.lines.errors = wrong
     return render_template("office/contacts.html", book=book, form=form)

@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.parsing import read_kept
-from seamwalk.errors import BookError, NotFound, TooMany
+from seamwalk.errors import BookError, LimitReached, NotFound
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.access import phones
 from seamwalk.store.db import db
@@ -46,7 +46,7 @@ def invite(name: str) -> str:
     if request.method == "POST" and form.validate():
         try:
             link = _make_invite(book, form)
-        except TooMany as error:
+        except LimitReached as error:
             form.hours.errors = [f"{error.message}. {error.remedy}"]
     qr = qr_symbol(link) if link else None
     waiting = phones.open_invites(db.session(), book.id, services().now())
@@ -63,11 +63,11 @@ def _make_invite(book: Book, form: InviteForm) -> str:
 
 @office.post("/shows/<name:name>/invite/take-back")
 @area("shows")
-def take_back_invites(name: str) -> Response:
+def revoke_invites(name: str) -> Response:
     """Let no invite of this show that was not used yet be good any more."""
     require_token()
     with services().store.write() as session:
-        phones.take_back_invites(session, show_book(session, name).id, services().now())
+        phones.revoke_invites(session, show_book(session, name).id, services().now())
     return redirect(url_for("office.invite", name=name))
 
 
@@ -139,9 +139,9 @@ def take_in(name: str) -> str:
     if request.method == "POST" and form.validate():
         lines = upload.read().decode("utf-8", "replace").splitlines() if upload else []
         try:
-            file = phone_file.read_file(lines)
+            file = phone_file.read_phone_file(lines)
             with services().store.write() as session:
-                taken = phone_file.take_in(session, book.id, file, services().now())
+                taken = phone_file.import_phone_file(session, book.id, file, services().now())
         except BookError as error:
             form.upload.errors = [f"{error.message}. {error.remedy}"]
     return render_template("office/take_in.html", book=book, form=form, taken=taken)

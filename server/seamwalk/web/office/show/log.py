@@ -6,7 +6,7 @@ from flask import Response, render_template
 
 from seamwalk.procedures import load_procedures
 from seamwalk.store.db import db
-from seamwalk.store.show.told import lines_of, quarantine, show_log, told_at
+from seamwalk.store.show.activity_log import lines_of, quarantine, show_log, told_at
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
@@ -46,6 +46,6 @@ def log_file(name: str, fmt: str) -> Response:
     rows = [["at", "by", "type", "taken_back", "words", "body", "entry"]]
     for line in reversed(lines):
         words = "; ".join(f"{step}: {text}" for step, text in line.words.items())
-        taken_back = "yes" if line.taken_back else ""
-        rows.append([line.at, line.by, line.type, taken_back, words, json.dumps(line.body), line.entry])
+        withdrawn = "yes" if line.withdrawn else ""
+        rows.append([line.at, line.by, line.type, withdrawn, words, json.dumps(line.body), line.entry])
     return download(rows, fmt, f"{name}-log", book.title)

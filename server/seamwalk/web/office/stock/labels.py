@@ -17,12 +17,12 @@ from seamwalk.printing.labels import Label, check_grid, label_wording, stream_la
 from seamwalk.store.db import db
 from seamwalk.store.stock.labels import company_book, register_items, relabel_item, revoke_labels
 from seamwalk.store.tables import Item
-from seamwalk.web.inputs import asked
+from seamwalk.web.inputs import read_query
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.stock.label_form import (
-    MOST_LABELS,
-    GridAsked,
+    MAX_LABELS,
+    GridParams,
     LabelForm,
     RevokeForm,
     as_query,
@@ -81,7 +81,7 @@ def label_revoke() -> str | AnyResponse:
 @area("labels")
 def label_print() -> str:
     """How many labels on how many pages, from how far they read, and the way to the PDF."""
-    codes, grid = _asked()
+    codes, grid = _requested_labels()
     reads_cm = round(check_grid(grid, codes[0], label_wording(services().settings.company), _url()) / 10)
     address: dict[str, Any] = request.args.to_dict()
     pdf = url_for("office.label_pdf", **address)
@@ -95,7 +95,7 @@ def label_print() -> str:
 @area("labels")
 def label_pdf() -> Response:
     """The PDF, sent page by page while it is drawn."""
-    codes, grid = _asked()
+    codes, grid = _requested_labels()
     wording = label_wording(services().settings.company, language())
     check_grid(grid, codes[0], wording, _url())
     found = list(_with_details(db.session(), codes))
@@ -109,15 +109,15 @@ def _url() -> str:
     return services().settings.public_url
 
 
-def _asked() -> tuple[list[Code], LabelGrid]:
+def _requested_labels() -> tuple[list[Code], LabelGrid]:
     """The codes and the paper of an address."""
-    query = asked(GridAsked)
+    query = read_query(GridParams)
     grid = from_query(query)
     ranges = [_range(text) for text in query.codes.split()]
     count = sum(len(serials) for _, serials in ranges)
-    if not 0 < count <= MOST_LABELS:
-        message = f"codes: {count} labels can not be printed at once"
-        raise LabelError(message, f"Choose 1 to {MOST_LABELS} on the labels page.")
+    if not 0 < count <= MAX_LABELS:
+        message = f"codes: {count} labels cannot be printed at once"
+        raise LabelError(message, f"Choose 1 to {MAX_LABELS} on the labels page.")
     return [Code(c.prefix, c.letter, serial) for c, serials in ranges for serial in serials], grid
 
 

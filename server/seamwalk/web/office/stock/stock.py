@@ -6,10 +6,10 @@ from wtforms import SelectField, TextAreaField
 
 from seamwalk.domain.stock.stock_list import FIELDS, guess_columns, read_stock
 from seamwalk.errors import TableError
-from seamwalk.spreadsheets import MOST_COLUMNS, Table, read_table, write_csv
+from seamwalk.spreadsheets import MAX_COLUMNS, Table, read_table, write_csv
 from seamwalk.store.db import db
-from seamwalk.store.stock.labels import company_book, freeze_list, known_stock, take_list
-from seamwalk.store.stock.listing import freeze_stock, give
+from seamwalk.store.stock.labels import company_book, freeze_import, import_stock, known_stock
+from seamwalk.store.stock.listing import freeze_stock, publish
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
@@ -20,7 +20,7 @@ from seamwalk.web.services import services
 _SHOWN_ROWS = 12
 _SHOWN_PROBLEMS = 100
 _NO_COLUMN = ""
-_COLUMNS = frozenset(map(str, range(MOST_COLUMNS)))
+_COLUMNS = frozenset(map(str, range(MAX_COLUMNS)))
 
 
 class MappingForm(OfficeForm):
@@ -82,9 +82,9 @@ def stock_list() -> str:
         return _preview(table, columns, form)
     with services().store.write() as session:
         book = company_book(session, settings.company or "Company", now)
-    frozen = freeze_list(db.session(), book, reading.rows, known, now)
+    frozen = freeze_import(db.session(), book, reading.rows, known, now)
     with services().store.write() as session:
-        entries = take_list(session, frozen, now)
+        entries = import_stock(session, frozen, now)
     return render_template("office/stock.html", form=FileForm(), entries=entries, things=len(reading.rows))
 
 
@@ -106,10 +106,10 @@ def _preview(table: Table, columns: dict[str, int], form: MappingForm) -> str:
 
 @office.post("/shows/<name:name>/stock")
 @area("shows")
-def give_stock(name: str) -> AnyResponse:
+def publish_stock(name: str) -> AnyResponse:
     """Give a show's phones the stock list as it is now."""
     require_token()
     show = show_book(db.session(), name).id
-    (count,) = give(services().store, lambda session: [freeze_stock(session, show)], services().now())
+    (count,) = publish(services().store, lambda session: [freeze_stock(session, show)], services().now())
     flash(translator("office", language())("show.stock_given", n=f"{count:,}"))
     return redirect(url_for("office.show", name=name))

@@ -4,18 +4,19 @@ from typing import Any
 
 from flask import render_template, request
 
+from seamwalk.domain.checks.file import FrozenWalk
 from seamwalk.domain.frozen import read_checks
 from seamwalk.store.db import db
-from seamwalk.store.findings.reasons import Reason, reasons
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.explanations import CheckExplanation, explain_wall
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import (
     checks_file,
     count_states,
+    open_findings,
     planned_wall,
-    standing_acts,
     wall_states,
 )
-from seamwalk.store.stock.standing_tiles import standing_tiles
+from seamwalk.store.stock.bound_tiles import bound_tiles
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
@@ -35,7 +36,7 @@ def wall(name: str, wall: str) -> str:
     ids, signed_for = [check["id"] for check in frozen["checks"]], read_checks(frozen)
     rear = request.args.get("view") == "rear"
     built = planned_wall(session, plan)
-    why = {check: in_words(reason) for check, reason in reasons(session, book.id, wall).items()}
+    why = {check: in_words(reason) for check, reason in explain_wall(session, book.id, wall).items()}
     return render_template(
         "office/wall.html",
         book=book,
@@ -45,17 +46,17 @@ def wall(name: str, wall: str) -> str:
         rear=rear,
         numbers=count_states([check.id(wall) for check in signed_for], states),
         walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
-        faults=standing_acts(session, book.id, states),
+        faults=open_findings(session, book.id, states),
         sign_offs=sign_offs(session, book.id, wall),
-        tiles=standing_tiles(session, book.id, wall),
+        tiles=bound_tiles(session, book.id, wall),
         warnings=built.warnings,
     )
 
 
-def in_words(reason: Reason) -> str:
+def in_words(reason: CheckExplanation) -> str:
     """Why a check stands as it does, in a sentence."""
     return translator("office", language())(f"reasons.{reason.key}", **reason.words)
 
 
-def _walk_counts(walk: dict[str, Any], ids: list[str], states: Any) -> dict[str, int]:
+def _walk_counts(walk: FrozenWalk, ids: list[str], states: Any) -> dict[str, int]:
     return count_states([ids[index] for stop in walk["stops"] for index in stop["checks"]], states)

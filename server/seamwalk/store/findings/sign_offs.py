@@ -1,0 +1,139 @@
+"""Sign-offs: what each covers, whether it still holds, whether it names all that was in the way."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import or_, select
+from sqlalchemy.orm import Session
+
+from seamwalk.book.head import Head
+from seamwalk.book.parsing import read_kept
+from seamwalk.book.trust import Trust
+from seamwalk.domain.checks.checks import is_strike_check
+from seamwalk.domain.findings.coverage import Extent, coverages
+from seamwalk.domain.findings.findings import CheckState
+from seamwalk.domain.findings.signoff import Lapse, SignedStates, lapse
+from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
+from seamwalk.signoffs.frozen_checks import FrozenChecks
+from seamwalk.store.entry_ids import kept_ids, of_type
+from seamwalk.store.findings.states import acts_of_wall, name_of, wall_states
+from seamwalk.store.ledger.blobs import read_blob
+from seamwalk.store.ledger.books import current_plan
+from seamwalk.store.ledger.trust_state import load_trust
+from seamwalk.store.ledger.witness import bears_out
+from seamwalk.store.projections.check_states import placed_acts
+from seamwalk.store.rows import among
+from seamwalk.store.tables import LedgerEntry, SignOff, WallPlan
+
+
+@dataclass(frozen=True)
+class SignOffState:
+    """A sign-off: the states that it covers, whether it still holds, what became of its claim."""
+
+    entry: str
+    by: str
+    at: str
+    body: dict[str, Any]
+    states: Mapping[str, CheckState]
+    lapsed: Lapse | None
+    claim: Claim
+
+
+def sign_offs(session: Session, book_id: str, wall: str | None = None) -> list[SignOffState]:
+    """Sign-offs of a book or of one wall, newest first, each standing or lapsed."""
+    query = select(SignOff).where(SignOff.book == book_id).order_by(SignOff.idx.desc())
+    return describe(
+        session, book_id, session.scalars(query.where(SignOff.wall == wall) if wall else query).all()
+    )
+
+
+def describe(session: Session, book_id: str, rows: Sequence[SignOff]) -> list[SignOffState]:
+    """What is to be said of these sign-offs of a book, in their order; findings are added up once a wall."""
+    if not rows:
+        return []
+    by_wall: dict[str, list[SignOff]] = defaultdict(list)
+    for row in rows:
+        by_wall[row.wall].append(row)
+    trust = load_trust(session, book_id)
+    made = {state.entry: state for own in by_wall.values() for state in _of_wall(session, trust, own)}
+    return [made[row.entry] for row in rows]
+
+
+def _of_wall(session: Session, trust: Trust, rows: Sequence[SignOff]) -> Iterator[SignOffState]:
+    book, wall = trust.book, rows[0].wall
+    plan, now = current_plan(session, book, wall), _built(wall_states(session, book, wall))
+    files = _Files(session, book)
+    acts = placed_acts(session, book, acts_of_wall(book, wall))
+    for number, covered in coverages(acts, [_extent(trust, row) for row in rows]):
+        row, states = rows[number], covered.of_wall(wall)
+        named = find_plan(session, row)
+        lapsed = lapse(_signed(row, named, states), plan.entry if plan else None, now)
+        claim = claim_of(row.body, _unknown_entries(session, row) or files.of(row, named), covered)
+        by = name_of(session, book, row.device)
+        yield SignOffState(row.entry, by, row.at, row.body, states, lapsed, claim)
+
+
+def _extent(trust: Trust, row: SignOff) -> Extent:
+    """What a sign-off covers; after a restore that changed the order, what stands before it."""
+    return Extent(trust.agreed_size(row.body["epoch"], row.body["size"]), frozenset(row.body["own"]))
+
+
+def _signed(row: SignOff, named: WallPlan | None, states: Mapping[str, CheckState]) -> SignedStates:
+    excepted = frozenset(item["check"] for item in row.body["exceptions"])
+    return SignedStates(named.entry if named else row.body["plan"], excepted, _built(states))
+
+
+def _built(states: Mapping[str, CheckState]) -> dict[str, CheckState]:
+    """What a wall is signed for as built: what is found while it is taken down is no part of it."""
+    return {check: state for check, state in states.items() if not is_strike_check(check)}
+
+
+def _unknown_entries(session: Session, row: SignOff) -> Unknown | None:
+    body = row.body
+    if not bears_out(session, Head(row.book, body["epoch"], body["size"], body["root"], "")):
+        return Unknown.OTHER_ENTRIES
+    own = set(body["own"])
+    return Unknown.ENTRIES_MISSING if own - _here(session, row.book, own) else None
+
+
+def _here(session: Session, book: str, references: Set[str]) -> set[str]:
+    """Those of some references that mean an entry which is in a book."""
+    named = or_(*(among(session, id_, references) for id_ in (LedgerEntry.entry, LedgerEntry.other)))
+    where = (LedgerEntry.book == book, LedgerEntry.void.is_(None), named)
+    ids = session.execute(select(LedgerEntry.entry, LedgerEntry.other).where(*where))
+    return {name for both in ids for name in both if name in references}
+
+
+class _Files:
+    """The checks files that sign-offs of one book name, each read once."""
+
+    def __init__(self, session: Session, book: str) -> None:
+        self._session = session
+        self._book = book
+        self._read: dict[str, FrozenChecks | Unknown] = {}
+
+    def of(self, row: SignOff, plan: WallPlan | None) -> FrozenChecks | Unknown:
+        """The checks file of the plan that a sign-off names."""
+        if plan is None:
+            return Unknown.PLAN_MISSING
+        if plan.wall != row.wall:
+            return Unknown.PLAN_OF_OTHER_WALL
+        name = plan.checks_file
+        if name not in self._read:
+            data = read_blob(self._session, self._book, name)
+            erased = data is None and self._is_erased(name)
+            self._read[name] = read_file(data, erased=erased)
+        return self._read[name]
+
+    def _is_erased(self, name: str) -> bool:
+        """Whether an entry of the book says that a blob is gone on purpose."""
+        texts = self._session.scalars(select(LedgerEntry.jws).where(of_type(self._book, "blob_erased")))
+        return any(read_kept(jws).body["blob"] == name for jws in texts)
+
+
+def find_plan(session: Session, row: SignOff) -> WallPlan | None:
+    """The plan that a sign-off names."""
+    plan = row.body["plan"]
+    return session.get(WallPlan, (row.book, kept_ids(session, row.book, [plan]).get(plan, plan)))
