@@ -1,9 +1,7 @@
 """Fixtures shared by all tests: databases of both kinds, an app, simulated phones."""
 
-import importlib.util
 import os
 import secrets
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -15,17 +13,6 @@ from sqlalchemy import create_engine, text
 ROOT = Path(__file__).parent.parent
 
 
-def _load_demo() -> None:
-    folder = ROOT / "demo"
-    spec = importlib.util.spec_from_file_location(
-        "seamwalk_demo", folder / "__init__.py", submodule_search_locations=[str(folder)]
-    )
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["seamwalk_demo"] = module
-    spec.loader.exec_module(module)
-
-
-_load_demo()
 # no time limit inside a test: a busy machine is no failure
 settings.register_profile("seamwalk", deadline=None)
 settings.load_profile("seamwalk")

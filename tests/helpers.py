@@ -9,7 +9,6 @@ from typing import Any
 
 from flask import Flask
 from flask.testing import FlaskClient
-from seamwalk_demo.crew import SimulatedPhone
 
 from seamwalk.book.roles import Role
 from seamwalk.config import Settings
@@ -21,6 +20,7 @@ from seamwalk.store.wrapping import KeyRing, WrappingKey
 from seamwalk.web import create_app
 from seamwalk.web.services import EXTENSION
 from seamwalk.web.visitors import TOKEN
+from seamwalk_demo.crew import SimulatedPhone
 from site_templates import keep, template_of
 
 EVERYTHING = Reader(Role.OFFICE, frozenset())

@@ -4,13 +4,12 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
-from seamwalk_demo.crew import SimulatedPhone
-
 from helpers import TILE, Site
 from seamwalk.book.entry import Entry
 from seamwalk.domain.stock.codes import Code, parse_code
 from seamwalk.store.ledger.books import write_many_as_office
 from seamwalk.store.stock.labels import company_book
+from seamwalk_demo.crew import SimulatedPhone
 
 
 def case(number: int) -> str:

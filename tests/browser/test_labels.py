@@ -6,7 +6,8 @@ from typing import Any
 import pypdfium2
 import pytest
 from playwright.sync_api import expect
-from steps import log_in, look
+
+from browser.steps import log_in, look
 
 pytestmark = pytest.mark.browser
 

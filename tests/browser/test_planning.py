@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import expect
-from steps import WALL, invite, join, look, open_show, walk
+
+from browser.steps import WALL, invite, join, look, open_show, walk
 
 pytestmark = pytest.mark.browser
 SUPPLY = {"volts": 230, "breaker_a": 16, "pf": 0.95, "phases": 3}

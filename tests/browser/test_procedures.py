@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
-from steps import WALL, WIPES, invite, join, look, open_show, unsent
 
+from browser.steps import WALL, WIPES, invite, join, look, open_show, unsent
 from helpers import TILE
 from seamwalk.domain.frozen import checks_file
 from seamwalk.domain.wall.plan import parse_plan

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
-from steps import home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
+
+from browser.steps import home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
 
 pytestmark = pytest.mark.browser
 

@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 import segno
-from filming import film, paper
 from PIL import Image
 from playwright.sync_api import Page, expect
-from steps import home, invite, join, look, open_show, walk
 
+from browser.filming import film, paper
+from browser.steps import home, invite, join, look, open_show, walk
 from seamwalk.domain.stock.codes import Code
 
 pytestmark = pytest.mark.browser

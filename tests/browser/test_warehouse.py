@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
-from steps import invite, join, look, open_show, unsent
 
+from browser.steps import invite, join, look, open_show, unsent
 from warehouse import case, shown, tile
 
 pytestmark = pytest.mark.browser

@@ -8,7 +8,8 @@ import pytest
 from jwcrypto.jwk import JWK
 from jwcrypto.jws import JWS
 from playwright.sync_api import Page, expect
-from steps import WIPES, home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
+
+from browser.steps import WIPES, home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
 
 pytestmark = pytest.mark.browser
 

@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 from hypothesis import given
-from seamwalk_demo import scenario
 
 from any_walls import built, plans
 from helpers import PLAN, TILE
@@ -16,6 +15,7 @@ from seamwalk.domain.frozen import checks_file
 from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.wall import build_wall
 from seamwalk.errors import PlanError
+from seamwalk_demo import scenario
 
 
 @given(plans())

@@ -9,7 +9,6 @@ from http.client import HTTPException
 from pathlib import Path
 
 import pytest
-from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 
 from helpers import NOW, make_site
 from real_server import HttpClient, Server
@@ -21,6 +20,7 @@ from seamwalk.store.ledger.books import find_book
 from seamwalk.store.ledger.exporting import export_book
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.tables import HeldEntry, LedgerEntry
+from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 
 KILLS = 6
 PHONES = 4

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 from flask import Flask
-from opened import BOOKS, unpacked
 
+from first_edition.opened import BOOKS, unpacked
 from helpers import send
 from seamwalk.book.jose import PrivateKey
 from seamwalk.config import load_settings

@@ -4,8 +4,8 @@ import json
 
 import pytest
 from flask import Flask
-from opened import BOOKS, EXPECTED, HERE, export_lines, kept, states
 
+from first_edition.opened import BOOKS, EXPECTED, HERE, export_lines, kept, states
 from seamwalk.book.excerpt import verify_excerpt
 from seamwalk.book.merkle import root_of
 from seamwalk.book.parsing import read_kept

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 import pytest
-from fuzz_site import Fuzzed, fill
 
 from conftest import GENERATED, fresh_database
+from fuzz.fuzz_site import Fuzzed, fill
 from helpers import make_site
 
 

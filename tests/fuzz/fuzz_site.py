@@ -5,13 +5,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from flask.testing import FlaskClient
-from fuzz_hostile import payload, signed
 from hypothesis import HealthCheck, settings
-from seamwalk_demo.crew import SimulatedPhone
 
 from every_page import FORMATS, STAGES, WALKS, values_of
+from fuzz.fuzz_hostile import payload, signed
 from helpers import NOW, Site, logged_in, token
 from seamwalk.book.jose import PrivateKey
+from seamwalk_demo.crew import SimulatedPhone
 from warehouse import Warehouse
 
 CALL = {"X-Seamwalk": "1"}

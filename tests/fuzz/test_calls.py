@@ -6,7 +6,6 @@ from typing import Any
 import pytest
 import schemathesis
 from flask import Flask
-from fuzz_site import CALL, Fuzzed
 from hypothesis import given
 from hypothesis import strategies as st
 from schemathesis import GenerationMode
@@ -17,6 +16,7 @@ from schemathesis.specs.openapi.checks import (
     status_code_conformance,
 )
 
+from fuzz.fuzz_site import CALL, Fuzzed
 from helpers import Site
 from seamwalk.web import inputs
 from seamwalk.web.api.routes import api

@@ -5,9 +5,9 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from fuzz_hostile import LONE, payload, signed, unsigned
-from fuzz_site import Fuzzed
 
+from fuzz.fuzz_hostile import LONE, payload, signed, unsigned
+from fuzz.fuzz_site import Fuzzed
 from seamwalk.book.jose import PrivateKey
 
 CALL = {"X-Seamwalk": "1", "Content-Type": "application/json"}

@@ -7,11 +7,11 @@ from contextlib import suppress
 from typing import Any
 
 import pytest
-from fuzz_hostile import ENTITIES, LONE, sheet, workbook
 from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
+from fuzz.fuzz_hostile import ENTITIES, LONE, sheet, workbook
 from helpers import PLAN, Site, logged_in, send, token
 from seamwalk.domain.sheet.spares import spares_needed
 from seamwalk.errors import BookError, ProcedureError, TableError

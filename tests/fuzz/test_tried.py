@@ -4,8 +4,8 @@ import json
 from typing import Any
 
 import pytest
-from fuzz_hostile import DEEP, DEEP_OBJECT, LONE, signed
 
+from fuzz.fuzz_hostile import DEEP, DEEP_OBJECT, LONE, signed
 from helpers import Site, logged_in, send, token
 from seamwalk.book.jose import PrivateKey
 from seamwalk.domain.stock.codes import Code

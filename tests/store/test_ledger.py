@@ -6,7 +6,6 @@ from datetime import timedelta
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from seamwalk_demo.crew import SimulatedPhone
 from sqlalchemy import inspect, select
 
 from helpers import EVERYTHING, NOW, Site
@@ -23,6 +22,7 @@ from seamwalk.store.projections.projected import PROJECTIONS
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.rows import among_pairs
 from seamwalk.store.tables import LedgerEntry
+from seamwalk_demo.crew import SimulatedPhone
 
 CHECKS = [f"A/tile/{column}.{row}/condition:sound" for column in (1, 2, 3) for row in (1, 2)]
 

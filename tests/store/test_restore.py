@@ -4,7 +4,6 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
-from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 
 from helpers import NOW, PLAN, Site, make_site, reopen_site
 from seamwalk.book.verify import verify_export
@@ -29,6 +28,7 @@ from seamwalk.store.ledger.witness import contradictions
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.show.odd import count_void, odd_book
 from seamwalk.store.tables import Device
+from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 
 CHECK, OTHER, THIRD = (f"A/tile/{column}.1/condition:sound" for column in (1, 2, 3))
 

@@ -6,7 +6,6 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import NOW, Site
 from seamwalk import __version__
@@ -16,6 +15,7 @@ from seamwalk.errors import LostEntries
 from seamwalk.store.ledger.books import restore_book, write_as_office
 from seamwalk.store.ledger.keys import private_key
 from seamwalk.store.ledger.witness import contradictions
+from seamwalk_demo.crew import SimulatedPhone
 
 CALL = {"X-Seamwalk": "1"}
 

@@ -7,7 +7,6 @@ from typing import Any
 import pytest
 import yaml
 from PIL import Image
-from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import NOW, Site, logged_in, send, token
 from seamwalk.book.jose import sha256_hex
@@ -18,6 +17,7 @@ from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.show.contacts import Contact, contacts
 from seamwalk.store.show.editions import company_file, editions
 from seamwalk.store.tables import ToldRow
+from seamwalk_demo.crew import SimulatedPhone
 
 SHOW = "/office/shows/test-show"
 CALL = {"X-Seamwalk": "1"}

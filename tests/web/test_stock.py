@@ -4,7 +4,6 @@ import io
 import re
 
 from flask.testing import FlaskClient
-from seamwalk_demo.crew import SimulatedPhone
 from werkzeug.test import TestResponse
 
 from helpers import NOW, Site, logged_in, token
@@ -14,6 +13,7 @@ from seamwalk.spreadsheets import read_table, write_xlsx
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.books import list_books
 from seamwalk.store.projections import projections
+from seamwalk_demo.crew import SimulatedPhone
 
 CASE = Code("HQ", "C", 5).text
 LIST = f"""Our code,What,Tile type,Home case,Lot,Serial

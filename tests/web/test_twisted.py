@@ -4,7 +4,6 @@ import json
 from typing import Any
 
 import pytest
-from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import NOW, Site
 from seamwalk.book.entry import Entry
@@ -15,6 +14,7 @@ from seamwalk.store.ledger.books import admit_device, restore_book, write_as_off
 from seamwalk.store.ledger.intake import size
 from seamwalk.store.ledger.witness import root_at
 from seamwalk.store.sync.phone_file import take_in
+from seamwalk_demo.crew import SimulatedPhone
 
 CALL = {"X-Seamwalk": "1"}
 TAKEN_BACK, MENDED = "A/tile/1.1/condition:sound", "A/tile/2.1/condition:sound"
