@@ -24,7 +24,7 @@ def test_every_edge_cell_is_in_exactly_one_joint_or_free_edge(source: dict[str, 
     if wall is None:
         return
     grid = wall.by_cell()
-    shared = Counter()
+    shared: Counter[tuple[str, str, str]] = Counter()
     for (column, row), tile in grid.items():
         for kind, other in (("side", grid.get((column + 1, row))), ("stack", grid.get((column, row + 1)))):
             if other is not None and other is not tile:
