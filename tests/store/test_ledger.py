@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from sqlalchemy import inspect, select
+from sqlalchemy import select
 
 from helpers import EVERYTHING, NOW, Site
 from seamwalk.book.entry import Author, format_at
@@ -27,12 +27,12 @@ from seamwalk_demo.crew import SimulatedPhone
 CHECKS = [f"A/tile/{column}.{row}/condition:sound" for column in (1, 2, 3) for row in (1, 2)]
 
 
-def projected(site: Site) -> dict[str, list]:
+def projected(site: Site) -> dict[str, list[str]]:
     """Every row of every projection."""
     with site.store.read() as session:
         return {
             table.__tablename__: sorted(
-                str({c.key: getattr(row, c.key) for c in inspect(table).column_attrs})
+                str({c.key: getattr(row, c.key) for c in table.__table__.columns})
                 for row in session.scalars(select(table))
             )
             for table in PROJECTIONS

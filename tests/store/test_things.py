@@ -137,6 +137,8 @@ def test_a_broken_corner_has_a_window_and_names_of_who_had_it(house: Warehouse) 
     with house.site.store.read() as session:
         told = custody(session, tile(1), "tile")
     (broken,) = told.broken
+    assert broken.window.after is not None
+    assert broken.window.seen is not None
     assert broken.window.part == "corner:top_left"
     assert (broken.window.after.entry, broken.window.seen.entry) == (sound.id, seen.id)
     assert [step.holder for step in broken.holders] == ["Test Show · A/1.1", f"Test Show · {shown(case(1))}"]
