@@ -107,8 +107,8 @@ def test_the_office_sees_which_tile_stands_where(site: Site) -> None:
     plan, _ = phone.plan("A")
 
     def bind(by: SimulatedPhone, tile: str, item: str | None, tag: str | None = None) -> Entry:
-        body = {"plan": plan, "wall": "A", "tile": tile, "item": item, "tag": tag, "replaces": []}
-        entry = by.write("tile_bound", body, NOW)
+        body = {"plan": plan, "wall": "A", "tile": tile, "item": item, "tag": tag}
+        entry = by.write("tile_bound", body | {"replaces": []}, NOW)
         by.sync()
         return entry
 

@@ -53,7 +53,7 @@ def push(site: Site, texts: list[str]) -> list[dict[str, Any]]:
     body = {"after": 0, "entries": texts, "head": None}
     answer = site.app.test_client().post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL)
     assert answer.status_code == 200
-    return list(answer.json["verdicts"])
+    return list(answer.get_json()["verdicts"])
 
 
 def picture(site: Site, night: dict[str, SimulatedPhone]) -> tuple[Any, ...]:
