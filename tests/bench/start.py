@@ -42,7 +42,7 @@ WATCH = """
 
 def start_ms(phone: Any, url: str, ready: str, rounds: int) -> float:
     """Median ms from navigation until `ready` stands on the page; each round is a new browser process."""
-    times = []
+    times: list[float] = []
     for _ in range(rounds):
         page = phone.open("about:blank")
         page.add_init_script(WATCH.replace("READY", ready))

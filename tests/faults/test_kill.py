@@ -4,6 +4,7 @@ import random
 import socket
 import threading
 import time
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from http.client import HTTPException
 from pathlib import Path
@@ -40,7 +41,7 @@ def work(phone: SimulatedPhone, rng: random.Random, over: threading.Event) -> No
 
 
 @pytest.fixture
-def server(tmp_path: Path) -> Server:
+def server(tmp_path: Path) -> Iterator[Server]:
     made = Server(tmp_path)
     yield made
     made.kill()

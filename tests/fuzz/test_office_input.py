@@ -103,7 +103,7 @@ def rules(method: str) -> list[Rule]:
 
 
 def named(rule: Rule) -> str:
-    return rule.endpoint.partition(".")[2]
+    return str(rule.endpoint).partition(".")[2]
 
 
 def known(fuzzed: Fuzzed, name: str, data: st.DataObject) -> str:
