@@ -32,7 +32,9 @@ CHECKS: list[tuple[str, list[str], Path]] = [
     ("tsc page", node("typescript/bin/tsc", "-p", "src/tsconfig.json"), STATIC),
     ("tsc worker", node("typescript/bin/tsc", "-p", "src/worker.tsconfig.json"), STATIC),
     ("tsc service worker", node("typescript/bin/tsc", "-p", "src/sw.tsconfig.json"), STATIC),
+    ("tsc tests", node("typescript/bin/tsc", "-p", "../tests/tsconfig.json"), STATIC),
     ("biome", node("@biomejs/biome/bin/biome", "ci", "--error-on-warnings", "."), STATIC),
+    ("biome tests", node("@biomejs/biome/bin/biome", "ci", "--error-on-warnings", "."), ROOT / "tests"),
     ("vitest", node("vitest/vitest.mjs", "run"), STATIC),
 ]
 

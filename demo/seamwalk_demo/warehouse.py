@@ -9,8 +9,8 @@ from seamwalk.domain.stock.tile_parts import TILE_GROUPS
 from seamwalk.store.access import accounts
 from seamwalk.store.ledger.books import open_book, write_many_as_office
 from seamwalk.store.stock.labels import list_stock
+from seamwalk.store.stock.locations import locate
 from seamwalk.store.stock.prep import list_prep, show_prep
-from seamwalk.store.stock.whereabouts import locate
 from seamwalk_demo import scenario
 from seamwalk_demo.crew import SimulatedPhone
 from seamwalk_demo.site import Clock, Crew, services_of

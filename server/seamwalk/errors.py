@@ -101,11 +101,11 @@ class LostEntries(SeamwalkError):
     """This server has lost entries that a phone has seen."""
 
 
-class KeyAway(SeamwalkError):
+class KeyUnavailable(SeamwalkError):
     """A wrapped secret can not be opened: its key is not here."""
 
 
-class TooMany(SeamwalkError):
+class LimitReached(SeamwalkError):
     """Too many tries, or too much outstanding; `wait_s` is when to come again, None where nobody knows."""
 
     def __init__(self, message: str, remedy: str, wait_s: int | None = None) -> None:

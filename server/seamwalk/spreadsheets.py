@@ -16,16 +16,16 @@ from seamwalk.book.json_text import is_clean
 from seamwalk.errors import Problem, TableError
 
 XLSX_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-MOST_COLUMNS = 100
-MOST_ROWS = 50_001
+MAX_COLUMNS = 100
+MAX_ROWS = 50_001
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-_MOST_CELLS = 1_000_000
-_MOST_CHARACTERS = 4_000_000
+_MAX_CELLS = 1_000_000
+_MAX_CHARACTERS = 4_000_000
 # of a workbook, all its parts together: 50,000 rows of six cells have 950,000 elements
-_MOST_PARTS = 500
-_MOST_BYTES = 30_000_000
-_MOST_ELEMENTS = 1_000_000
-_MOST_ATTRIBUTES = 2_000_000
+_MAX_PARTS = 500
+_MAX_BYTES = 30_000_000
+_MAX_ELEMENTS = 1_000_000
+_MAX_ATTRIBUTES = 2_000_000
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff", b"<\0", b"\0<")
 _CUT = "Cut it into several lists."
 _AGAIN = "Save it as CSV or XLSX again."
@@ -38,8 +38,8 @@ def read_table(data: bytes, name: str) -> Table:
     table = [[_unescaped(cell) for cell in row] for row in rows if row]
     if not table:
         raise _wrong(name or "file", "is empty", "Save the list with its header row.")
-    if len(table[0]) > MOST_COLUMNS:
-        message = f"has {len(table[0])} columns where {MOST_COLUMNS} are the most"
+    if len(table[0]) > MAX_COLUMNS:
+        message = f"has {len(table[0])} columns where {MAX_COLUMNS} are the most"
         raise _wrong(name or "file", message, "Take the columns out that are not needed.")
     return [row + [""] * (len(table[0]) - len(row)) for row in table]
 
@@ -49,12 +49,12 @@ def _bounded(rows: Iterable[Sequence[str]]) -> Iterator[list[str]]:
     cells = characters = 0
     for number, row in enumerate(rows, start=1):
         cells += len(row)
-        if number > MOST_ROWS or cells > _MOST_CELLS:
-            raise _wrong("list", f"has over {MOST_ROWS} rows or {_MOST_CELLS} cells", _CUT)
+        if number > MAX_ROWS or cells > _MAX_CELLS:
+            raise _wrong("list", f"has over {MAX_ROWS} rows or {_MAX_CELLS} cells", _CUT)
         text = "".join(row)
         characters += len(text)
-        if characters > _MOST_CHARACTERS:
-            raise _wrong("list", f"has over {_MOST_CHARACTERS} characters", _CUT)
+        if characters > _MAX_CHARACTERS:
+            raise _wrong("list", f"has over {_MAX_CHARACTERS} characters", _CUT)
         if not is_clean(text):
             raise _wrong(f"row {number}", "holds a NUL", _AGAIN)
         yield list(row)
@@ -137,7 +137,7 @@ def _check_parts(data: bytes) -> None:
     """Raise TableError for a workbook that would be too long to read, or that declares entities."""
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         parts = archive.infolist()
-        if len(parts) > _MOST_PARTS or sum(part.file_size for part in parts) > _MOST_BYTES:
+        if len(parts) > _MAX_PARTS or sum(part.file_size for part in parts) > _MAX_BYTES:
             raise _wrong("file", "is too large once unpacked", f"{_CUT} Or save it as CSV.")
         elements = attributes = 0
         for part in parts:
@@ -146,7 +146,7 @@ def _check_parts(data: bytes) -> None:
                 raise _wrong("file", "is written as no office program does", _AGAIN)
             elements += text.count(b"<") - text.count(b"</")
             attributes += text.count(b"=")
-        if elements > _MOST_ELEMENTS or attributes > _MOST_ATTRIBUTES:
+        if elements > _MAX_ELEMENTS or attributes > _MAX_ATTRIBUTES:
             raise _wrong(
                 "file", f"has {elements} elements, more than can be read", f"{_CUT} Or save it as CSV."
             )

@@ -12,13 +12,13 @@ from helpers import NOW, PLAN
 from seamwalk.book.entry import Author, format_at
 from seamwalk.book.jose import PrivateKey
 from seamwalk.book.verify import verify_export
-from seamwalk.signoffs.verifying import verify_with_claims
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.signoffs.verification import verify_with_claims
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import acts_of_wall
 from seamwalk.store.ledger.books import admit_device, current_plan, find_book, freeze_plan, set_plan
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.ledger.intake import ingest, newest_head
-from seamwalk.store.projections.adding_up import placed_acts
+from seamwalk.store.projections.check_states import placed_acts
 
 ENTRIES, SIGN_OFFS, COLUMNS, ROWS = 200_000, 10, 100, 40
 TINY = 2 * BATCH, 2, 3, 2

@@ -16,7 +16,7 @@ from seamwalk.book.merkle import leaf_hash
 from seamwalk.book.verify import verify_export
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.projections.projections import rebuild
 
 ENTRIES, TINY = 200_000, 200

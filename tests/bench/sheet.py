@@ -11,7 +11,7 @@ from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.wall import build_wall
 from seamwalk.web.office.sheet.batch_drawing import batch_map
 from seamwalk.web.office.sheet.cable_drawing import cable_map
-from seamwalk.web.office.sheet.drawing import plan_view
+from seamwalk.web.office.sheet.plan_drawing import plan_view
 
 WALLS = ((10, 10), (40, 25), (100, 50), (200, 80))
 ROUNDS = 3

@@ -21,8 +21,8 @@ from seamwalk.store.ledger.books import admit_device, open_book, write_many_as_o
 from seamwalk.store.ledger.intake import ingest
 from seamwalk.store.stock.custody import custody, history
 from seamwalk.store.stock.labels import company_book, stock_file
-from seamwalk.store.stock.searching import Query, search
-from seamwalk.store.stock.whereabouts import locate
+from seamwalk.store.stock.locations import locate
+from seamwalk.store.stock.search import ItemQuery, search
 from seamwalk.store.tables import LedgerEntry
 
 Body = tuple[str, dict[str, object]]
@@ -115,9 +115,9 @@ def measure(things: int) -> None:
         fill(site, things)
         some, one = case(7), tile(50)
         with site.store.read() as session:
-            links = history(session, some, case=True)
+            entries = history(session, some, case=True)
             total = session.query(LedgerEntry).count()
-        keys = [(link.book, link.idx) for link in links]
+        keys = [(record.book, record.idx) for record in entries]
         floor = ms(lambda: by_key(site, keys))
 
         def reading(work: Callable[..., object]) -> float:
@@ -129,11 +129,11 @@ def measure(things: int) -> None:
 
         told = reading(lambda session: history(session, some, case=True))
         chain = reading(lambda session: custody(session, one, "tile"))
-        found = reading(lambda session: search(session, Query(text="plover lot 7"), 50))
+        found = reading(lambda session: search(session, ItemQuery(text="plover lot 7"), 50))
         where = reading(lambda session: locate(session, [one]))
         listed = reading(lambda session: stock_file(session, site.book))
         print(
-            f"{things:,} things, {total:,} entries: a case's history of {len(links)} entries {told:.1f} ms, "
+            f"{things:,} things, {total:,} entries: a case's history, {len(entries)} entries, {told:.1f} ms, "
             f"x {told / floor:.1f} of its rows by key; a tile's custody {chain:.1f} ms; "
             f"a search {found:.0f} ms; where one is {where:.1f} ms; "
             f"the whole stock list {listed / 1000:.1f} s",

@@ -9,7 +9,7 @@ import pyotp
 import pytest
 
 from helpers import PASSWORD, make_site
-from seamwalk.cli import main, running
+from seamwalk.cli import main, run_server
 from seamwalk.store.access import accounts, office_sessions
 from seamwalk.store.access.one_time_codes import new_secret
 from seamwalk.store.engine import Store
@@ -25,7 +25,7 @@ def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Store]:
     with site.store.write() as session:
         for _ in range(2):
             office_sessions.begin(session, "anna", "a browser", now)
-        accounts.turn_totp_on(session, "anna", secret, pyotp.TOTP(secret).at(now), now)
+        accounts.enable_totp(session, "anna", secret, pyotp.TOTP(secret).at(now), now)
     monkeypatch.setenv("SEAMWALK_DIR", str(tmp_path))
     yield site.store
     site.store.engine.dispose()
@@ -57,7 +57,7 @@ def test_logins_are_looked_after(
         office_sessions.begin(session, "anna", "a browser", datetime.now(UTC))
     assert run(monkeypatch, "anna", "--new-password", typed=OTHER) == 0
     assert listed(monkeypatch, capsys)["anna"][-1] == "0 sessions"
-    assert accounts.prove_password(store, "anna", OTHER).role == "office"
+    assert accounts.check_password(store, "anna", OTHER).role == "office"
     assert run(monkeypatch, "ada", "--role", "warehouse", typed=PASSWORD) == 0
     assert listed(monkeypatch, capsys)["ada"] == wim
     assert run(monkeypatch, "ada", "--remove") == 0
@@ -98,7 +98,7 @@ def test_serve_says_that_it_only_reads_and_serves(
     store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     served: list[str] = []
-    monkeypatch.setattr(running, "serve_app", lambda settings, **_: served.append(settings.public_url))
+    monkeypatch.setattr(run_server, "serve_app", lambda settings, **_: served.append(settings.public_url))
     assert main(["serve"]) == 0
     assert capsys.readouterr().err == ""
     (tmp_path / "wrapping.key").unlink()

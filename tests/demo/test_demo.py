@@ -8,16 +8,16 @@ import pytest
 from seamwalk.book.verify import verify_export
 from seamwalk.config import Settings
 from seamwalk.errors import VerifyError
-from seamwalk.signoffs.verifying import verify_with_claims
+from seamwalk.signoffs.verification import verify_with_claims
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.ledger.intake import held_entries
-from seamwalk.store.stock.benching import bench_states
+from seamwalk.store.stock.bench import bench_states
+from seamwalk.store.stock.case_tracking import cases_at_stage, missing_items
 from seamwalk.store.stock.custody import custody
-from seamwalk.store.stock.rounds import missing_of, rounds
 from seamwalk_demo import make_show
 from seamwalk_demo.warehouse import spare, tile
 
@@ -91,11 +91,14 @@ def test_it_shows_what_a_night_looks_like(store: Store) -> None:
 def test_one_tile_is_missing_one_module_waits_at_the_bench_and_a_corner_was_mended(store: Store) -> None:
     with store.read() as session:
         over = find_book(session, "hafenfest").id
-        (missing,) = missing_of(session, over)
+        (missing,) = missing_items(session, over)
         assert (missing.item, missing.price) == (tile(12), 940)
-        assert {made.state.summary for made in rounds(session, over, "return")} == {"complete", "short"}
+        assert {made.state.summary for made in cases_at_stage(session, over, "return")} == {
+            "complete",
+            "short",
+        }
         waiting = {code: state.status for code, state in bench_states(session).items()}
         assert waiting == {tile(2): "in_stock", spare("M", 6): "in_repair"}
-        (broken,) = custody(session, tile(2), "tile").broken
-        assert broken.window.part == "corner:bottom_left"
-        assert "A/2.1" in broken.holders[0].holder
+        (breakage,) = custody(session, tile(2), "tile").breakages
+        assert breakage.window.part == "corner:bottom_left"
+        assert "A/2.1" in breakage.holders[0].holder

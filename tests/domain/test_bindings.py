@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from seamwalk.domain.stock.bindings import Binding, standing
+from seamwalk.domain.stock.bindings import Binding, current_bindings
 
 VECTORS = json.loads((Path(__file__).parents[1] / "vectors" / "bindings.json").read_text())
 
@@ -18,4 +18,4 @@ def test_bindings(vector: dict[str, Any]) -> None:
     for item in vector["withdrawn"]:
         withdrawn.setdefault(item["entry"], set()).add(item["author"])
     for order in (made, made[::-1]):
-        assert sorted(item.entry for item in standing(order, withdrawn)) == vector["standing"]
+        assert sorted(item.entry for item in current_bindings(order, withdrawn)) == vector["standing"]

@@ -6,7 +6,7 @@ from itertools import permutations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from seamwalk.domain.stock.custody import Handover, Look, Mend, Moment, holders, window, windows
+from seamwalk.domain.stock.custody import Handover, Look, Moment, Repair, holders, window, windows
 from seamwalk.domain.stock.tile_parts import covered_by_check, parts_of, shows
 
 PART = "corner:top_left"
@@ -38,11 +38,11 @@ events = st.lists(
 )
 
 
-def _played(told: list[Event], *, exact: bool) -> tuple[list[Look], list[Mend], dict[str, int]]:
+def _played(told: list[Event], *, exact: bool) -> tuple[list[Look], list[Repair], dict[str, int]]:
     """Looks and mends as a true course of events leaves them; by look the true moment of what it saw."""
     now, broke_at = 20, -1
     looks: list[Look] = []
-    mends: list[Mend] = []
+    repairs: list[Repair] = []
     truth: dict[str, int] = {}
     for number, event in enumerate(told):
         now += event.gap
@@ -51,22 +51,22 @@ def _played(told: list[Event], *, exact: bool) -> tuple[list[Look], list[Mend], 
         if event.what == "break" and broke_at < 0:
             broke_at = now
         elif event.what == "mend":
-            mends.append(Mend(*at, parts=frozenset({PART})))
+            repairs.append(Repair(*at, parts=frozenset({PART})))
             broke_at = -1
         elif event.what == "look":
             saw = frozenset({PART}) if broke_at >= 0 else frozenset[str]()
             looks.append(Look(*at, covers=frozenset({"corner"}), saw=saw))
             if saw:
                 truth[f"e{number}"] = broke_at
-    return looks, mends, truth
+    return looks, repairs, truth
 
 
 @given(events, st.booleans())
 def test_a_window_never_excludes_the_true_moment(told: list[Event], exact: bool) -> None:
-    looks, mends, truth = _played(told, exact=exact)
+    looks, repairs, truth = _played(told, exact=exact)
     for look in looks:
         if look.saw:
-            made = window(PART, look, looks, mends)
+            made = window(PART, look, looks, repairs)
             assert made.earliest <= _time(truth[look.entry]) <= made.latest
 
 
@@ -74,12 +74,12 @@ def test_a_window_never_excludes_the_true_moment(told: list[Event], exact: bool)
 def test_with_clocks_that_hold_a_window_runs_from_the_last_sound_look_to_the_first_that_saw_it(
     told: list[Event],
 ) -> None:
-    looks, mends, truth = _played(told, exact=True)
+    looks, repairs, truth = _played(told, exact=True)
     for look in (look for look in looks if look.saw):
         broke = _time(truth[look.entry])
-        sound = [m.latest for m in (*mends, *(o for o in looks if not o.saw)) if m.latest < broke]
+        sound = [m.latest for m in (*repairs, *(o for o in looks if not o.saw)) if m.latest < broke]
         seen = [other.latest for other in looks if other.saw and other.latest > broke]
-        made = window(PART, look, looks, mends)
+        made = window(PART, look, looks, repairs)
         assert (made.earliest, made.latest) == (max(sound, default=""), min(seen))
         assert made.overlooked == ()
 
@@ -155,7 +155,7 @@ def test_two_looks_at_the_same_damage_lead_to_one_window() -> None:
         return Look(at, at, f"e{at}", "p", covers=frozenset({"corner"}), saw=frozenset(saw))
 
     looks = [look("1"), look("3", PART), look("4", PART), look("7", PART, "corner:top_right")]
-    made = windows(looks, [Mend("5", "5", "m", "p", parts=frozenset({PART}))])
+    made = windows(looks, [Repair("5", "5", "m", "p", parts=frozenset({PART}))])
     assert [(w.part, w.earliest, w.latest) for w in made] == [
         (PART, "1", "3"),
         (PART, "5", "7"),

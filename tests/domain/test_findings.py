@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from seamwalk.domain.findings.explanation import KEYS, explain
 from seamwalk.domain.findings.findings import Act, CheckState, Fold, Kind, Rank, Weight
-from seamwalk.domain.findings.why import KEYS, why
 
 CASES = json.loads((Path(__file__).parent.parent / "vectors" / "findings.json").read_text())["cases"]
 RANDOM = json.loads((Path(__file__).parent.parent / "vectors" / "random_findings.json").read_text())["cases"]
@@ -31,7 +31,7 @@ def test_scene(case: dict[str, Any]) -> None:
     fold = Fold(read_act(act) for act in case["acts"])
     for check, expected in case["expect"].items():
         found = told(fold.state(check))
-        reason = why(fold, check)
+        reason = explain(fold, check)
         found["why"] = {"key": reason.key, "acts": list(reason.acts), "others": list(reason.others)}
         assert found == expected
 
@@ -106,7 +106,7 @@ def test_the_scenes_show_every_reason() -> None:
 def test_a_reason_always_fits_the_state(acts: list[Act]) -> None:
     fold = Fold(acts)
     for check in CHECKS:
-        state, reason = fold.state(check), why(fold, check)
+        state, reason = fold.state(check), explain(fold, check)
         assert reason.key.removeprefix("mended").split("_")[0] in ("", state.state.split("_")[0])
         assert set(reason.acts) <= set(state.standing)
         assert not set(reason.acts) & set(reason.others)

@@ -7,8 +7,8 @@ from hypothesis import given
 
 from any_walls import built, plans
 from helpers import PLAN, TILE
+from seamwalk.domain.checks.affected import affected_checks
 from seamwalk.domain.checks.kinds import KINDS, PARTS, WALKS
-from seamwalk.domain.checks.touches import touched
 from seamwalk.domain.checks.walks import plan_walks
 from seamwalk.domain.frozen import plan_checks
 from seamwalk.domain.wall.plan import parse_plan
@@ -71,7 +71,7 @@ def checks_are_walked_once(wall: Wall) -> None:
 def test_every_part_that_can_be_changed_touches_a_check() -> None:
     assert {part for kind in KINDS.values() for part in kind.touched_by} == set(PARTS)
     for part in PARTS:
-        assert any(touched(plan_checks(wall))[part] for wall in whole_walls()), part
+        assert any(affected_checks(plan_checks(wall))[part] for wall in whole_walls()), part
 
 
 def test_every_kind_and_walk_has_its_words() -> None:

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from helpers import PLAN, TILE
-from seamwalk.domain.sheet.pick_list import KINDS, Pick, pick_list
+from seamwalk.domain.sheet.pick_list import PICK_ORDER, Pick, pick_list
 from seamwalk.domain.sheet.sheet import build_sheet
 from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.plan_model import Plan
@@ -44,8 +44,8 @@ def test_nothing_is_lost_or_made_up(walls: list[tuple[int, int, str]]) -> None:
     plans = [plan_of(columns=columns, rows=rows, support=support) for columns, rows, support in walls]
     sheets = [build_sheet(plan) for plan in plans]
     picks = pick_list(plans)
-    assert [pick.kind for pick in picks] == sorted((pick.kind for pick in picks), key=KINDS.index)
-    told = {kind: sum(pick.in_walls for pick in picks if pick.kind == kind) for kind in KINDS}
+    assert [pick.kind for pick in picks] == sorted((pick.kind for pick in picks), key=PICK_ORDER.index)
+    told = {kind: sum(pick.in_walls for pick in picks if pick.kind == kind) for kind in PICK_ORDER}
     assert told["tile"] == sum(sheet["tiles"] for sheet in sheets)
     assert told["base_bar"] + told["hanging_bar"] + told["foot"] == sum(s["base_bars"] for s in sheets)
     spares = sum(count for sheet in sheets for count in sheet["spares"].values())

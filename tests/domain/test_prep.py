@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from any_walls import built, plans
 from helpers import PLAN
-from seamwalk.domain.stock.prep import Contents, Tile, people_to_lift, prepare, substitute, troubles
+from seamwalk.domain.stock.prep import Contents, Tile, case_problems, people_to_lift, prepare, substitute
 from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.wall import Wall, build_wall
 
@@ -51,15 +51,15 @@ def test_tiles_without_a_case_are_told() -> None:
 def test_what_speaks_against_a_case_is_said_with_what_it_is_about() -> None:
     whole = case(1)
     first, *rest = whole.tiles
-    assert troubles(whole, "A") == ()
-    assert [t.key for t in troubles(replace(whole, is_home=False))] == ["away"]
-    short = troubles(replace(whole, tiles=tuple(rest)))
+    assert case_problems(whole, "A") == ()
+    assert [t.key for t in case_problems(replace(whole, is_home=False))] == ["away"]
+    short = case_problems(replace(whole, tiles=tuple(rest)))
     assert [(t.key, t.about) for t in short] == [("incomplete", ("T10",))]
-    ill = troubles(replace(whole, tiles=(replace(first, may_go_out=False), *rest)))
+    ill = case_problems(replace(whole, tiles=(replace(first, may_go_out=False), *rest)))
     assert [(t.key, t.about) for t in ill] == [("quarantined", ("T10",))]
-    mixed = troubles(replace(whole, tiles=(replace(first, batch="B"), *rest)))
+    mixed = case_problems(replace(whole, tiles=(replace(first, batch="B"), *rest)))
     assert [(t.key, t.about) for t in mixed] == [("mixed", ("A", "B"))]
-    assert [(t.key, t.about) for t in troubles(whole, "B")] == [("other_batch", ("A", "B"))]
+    assert [(t.key, t.about) for t in case_problems(whole, "B")] == [("other_batch", ("A", "B"))]
 
 
 def test_the_best_substitute_is_whole_free_and_of_the_batch() -> None:

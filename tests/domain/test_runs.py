@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from helpers import PLAN, TILE
 from seamwalk.domain.sheet.phases import EXACT_UP_TO, Lines, balance, lines
-from seamwalk.domain.sheet.runs import Run, cut, stretches
+from seamwalk.domain.sheet.runs import Run, cable_paths, cut_into_runs
 from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.wall import Wall, build_wall
 from seamwalk.errors import PlanError
@@ -29,7 +29,7 @@ def neighbours(wall: Wall, run: Run) -> bool:
 @given(st.integers(1, 7), st.integers(1, 7))
 def test_a_full_grid_is_one_stretch(columns: int, rows: int) -> None:
     wall = wall_of(columns, rows)
-    (way,) = stretches(wall)
+    (way,) = cable_paths(wall)
     assert len(way) == columns * rows
     assert neighbours(wall, way)
 
@@ -42,7 +42,7 @@ def test_with_openings_every_tile_is_in_one_run_of_neighbours(
         wall = wall_of(5, 5, holes)
     except PlanError:
         return
-    runs = cut(stretches(wall), lambda run: len(run) <= longest)
+    runs = cut_into_runs(cable_paths(wall), lambda run: len(run) <= longest)
     assert sorted(tile.id for run in runs for tile in run) == sorted(tile.id for tile in wall.tiles)
     assert all(neighbours(wall, run) and len(run) <= longest for run in runs)
 

@@ -16,7 +16,7 @@ from seamwalk.book.verify import verify_export
 from seamwalk.store.engine import Store, prepare_engine
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.books import admit_device, find_book, open_book
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.migrations import upgrade
 
 FILE = "seamwalk.db"

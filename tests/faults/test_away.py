@@ -14,8 +14,8 @@ from werkzeug.test import TestResponse
 from helpers import NOW, Site, client_of, logged_in, make_site, reopen_site
 from real_server import HttpClient, Server
 from seamwalk import cli
+from seamwalk.store.database_errors import DatabaseProblem, classify
 from seamwalk.store.engine import copy_database
-from seamwalk.store.trouble import Trouble, trouble_of
 
 CHECK = "A/tile/1.1/condition:sound"
 CALL = {"X-Seamwalk": "1"}
@@ -163,39 +163,39 @@ def test_a_served_site_goes_on_when_its_database_is_back(tmp_path: Path) -> None
 @pytest.mark.parametrize(
     ("code", "trouble"),
     [
-        ("SQLITE_CANTOPEN", Trouble.STORAGE_AWAY),
-        ("SQLITE_READONLY_DBMOVED", Trouble.STORAGE_AWAY),
-        ("SQLITE_CORRUPT", Trouble.STORAGE_DAMAGED),
-        ("SQLITE_NOTADB", Trouble.STORAGE_DAMAGED),
-        ("SQLITE_FULL", Trouble.STORAGE_FULL),
-        ("SQLITE_BUSY_SNAPSHOT", Trouble.STORAGE_BUSY),
+        ("SQLITE_CANTOPEN", DatabaseProblem.STORAGE_AWAY),
+        ("SQLITE_READONLY_DBMOVED", DatabaseProblem.STORAGE_AWAY),
+        ("SQLITE_CORRUPT", DatabaseProblem.STORAGE_DAMAGED),
+        ("SQLITE_NOTADB", DatabaseProblem.STORAGE_DAMAGED),
+        ("SQLITE_FULL", DatabaseProblem.STORAGE_FULL),
+        ("SQLITE_BUSY_SNAPSHOT", DatabaseProblem.STORAGE_BUSY),
     ],
 )
-def test_what_sqlite_says_is_understood(code: str, trouble: Trouble) -> None:
+def test_what_sqlite_says_is_understood(code: str, trouble: DatabaseProblem) -> None:
     error = sqlite3.OperationalError("x")
     error.sqlite_errorname = code
-    assert trouble_of(DBAPIError("", {}, error)) is trouble
+    assert classify(DBAPIError("", {}, error)) is trouble
 
 
 @pytest.mark.parametrize(
     ("code", "trouble"),
     [
-        ("57P01", Trouble.STORAGE_AWAY),
-        ("57P03", Trouble.STORAGE_AWAY),
-        ("08006", Trouble.STORAGE_AWAY),
-        ("3D000", Trouble.STORAGE_AWAY),
-        ("28P01", Trouble.STORAGE_AWAY),
-        ("53100", Trouble.STORAGE_FULL),
-        ("53300", Trouble.STORAGE_BUSY),
-        ("40001", Trouble.STORAGE_BUSY),
-        ("42P01", Trouble.STORAGE_DAMAGED),
-        ("XX001", Trouble.STORAGE_DAMAGED),
+        ("57P01", DatabaseProblem.STORAGE_AWAY),
+        ("57P03", DatabaseProblem.STORAGE_AWAY),
+        ("08006", DatabaseProblem.STORAGE_AWAY),
+        ("3D000", DatabaseProblem.STORAGE_AWAY),
+        ("28P01", DatabaseProblem.STORAGE_AWAY),
+        ("53100", DatabaseProblem.STORAGE_FULL),
+        ("53300", DatabaseProblem.STORAGE_BUSY),
+        ("40001", DatabaseProblem.STORAGE_BUSY),
+        ("42P01", DatabaseProblem.STORAGE_DAMAGED),
+        ("XX001", DatabaseProblem.STORAGE_DAMAGED),
     ],
 )
-def test_what_postgresql_says_is_understood(code: str, trouble: Trouble) -> None:
+def test_what_postgresql_says_is_understood(code: str, trouble: DatabaseProblem) -> None:
     """Source: PostgreSQL's documentation, appendix A, error codes (from memory)."""
 
     class Error(Exception):
         sqlstate = code
 
-    assert trouble_of(DBAPIError("", {}, Error("x"))) is trouble
+    assert classify(DBAPIError("", {}, Error("x"))) is trouble

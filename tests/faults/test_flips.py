@@ -13,13 +13,13 @@ from seamwalk.book.verify import verify_export
 from seamwalk.cli import main
 from seamwalk.config import KEY_FILE
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import wall_states
-from seamwalk.store.ledger import checking
+from seamwalk.store.ledger import integrity
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.ledger.readers import page
-from seamwalk.store.show.told import show_log
+from seamwalk.store.show.activity_log import show_log
 from seamwalk.store.wrapping import KeyRing
 
 FLIPS = 150
@@ -64,7 +64,7 @@ def found_wrong(file: Path, closed: Path) -> list[str]:
     engine = make_engine(f"sqlite:///{file}")
     try:
         with Store(engine, KeyRing.from_file(closed.parent / KEY_FILE)).read() as session:
-            return checking.check(session, full=True)
+            return integrity.check(session, full=True)
     except DBAPIError as error:
         return [str(error.orig)]
     finally:

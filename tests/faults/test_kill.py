@@ -18,7 +18,7 @@ from seamwalk.book.verify import verify_export
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.tables import HeldEntry, LedgerEntry
 from seamwalk_demo.crew import NotAsExpected, SimulatedPhone

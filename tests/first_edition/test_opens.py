@@ -13,10 +13,10 @@ from seamwalk.book.seal import read_seal
 from seamwalk.book.verify import verify_export
 from seamwalk.signoffs.book_claims import BookClaims
 from seamwalk.store.engine import Store
-from seamwalk.store.findings.signed import sign_offs
-from seamwalk.store.ledger import checking
+from seamwalk.store.findings.sign_offs import sign_offs
+from seamwalk.store.ledger import integrity
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.projections import projections
 from seamwalk.store.tables import HeldEntry, LedgerEntry
 
@@ -44,7 +44,7 @@ def test_no_named_entry_is_lost(store: Store) -> None:
 
 def test_a_full_check_finds_nothing_wrong_with_what_is_clean(store: Store) -> None:
     with store.write() as session:
-        found = checking.check(session, full=True)
+        found = integrity.check(session, full=True)
         session.rollback()
     clean = ("clean:", "company:", "the database")
     assert [line for line in found if line.startswith(clean)] == []

@@ -10,11 +10,11 @@ from first_edition.opened import BOOKS, HERE, NOW, export_lines, kept, states
 from seamwalk.book.jose import other_form
 from seamwalk.book.verify import verify_export
 from seamwalk.store.engine import Store
-from seamwalk.store.findings.signed import sign_offs
-from seamwalk.store.ledger import checking
+from seamwalk.store.findings.sign_offs import sign_offs
+from seamwalk.store.ledger import integrity
 from seamwalk.store.ledger.books import find_book
 from seamwalk.store.ledger.intake import ingest
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.tables import HeldEntry, LedgerEntry
 
 TOLD: dict[str, Any] = BOOKS["twisted"]
@@ -68,7 +68,7 @@ def test_every_book_is_under_the_newest_rules_and_its_owner_writes(store: Store,
 
 def test_a_full_check_finds_every_book_whole(store: Store) -> None:
     with store.write() as session:
-        assert checking.check(session, full=True) == []
+        assert integrity.check(session, full=True) == []
         session.rollback()
 
 
@@ -86,7 +86,7 @@ def test_what_only_rules_1_let_in_is_flagged_and_stays() -> None:
 
 
 def test_its_own_new_export_verifies(store: Store) -> None:
-    from seamwalk.store.ledger.exporting import export_book
+    from seamwalk.store.ledger.exports import export_book
 
     with store.read() as session:
         for slug in BOOKS:

@@ -17,7 +17,7 @@ from helpers import PLAN, Site, logged_in, send, token
 from seamwalk.domain.sheet.spares import spares_needed
 from seamwalk.errors import BookError, ProcedureError, TableError
 from seamwalk.procedures import company_edition
-from seamwalk.spreadsheets import MOST_ROWS, read_table
+from seamwalk.spreadsheets import MAX_ROWS, read_table
 from seamwalk.store.ledger.photos import check_photo
 
 MANY_SHEETS = "".join(f'<sheet name="s{n}" sheetId="{n}" r:id="rId1"/>' for n in range(1, 2001))
@@ -69,7 +69,7 @@ def test_only_the_first_sheet_of_many_is_opened() -> None:
 @pytest.mark.parametrize(
     ("data", "said"),
     [
-        (b"a,b\n" + b"1,2\n" * (MOST_ROWS + 1), "over 50001 rows"),
+        (b"a,b\n" + b"1,2\n" * (MAX_ROWS + 1), "over 50001 rows"),
         (b"," * 1_000_001, "over 50001 rows or 1000000 cells"),
         (b"a,b\n1,\x00\n", "row 2: holds a NUL"),
         (b"a\n" + (b'"' + b"x" * 100_000 + b'"\n') * 45, "characters"),

@@ -12,7 +12,7 @@ from helpers import PLAN, TILE
 from seamwalk.domain.sheet.beam import Strip, reactions_kg
 from seamwalk.domain.sheet.floor import edge_pressure_kpa
 from seamwalk.domain.sheet.sheet import build_sheet
-from seamwalk.domain.sheet.statics import G_N_PER_KG, convex_hull, turning
+from seamwalk.domain.sheet.statics import G_N_PER_KG, convex_hull, overturning
 from seamwalk.domain.wall.plan import parse_plan
 
 # Source: Civil Engineering Formulas (Hicks), Table 2.1, uniformly loaded continuous beams over equal spans:
@@ -81,13 +81,13 @@ def test_pressure_under_a_footing(force: float, moment: float, pressure: float |
 def test_overturning_of_a_sign_just_held() -> None:
     """Source: a staging firm's published answer, 40 lb sign, 18 in base, 13.2 lb at 6 ft: 65.6 lb more."""
     pound, inch = 0.45359237, 25.4
-    found = turning([(40 * pound, 9 * inch), (65.6 * pound, 9 * inch)], 13.2 * pound * 9.80665, 72 * inch)
+    found = overturning([(40 * pound, 9 * inch), (65.6 * pound, 9 * inch)], 13.2 * pound * 9.80665, 72 * inch)
     assert found.ratio == pytest.approx(1, abs=1e-3)
 
 
 def test_overturning_of_a_footing() -> None:
     """Source: footing 2 x 1 m under 10 kN with 5 kNm: moment about its edge 10 kNm against 5 kNm, ratio 2."""
-    assert turning([(10_000 / 9.80665, 1000)], 5000, 1000).ratio == pytest.approx(2)
+    assert overturning([(10_000 / 9.80665, 1000)], 5000, 1000).ratio == pytest.approx(2)
 
 
 COORDINATE = st.integers(-4000, 4000)

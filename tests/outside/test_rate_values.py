@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import beta, chi2
 
-from seamwalk.domain.sheet.rates import ENOUGH_FAILURES, Learned, count_interval, proportion_interval
+from seamwalk.domain.sheet.rates import ENOUGH_FAILURES, FailureCount, count_interval, proportion_interval
 
 
 @pytest.mark.parametrize(
@@ -61,16 +61,16 @@ def test_enough_is_where_an_interval_spans_less_than_a_factor_of_four() -> None:
     short = count_interval(ENOUGH_FAILURES - 1)
     assert just.high < 4 * just.low
     assert short.high > 4 * short.low
-    assert Learned(10, 5000).is_enough
-    assert not Learned(9, 5000).is_enough
+    assert FailureCount(10, 5000).is_enough
+    assert not FailureCount(9, 5000).is_enough
 
 
 def test_a_rate_is_failures_over_part_days() -> None:
-    rate = Learned(10, 5000).rate_per_day()
+    rate = FailureCount(10, 5000).rate_per_day()
     assert rate.estimate == 0.002
     assert rate.low == pytest.approx(4.7954 / 5000, rel=1e-4)
     with pytest.raises(ValueError, match="part_days"):
-        Learned(0, 0).rate_per_day()
+        FailureCount(0, 0).rate_per_day()
     with pytest.raises(ValueError, match="3 of 2"):
         proportion_interval(3, 2)
     with pytest.raises(ValueError, match="-1 events"):

@@ -24,7 +24,7 @@ from seamwalk.book.roles import roles_table
 from seamwalk.config import Settings
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk_demo import make_show
 
 READER = Path(second_reader.__file__).parent

@@ -17,9 +17,9 @@ from seamwalk.signoffs.book_claims import BookClaims
 from seamwalk.signoffs.claim import Claim
 from seamwalk.signoffs.frozen_checks import FrozenChecks
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.migrations import upgrade
 
 VECTORS = json.loads((Path(__file__).parent.parent / "vectors" / "claims.json").read_text())

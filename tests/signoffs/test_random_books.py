@@ -15,7 +15,7 @@ from helpers import RING
 from scene_book import Played
 from seamwalk.signoffs.claim import Claim
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.migrations import upgrade
 from signoffs.test_claims import VECTORS, claims_of_export
 

@@ -11,11 +11,11 @@ from seamwalk.cli import main
 from seamwalk.domain.frozen import canonical_json
 from seamwalk.signoffs.book_claims import BookClaims
 from seamwalk.signoffs.claim import Claim, Unknown
-from seamwalk.signoffs.verifying import verify_with_claims
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.signoffs.verification import verify_with_claims
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.books import find_book, write_as_office
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.tables import Blob
 from seamwalk_demo.crew import SimulatedPhone
 

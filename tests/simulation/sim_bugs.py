@@ -13,7 +13,7 @@ from seamwalk.book.trust import Trust
 from seamwalk.domain.findings import findings
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.texts import Text, Texts
-from seamwalk.store.sync.exchange import Brought, Given
+from seamwalk.store.sync.exchange import SyncInput, SyncResult
 
 Planted = Callable[[], AbstractContextManager[dict[str, Any]]]
 
@@ -47,7 +47,7 @@ def acknowledge_before_commit() -> Iterator[dict[str, Any]]:
     """The server answers before what it says is durable."""
     whole = Server.exchange
 
-    def hasty(self: Server, brought: Brought, device: str | None, crash_after: int | None) -> Given:
+    def hasty(self: Server, request: SyncInput, device: str | None, crash_after: int | None) -> SyncResult:
         kept: list[Any] = []
         take = intake._Intake.take
 
@@ -57,11 +57,11 @@ def acknowledge_before_commit() -> Iterator[dict[str, Any]]:
 
         with patch.object(intake._Intake, "take", noting):
             try:
-                return whole(self, brought, device, crash_after)
+                return whole(self, request, device, crash_after)
             except Crash:
                 if not kept:
                     raise
-                return Given("sign_in", kept)
+                return SyncResult("sign_in", kept)
 
     with patch.object(Server, "exchange", hasty):
         yield {}

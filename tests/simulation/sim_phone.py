@@ -17,7 +17,7 @@ from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.types import newest_version
 from seamwalk.domain.findings.findings import Act, Fold
-from seamwalk.store.sync.exchange import Brought, Given
+from seamwalk.store.sync.exchange import SyncInput, SyncResult
 
 
 class Stopped(Exception):
@@ -120,7 +120,7 @@ class Phone:
         self._take(entry, None)
         return entry
 
-    def brings(self, limit: int) -> Brought:
+    def brings(self, limit: int) -> SyncInput:
         """The next call's body: unsent entries, those that a restore cut off first.
 
         A phone that has stopped sends none, and asks again for restores since its last head.
@@ -129,29 +129,29 @@ class Phone:
         unsent.sort(key=lambda s: (s.order if s.order is not None else 1 << 60, s.entry.n, s.entry.id))
         entries = [] if self.stopped else [stored.entry.jws for stored in unsent[:limit]]
         head = self.disk.head or (self.disk.old_head if self.stopped else None)
-        return Brought(self.disk.frontier.tree_size, entries, head)
+        return SyncInput(self.disk.frontier.tree_size, entries, head)
 
-    def takes(self, brought: Brought, given: Given) -> None:
+    def takes(self, request: SyncInput, result: SyncResult) -> None:
         """Apply an answer; raise Stopped when the book is another one."""
         try:
-            self._takes(brought, given)
+            self._takes(request, result)
         except Stopped:
             self.stopped = True
             raise
-        self.stopped = self.stopped and given.reading == "sign_in"
+        self.stopped = self.stopped and result.reading == "sign_in"
 
-    def _takes(self, brought: Brought, given: Given) -> None:
-        if given.reading == "restored":
-            self._cross(given.restored)
+    def _takes(self, request: SyncInput, result: SyncResult) -> None:
+        if result.reading == "restored":
+            self._cross(result.restored)
             return
-        for text, verdict in zip(brought.entries, given.verdicts, strict=bool(given.verdicts)):
+        for text, verdict in zip(request.entries, result.verdicts, strict=bool(result.verdicts)):
             stored = self.disk.entries[signing_input(text)]
             sending = verdict.verdict if verdict.verdict in ("held", "refused") else "sent"
             self._keep(replace(stored, sending=sending))
             if verdict.id == stored.entry.other_id:
                 self._let_stand(read_kept(other_form(stored.entry.jws)))
-        if given.reading == "ok" and brought.after == self.disk.frontier.tree_size:
-            self._pull(given)
+        if result.reading == "ok" and request.after == self.disk.frontier.tree_size:
+            self._pull(result)
 
     def _let_stand(self, entry: Entry) -> None:
         """Take another text for an entry that is here: the server had it first. An own one is checked."""
@@ -163,16 +163,16 @@ class Phone:
         self._keep(replace(stored, entry=entry))
         self._add_up_anew()
 
-    def _pull(self, given: Given) -> None:
-        entries = [read_kept(jws) for jws in texts_of(given)]
+    def _pull(self, result: SyncResult) -> None:
+        entries = [read_kept(jws) for jws in texts_of(result)]
         frontier = self.disk.frontier.extend(bytes.fromhex(entry.id) for entry in entries)
         key, epoch = self.disk.head_key, self.disk.epoch
         for entry in entries:
             if entry.type in ("book_opened", "restored") and (key is None or entry.body["epoch"] > epoch):
                 key, epoch = PublicKey(entry.body["head_jwk"]), entry.body["epoch"]
-        assert given.more is False
+        assert result.more is False
         assert key is not None
-        head = read_head(given.head or "", key)
+        head = read_head(result.head or "", key)
         if (head.size, head.root, head.epoch) != (frontier.tree_size, frontier.root_hash.hex(), epoch):
             raise Stopped("the head does not fit")
         first = self.disk.frontier.tree_size
@@ -185,7 +185,7 @@ class Phone:
                 self._let_stand(entry)
             self._keep(Stored(entry, index, known.mine if known else False, "seen"))
             self._take(entry, index)
-        self.disk.frontier, self.disk.head, self.disk.head_key = frontier, given.head, key
+        self.disk.frontier, self.disk.head, self.disk.head_key = frontier, result.head, key
         self.disk.epoch = epoch
 
     def _cross(self, texts: list[str]) -> None:
@@ -236,8 +236,8 @@ def act_of(entry: Entry, author: str) -> Act | None:
     return None
 
 
-def texts_of(given: Given) -> list[str]:
+def texts_of(result: SyncResult) -> list[str]:
     """The entries of an answer, without a bare leaf among them: every phone here reads all types."""
-    texts = [text for text in given.entries or [] if isinstance(text, str)]
-    assert len(texts) == len(given.entries or [])
+    texts = [text for text in result.entries or [] if isinstance(text, str)]
+    assert len(texts) == len(result.entries or [])
     return texts

@@ -17,10 +17,10 @@ from seamwalk.book.entry import Entry
 from seamwalk.book.jose import signing_input
 from seamwalk.errors import BookError, LostEntries
 from seamwalk.store.ledger.intake import Verdict
-from seamwalk.store.sync.exchange import Brought, Given
-from seamwalk.store.sync.phone_file import TakenIn
+from seamwalk.store.sync.exchange import SyncInput, SyncResult
+from seamwalk.store.sync.phone_file import ImportResult
 
-Answer = TypeVar("Answer", Given, TakenIn)
+Answer = TypeVar("Answer", SyncResult, ImportResult)
 
 
 class Broken(AssertionError):
@@ -59,7 +59,7 @@ class Run:
         self.saw: dict[str, dict[str, frozenset[str]]] = {}
         self.stranger = Stranger(self.seed, self.server.book, NumberedKey(7000))
         self.guests = [Guest(number) for number in (91, 92)]
-        self.delayed: list[tuple[Brought, str]] = []
+        self.delayed: list[tuple[SyncInput, str]] = []
         self.copies: list[Path] = []
         self.ledger: list[str] = []
         self.behind = False
@@ -73,14 +73,14 @@ class Run:
     def who(self, phone: Phone) -> str:
         return f"phone {self.phones.index(phone) + 1}"
 
-    def answer(self, brought: Brought, device: str | None, crash_after: int | None) -> Given | None:
-        return self.ask(brought.entries, lambda: self.server.exchange(brought, device, crash_after))
+    def answer(self, request: SyncInput, device: str | None, crash_after: int | None) -> SyncResult | None:
+        return self.ask(request.entries, lambda: self.server.exchange(request, device, crash_after))
 
     def ask(self, texts: list[str], call: Callable[[], Answer]) -> Answer | None:
         """One call of the server; what it says of these texts must be true."""
         before = self.server.kept()
         try:
-            given = call()
+            result = call()
         except Crash:
             self.say("... the server crashes")
             return None
@@ -90,8 +90,8 @@ class Run:
         except DBAPIError as error:
             self.say(f"... the database says {error.orig}")
             return None
-        self._check_verdicts(texts, given.verdicts, before)
-        return given
+        self._check_verdicts(texts, result.verdicts, before)
+        return result
 
     def _check_verdicts(self, texts: list[str], verdicts: Sequence[Verdict], before: Collection[str]) -> None:
         """Each text is judged as what it is; what is kept is named by the id and the index that it has."""
@@ -115,9 +115,9 @@ class Run:
             )
             self.acknowledged.add(entry)
 
-    def take(self, phone: Phone, brought: Brought, given: Given) -> bool:
+    def take(self, phone: Phone, request: SyncInput, result: SyncResult) -> bool:
         try:
-            phone.takes(brought, given)
+            phone.takes(request, result)
         except (Stopped, BookError) as error:
             self.say(f"... {self.who(phone)} stops: {error}")
             if not self.behind:
@@ -128,6 +128,6 @@ class Run:
     def count_gone(self) -> None:
         """What neither the ledger, nor what is held, nor any phone, nor the network has: gone for good."""
         here = {*self.server.kept(), *self.server.held()}
-        here |= {signing_input(jws) for brought, _ in self.delayed for jws in brought.entries}
+        here |= {signing_input(jws) for request, _ in self.delayed for jws in request.entries}
         here |= {entry for phone in self.phones for entry in phone.disk.entries}
         self.gone |= set(self.created) - here

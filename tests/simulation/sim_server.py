@@ -19,10 +19,10 @@ from seamwalk.book.entry import Entry
 from seamwalk.book.jose import PrivateKey, signing_input
 from seamwalk.store.engine import Store, copy_database, prepare_engine
 from seamwalk.store.ledger import books
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.migrations import upgrade
-from seamwalk.store.sync.exchange import Brought, Given, exchange
-from seamwalk.store.sync.phone_file import TakenIn, take_in
+from seamwalk.store.sync.exchange import SyncInput, SyncResult, exchange
+from seamwalk.store.sync.phone_file import ImportResult, import_phone_file
 from seamwalk.store.tables import LedgerEntry
 
 START = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
@@ -116,9 +116,9 @@ class Server:
         self.clock += timedelta(minutes=1)
         return self.clock
 
-    def exchange(self, brought: Brought, device: str | None, crash_after: int | None) -> Given:
+    def exchange(self, request: SyncInput, device: str | None, crash_after: int | None) -> SyncResult:
         """Answer one call; raise Crash when the process dies after so many statements, or at its commit."""
-        return self._dying(crash_after, lambda: exchange(self.store, self.book, brought, device, self.tick()))
+        return self._dying(crash_after, lambda: exchange(self.store, self.book, request, device, self.tick()))
 
     def _dying(self, crash_after: int | None, work: Callable[[], Answer]) -> Answer:
         self.machine.statements_left = crash_after
@@ -130,11 +130,11 @@ class Server:
         finally:
             self.machine.statements_left = None
 
-    def take_in(self, texts: list[str]) -> TakenIn:
+    def import_phone_file(self, texts: list[str]) -> ImportResult:
         """Take in a file of texts, as the office does that a phone brings it to."""
         lines = [json.dumps({"entry": text}) for text in texts]
         with self.store.write() as session:
-            return take_in(session, self.book, lines, self.tick())
+            return import_phone_file(session, self.book, lines, self.tick())
 
     def kept(self) -> dict[str, tuple[str, int]]:
         """Id and index of what is kept, by signing input; fails when one stands there twice."""

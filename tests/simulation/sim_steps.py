@@ -11,7 +11,7 @@ from sqlalchemy.exc import DBAPIError
 
 from seamwalk.book.entry import Entry
 from seamwalk.errors import LostEntries
-from seamwalk.store.sync.exchange import Brought
+from seamwalk.store.sync.exchange import SyncInput
 
 CHECKS = [f"A/tile/{column}.1/condition:sound" for column in (1, 2)] + ["A/side/1.1/2.1/locks:2"]
 # Clocks of 1970 and 2038, one that is right, one that is a day late.
@@ -173,9 +173,9 @@ class Steps(Run):
 
     def _step_deliver(self, _phone: Phone) -> None:
         if self.delayed:
-            brought, device = self.delayed.pop(self.rng.randrange(len(self.delayed)))
-            self.say(f"a late call of {len(brought.entries)} entries arrives; its answer is lost")
-            self.answer(brought, device, None)
+            request, device = self.delayed.pop(self.rng.randrange(len(self.delayed)))
+            self.say(f"a late call of {len(request.entries)} entries arrives; its answer is lost")
+            self.answer(request, device, None)
 
     def _step_call(self, phone: Phone) -> None:
         kinds = {"works": 10, "request lost": 1, "answer lost": 3, "twice": 2, "late": 2, "crash": 4}
@@ -185,30 +185,30 @@ class Steps(Run):
         """The stranger pushes as phones do, signed in as nobody."""
         texts = self.stranger.makes(8)
         self.say(f"the stranger sends {len(texts)} texts")
-        self.answer(Brought(0, texts), None, None)
+        self.answer(SyncInput(0, texts), None, None)
 
     def _step_file(self, _phone: Phone) -> None:
         """The stranger's texts come as a file that the office takes in."""
         texts = self.stranger.makes(8)
         self.say(f"the office takes a file of {len(texts)} texts in")
-        self.ask(texts, lambda: self.server.take_in(texts))
+        self.ask(texts, lambda: self.server.import_phone_file(texts))
 
     def _call(self, phone: Phone, kind: str) -> None:
-        brought = phone.brings(self.rng.choice([1, 2, 50]))
-        self.say(f"{self.who(phone)} calls with {len(brought.entries)} entries: {kind}")
-        self.stranger.hears(brought.entries)
+        request = phone.brings(self.rng.choice([1, 2, 50]))
+        self.say(f"{self.who(phone)} calls with {len(request.entries)} entries: {kind}")
+        self.stranger.hears(request.entries)
         if self.stranger.is_faster():
             self._step_stranger(phone)
         if kind == "request lost":
             return
         if kind == "late":
-            self.delayed.append((brought, phone.device))
+            self.delayed.append((request, phone.device))
             return
         if kind == "twice":
-            self.answer(brought, phone.device, None)
+            self.answer(request, phone.device, None)
         crash_after = self.rng.choice([AT_COMMIT, self.rng.randint(0, 30)]) if kind == "crash" else None
-        given = self.answer(brought, phone.device, crash_after)
-        if given is not None:
-            self.stranger.hears(texts_of(given))
-        if given is not None and kind != "answer lost":
-            self.take(phone, brought, given)
+        result = self.answer(request, phone.device, crash_after)
+        if result is not None:
+            self.stranger.hears(texts_of(result))
+        if result is not None and kind != "answer lost":
+            self.take(phone, request, result)

@@ -15,9 +15,9 @@ from seamwalk.book.parsing import read_kept
 from seamwalk.book.verify import Report, verify_export
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.projections.projections import rebuild
-from seamwalk.store.sync.exchange import Brought
+from seamwalk.store.sync.exchange import SyncInput
 
 STEPS = 26
 REBUILD_EVERY = 20
@@ -115,8 +115,8 @@ class World(Steps):
         """The stranger sends all that he has heard, in both forms, by both doors."""
         texts = self.stranger.everything()
         half = len(texts) // 2
-        self.answer(Brought(0, texts[:half]), None, None)
-        self.ask(texts[half:], lambda: self.server.take_in(texts[half:]))
+        self.answer(SyncInput(0, texts[:half]), None, None)
+        self.ask(texts[half:], lambda: self.server.import_phone_file(texts[half:]))
 
     def _admitted(self) -> set[str]:
         entries = map(read_kept, self.server.texts())
@@ -124,11 +124,11 @@ class World(Steps):
 
     def _sync(self, phone: Phone) -> bool:
         for _ in range(40):
-            brought = phone.brings(50)
-            given = self.answer(brought, phone.device, None)
-            if given is None or not self.take(phone, brought, given):
+            request = phone.brings(50)
+            result = self.answer(request, phone.device, None)
+            if result is None or not self.take(phone, request, result):
                 return False
-            if given.reading != "restored" and not phone.brings(1).entries:
+            if result.reading != "restored" and not phone.brings(1).entries:
                 return True
         return False
 
@@ -170,7 +170,7 @@ class World(Steps):
     def _let_guests_sign(self, over: dict[str, Any]) -> None:
         """What they say of the wall is kept from those alone whose role allows it."""
         texts = [guest.signs(self.server.book, over) for guest in self.guests]
-        verdicts = self.server.exchange(Brought(0, texts), None, None).verdicts
+        verdicts = self.server.exchange(SyncInput(0, texts), None, None).verdicts
         for guest, verdict in zip(self.guests, verdicts, strict=True):
             found = (verdict.verdict, verdict.why)
             require(found == guest.answer, f"guest {guest.number}, {guest.standing}, signs: {found}")

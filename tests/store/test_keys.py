@@ -11,10 +11,10 @@ from helpers import NOW, RING, Site, client_of, logged_in, make_site, reopen_sit
 from seamwalk.book.jose import PrivateKey
 from seamwalk.cli import main
 from seamwalk.config import load_settings
-from seamwalk.errors import KeyAway
+from seamwalk.errors import KeyUnavailable
 from seamwalk.store.engine import Store, copy_database, make_engine
 from seamwalk.store.ledger.books import open_book, write_as_office
-from seamwalk.store.ledger.keys import PURPOSES, keep_key, keys_away, misfits, private_key
+from seamwalk.store.ledger.keys import PURPOSES, keep_key, misfits, private_key, unavailable_keys
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.opening import open_store
 from seamwalk.store.tables import Account, Key
@@ -50,7 +50,7 @@ def test_a_wrapped_key_opens_for_its_book_and_purpose_only(site: Site) -> None:
         owner, head = (session.get_one(Key, (site.book, purpose)) for purpose in ("owner", "head"))
         owner.wrapped, head.wrapped = head.wrapped, owner.wrapped
         for purpose in ("owner", "head"):
-            with pytest.raises(KeyAway, match="is damaged"):
+            with pytest.raises(KeyUnavailable, match="is damaged"):
                 private_key(session, site.book, purpose)
         assert len(list(misfits(session))) == 2
         session.rollback()
@@ -62,9 +62,9 @@ def test_a_changed_wrapped_text_does_not_open(place: int) -> None:
     wrapped = key.wrap(PrivateKey.generate().to_pem(), "x")
     place = place % len(wrapped)
     changed = wrapped[:place] + ("A" if wrapped[place] != "A" else "B") + wrapped[place + 1 :]
-    with pytest.raises(KeyAway):
+    with pytest.raises(KeyUnavailable):
         key.unwrap(changed, "x")
-    with pytest.raises(KeyAway):
+    with pytest.raises(KeyUnavailable):
         key.unwrap(wrapped, "y")
 
 
@@ -104,7 +104,7 @@ def plain_pems(engine: Engine) -> list[str]:
 def test_the_upgrade_wraps_what_lay_there_readable(database_url: str) -> None:
     engine = make_engine(database_url)
     owner, _, head = plain_pems(engine)
-    with pytest.raises(KeyAway):
+    with pytest.raises(KeyUnavailable):
         upgrade(engine)
     upgrade(engine, ring=RING)
     with Store(engine, RING).read() as session:
@@ -179,7 +179,7 @@ def test_without_its_key_the_office_shows_it_and_refuses_changes(reading: Readin
         answer = send(client, path, **fields)
         assert answer.status_code == 503
         assert "the wrapping key back" in answer.text
-    with pytest.raises(KeyAway), site.store.write() as session:
+    with pytest.raises(KeyUnavailable), site.store.write() as session:
         open_book(session, kind="show", title="T", slug="later", now=NOW)
     put_back(site)
     assert "This server only reads." not in client.get("/office/shows/test-show").text
@@ -191,11 +191,11 @@ def test_a_missing_key_is_never_made_anew(reading: Reading) -> None:
     here = key_file(site).read_bytes() if key_file(site).exists() else None
     store = reopened(site)
     with store.read() as session:
-        assert keys_away(session) is not None
+        assert unavailable_keys(session) is not None
     assert here == (key_file(site).read_bytes() if key_file(site).exists() else None)
     put_back(site)
     with store.write() as session:
-        assert keys_away(session) is None
+        assert unavailable_keys(session) is None
         write_as_office(session, site.book, "entry_admitted", {"entry": "0" * 64, "reason": "x"}, NOW)
     store.engine.dispose()
 
@@ -251,7 +251,7 @@ def test_where_the_key_lies(tmp_path: Path) -> None:
 def test_what_is_no_key_file_is_told(tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "wrapping.key"
     path.write_bytes(content)
-    with pytest.raises(KeyAway, match="wrapping key"):
+    with pytest.raises(KeyUnavailable, match="wrapping key"):
         read_key_file(path)
     make_key_file(path)
     assert path.read_bytes() == content

@@ -16,9 +16,9 @@ from seamwalk.errors import Conflict
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.books import admit_device, find_book, freeze_plan, set_plan, write_as_office
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.ledger.readers import page
-from seamwalk.store.projections.projected import PROJECTIONS
+from seamwalk.store.projections.projection_tables import PROJECTIONS
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.rows import among_pairs
 from seamwalk.store.tables import LedgerEntry

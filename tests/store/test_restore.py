@@ -11,7 +11,7 @@ from seamwalk.book.verify import verify_export
 from seamwalk.errors import Conflict, LostEntries
 from seamwalk.signoffs.claim import Unknown
 from seamwalk.store.engine import copy_database
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import (
     admit_device,
@@ -22,12 +22,12 @@ from seamwalk.store.ledger.books import (
     set_plan,
     write_as_office,
 )
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.ledger.intake import ingest
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.ledger.witness import contradictions
 from seamwalk.store.projections.projections import rebuild
-from seamwalk.store.show.odd import count_void, odd_book
+from seamwalk.store.show.anomalies import count_void, find_anomalies
 from seamwalk.store.tables import Device
 from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 
@@ -147,7 +147,7 @@ def test_what_the_office_said_before_a_restore_undoes_nothing_that_it_said_since
         assert (device.role, device.revoked) == ("crew", said == "revoked")
         row = session.get_one(Device, (back.book, rosa.key.thumbprint))
         assert (row.role, row.revoked_idx is not None) == ("crew", said == "revoked")
-        assert [entry.void for entry in odd_book(session, back.book).void] == ["outdated"]
+        assert [entry.void for entry in find_anomalies(session, back.book).void] == ["outdated"]
         lines = [line.encode() for line in export_book(session, find_book(session, "test-show"))]
     assert verify_export(lines, site.owner).counts["outdated"] == 1
     with back.store.write() as session:

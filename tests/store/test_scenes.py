@@ -10,14 +10,14 @@ from sqlalchemy.orm import Session
 
 from helpers import RING
 from scene_book import Played
-from seamwalk.domain.findings.signoff import in_the_way
-from seamwalk.domain.findings.why import why
+from seamwalk.domain.findings.explanation import explain
+from seamwalk.domain.findings.signoff import blockers
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import current_plans
 from seamwalk.store.migrations import upgrade
-from seamwalk.store.projections.adding_up import load_fold
+from seamwalk.store.projections.check_states import load_fold
 
 SCENES = json.loads((Path(__file__).parent.parent / "vectors" / "books.json").read_text())["scenes"]
 
@@ -43,7 +43,7 @@ def test_scene(session: Session, scene: dict[str, Any]) -> None:
         else:
             assert [found.state, found.weight, played.names(found.standing)] == [state, weight, standing]
     for check, expected in expect.get("why", {}).items():
-        reason = why(load_fold(session, played.book, [check]), check)
+        reason = explain(load_fold(session, played.book, [check]), check)
         assert [reason.key, played.names(reason.acts), played.names(reason.others)] == expected
     plans = {plan.wall: played.names([plan.entry])[0] for plan in current_plans(session, played.book)}
     assert plans == expect.get("plans", plans)
@@ -51,5 +51,5 @@ def test_scene(session: Session, scene: dict[str, Any]) -> None:
         lapsed = item.lapsed and [item.lapsed.plan_differs, list(item.lapsed.worse)]
         assert lapsed == expect["sign_offs"][played.names([item.entry])[0]]
     if "planned" in expect:
-        found_in_the_way = [[item.check, item.why] for item in in_the_way(expect["planned"], states)]
+        found_in_the_way = [[item.check, item.why] for item in blockers(expect["planned"], states)]
         assert found_in_the_way == expect["in_the_way"]

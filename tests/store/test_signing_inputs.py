@@ -14,20 +14,20 @@ from helpers import NOW, RING
 from seamwalk.book.jose import PrivateKey, base64url_encode
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
-from seamwalk.domain.findings.why import why
+from seamwalk.domain.findings.explanation import explain
 from seamwalk.domain.stock.cases import Cases
 from seamwalk.store.access import phones
 from seamwalk.store.engine import Store, make_engine
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import current_plans
 from seamwalk.store.ledger.intake import ingest
 from seamwalk.store.ledger.keys import PURPOSES, keep_key
 from seamwalk.store.migrations import upgrade
-from seamwalk.store.projections.adding_up import load_fold
+from seamwalk.store.projections.check_states import load_fold
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.rows import insert_rows
-from seamwalk.store.stock.rounds import cases_of, handovers
+from seamwalk.store.stock.case_tracking import cases_of, handovers
 from seamwalk.store.stock.standing_tiles import standing_tiles
 from seamwalk.store.tables import Book, HeldEntry, LedgerEntry
 
@@ -128,7 +128,7 @@ def look(played: Played, expect: dict[str, Any]) -> None:
         told = [found.state, found.weight, named(found.standing)] if found else ["open", None, []]
         assert told == [state, weight, ids]
     for check, expected in expect.get("why", {}).items():
-        reason = why(load_fold(session, BOOK, [check]), check)
+        reason = explain(load_fold(session, BOOK, [check]), check)
         assert [reason.key, named(reason.acts), named(reason.others)] == expected
     if "plans" in expect:
         assert {plan.wall: named([plan.entry])[0] for plan in current_plans(session, BOOK)} == expect["plans"]

@@ -10,11 +10,11 @@ from helpers import Site
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import find_book
 from seamwalk.store.projections import projections
-from seamwalk.store.stock.benching import bench_states
+from seamwalk.store.stock.bench import bench_states
 from seamwalk.store.stock.custody import custody, history
 from seamwalk.store.stock.labels import stock_file
+from seamwalk.store.stock.locations import Location, locate
 from seamwalk.store.stock.prep import list_prep, show_prep
-from seamwalk.store.stock.whereabouts import Where, locate
 from seamwalk.store.stock_tables import Item
 from warehouse import Warehouse, case, shown, tile
 
@@ -28,7 +28,7 @@ def house(site: Site) -> Warehouse:
     return made
 
 
-def where(house: Warehouse, number: int) -> Where:
+def where(house: Warehouse, number: int) -> Location:
     with house.site.store.read() as session:
         return locate(session, [tile(number)])[tile(number)]
 
@@ -136,14 +136,17 @@ def test_a_broken_corner_has_a_window_and_names_of_who_had_it(house: Warehouse) 
     seen = house.look("Kim", 1, "corner:top_left")
     with house.site.store.read() as session:
         told = custody(session, tile(1), "tile")
-    (broken,) = told.broken
-    assert broken.window.after is not None
-    assert broken.window.seen is not None
-    assert broken.window.part == "corner:top_left"
-    assert (broken.window.after.entry, broken.window.seen.entry) == (sound.id, seen.id)
-    assert [step.holder for step in broken.holders] == ["Test Show · A/1.1", f"Test Show · {shown(case(1))}"]
-    assert (broken.window.after.by, broken.window.seen.by) == ("Rosa", "Kim")
-    assert [link.type for link in told.links] == [
+    (breakage,) = told.breakages
+    assert breakage.window.after is not None
+    assert breakage.window.seen is not None
+    assert breakage.window.part == "corner:top_left"
+    assert (breakage.window.after.entry, breakage.window.seen.entry) == (sound.id, seen.id)
+    assert [step.holder for step in breakage.holders] == [
+        "Test Show · A/1.1",
+        f"Test Show · {shown(case(1))}",
+    ]
+    assert (breakage.window.after.by, breakage.window.seen.by) == ("Rosa", "Kim")
+    assert [record.type for record in told.entries] == [
         "item_registered",
         "item_looked_at",
         "item_seen",
@@ -157,21 +160,21 @@ def test_a_broken_corner_has_a_window_and_names_of_who_had_it(house: Warehouse) 
     again = house.look("Kim", 1, "corner:top_left")
     with house.site.store.read() as session:
         told = custody(session, tile(1), "tile")
-    assert [item.window.seen.entry for item in told.broken] == [seen.id, again.id]
+    assert [item.window.seen.entry for item in told.breakages] == [seen.id, again.id]
 
 
 def test_a_tile_s_looks_at_a_wall_are_those_while_it_stood_there(house: Warehouse) -> None:
     house.find("Rosa", SOUND)
     house.bind("Rosa", 1, "1.1")
-    broken = house.find("Rosa", SOUND, "fault", weight="show", reason="corner_broken")
+    fault = house.find("Rosa", SOUND, "fault", weight="show", reason="corner_broken")
     house.bind("Rosa", 2, "1.1")
-    mended = house.find("Rosa", SOUND, answers=[broken.id])
+    mended = house.find("Rosa", SOUND, answers=[fault.id])
     with house.site.store.read() as session:
         first, second = (custody(session, tile(number), "tile") for number in (1, 2))
     assert [sorted(look.saw) for look in first.looks] == [[], ["corner"]]
-    assert [item.window.part for item in first.broken] == ["corner"]
+    assert [item.window.part for item in first.breakages] == ["corner"]
     assert [look.entry for look in second.looks] == [mended.id]
-    assert second.broken == []
+    assert second.breakages == []
 
 
 def test_a_clock_that_ran_ahead_tells_no_earliest_time(house: Warehouse) -> None:
@@ -180,15 +183,15 @@ def test_a_clock_that_ran_ahead_tells_no_earliest_time(house: Warehouse) -> None
     house.write("Wim", "item_looked_at", ahead, **body)
     house.look("Kim", 1, "corner:top_left")
     with house.site.store.read() as session:
-        (broken,) = custody(session, tile(1), "tile").broken
-    assert broken.window.earliest == ""
+        (breakage,) = custody(session, tile(1), "tile").breakages
+    assert breakage.window.earliest == ""
 
 
 def test_the_history_of_a_case_has_what_lay_in_it(house: Warehouse) -> None:
     house.see("Wim", 1, 1, 2)
     house.write("Wim", "case_closed", case=case(1), stage="prep", items=[tile(1), tile(2)], lacking=[])
     with house.site.store.read() as session:
-        types = [link.type for link in history(session, case(1), case=True)]
+        types = [record.type for record in history(session, case(1), case=True)]
     assert types == ["item_registered"] * 3 + ["item_seen", "case_closed"]
 
 

@@ -4,7 +4,7 @@ import json
 import random
 from pathlib import Path
 
-from seamwalk.domain.stock.codes import KINDS, Code, parse_code
+from seamwalk.domain.stock.codes import KIND_OF_LETTER, Code, parse_code
 from seamwalk.errors import CodeError
 
 SEED = 5
@@ -23,7 +23,7 @@ def vectors() -> list[dict[str, str | None]]:
     """Good codes in every kind, and each of them spoilt in some way."""
     dice = random.Random(SEED)
     found = []
-    for letter in KINDS:
+    for letter in KIND_OF_LETTER:
         for _ in range(4):
             text = Code(dice.choice(["HQ", "QD", "A7"]), letter, dice.randrange(100_000)).text
             at = dice.randrange(8)

@@ -13,9 +13,9 @@ from seamwalk.book.entry import ENTRY_TYP, Author, format_at
 from seamwalk.book.jose import PrivateKey
 from seamwalk.book.roles import RIGHTS, Role, may_write
 from seamwalk.book.verify import verify_export
-from seamwalk.store.ledger import checking
+from seamwalk.store.ledger import integrity
 from seamwalk.store.ledger.books import admit_device, find_book, write_as_office
-from seamwalk.store.ledger.exporting import export_book
+from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.ledger.intake import ingest
 from seamwalk.store.projections.projections import rebuild
 
@@ -88,7 +88,7 @@ def test_every_page_print_and_export_goes_on_whatever_entries_hold(site: Site, s
         lines = list(export_book(session, find_book(session, site.book)))
         report = verify_export((line.encode() for line in lines), site.owner)
         assert rebuild(session, site.book) == report.size
-        assert checking.check(session, full=True) == []
+        assert integrity.check(session, full=True) == []
 
 
 @pytest.mark.parametrize("kind", KINDS)

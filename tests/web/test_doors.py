@@ -16,7 +16,7 @@ from helpers import NOW, PASSWORD, Site, client_of, cookie_of, logged_in, send, 
 from seamwalk.book.roles import RIGHTS
 from seamwalk.config import Settings, load_settings
 from seamwalk.domain.stock.codes import Code
-from seamwalk.errors import ConfigError, TooMany
+from seamwalk.errors import ConfigError, LimitReached
 from seamwalk.store.access import phones
 from seamwalk.store.stock.labels import company_book, register_items
 from seamwalk.store.tables import DeviceSession, Invite, Nonce
@@ -309,7 +309,7 @@ def test_a_challenge_is_good_once_for_its_device_and_five_minutes(site: Site) ->
     assert sign_in(site, phone, nonce).status_code == 200
     assert sign_in(site, phone, nonce).status_code == 403
     late = nonce_for(site, phone.key.thumbprint)
-    site.clock[0] += phones.NONCE_LASTS
+    site.clock[0] += phones.NONCE_LIFETIME
     assert sign_in(site, phone, late).status_code == 403
     for wrong in (late[:-1], "", "x.y", "\u00e9", "a" * 5000):
         assert sign_in(site, phone, wrong).status_code == 403
@@ -333,7 +333,7 @@ def test_one_phone_signs_in_so_often_and_no_more(site: Site) -> None:
 
 def test_open_invites_are_limited_taken_back_and_removed_when_they_expire(site: Site) -> None:
     tokens = [site.invite(hours=1) for _ in range(phones.MAX_OPEN_INVITES)]
-    with pytest.raises(TooMany, match="wait to be used"):
+    with pytest.raises(LimitReached, match="wait to be used"):
         site.invite()
     client, path = logged_in(site), "/office/shows/test-show/invite"
     assert "Take them back" in send(client, path, role="crew", hours="2").text

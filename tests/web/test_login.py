@@ -18,7 +18,7 @@ from seamwalk.store.access import accounts, office_sessions, passwords
 from seamwalk.store.tables import Account, OfficeSession
 from seamwalk.web.throttle import (
     FORGOTTEN_AFTER,
-    MOST_KEPT,
+    MAX_KEPT,
     Budget,
     Throttle,
     code_budgets,
@@ -229,11 +229,11 @@ def test_a_session_survives_a_start_and_a_removed_login_does_not(site: Site) -> 
 def test_one_login_has_so_many_sessions_and_no_more(site: Site) -> None:
     with site.store.write() as session:
         tokens = []
-        for minute in range(office_sessions.MOST_OF_ONE + 3):
+        for minute in range(office_sessions.MAX_PER_LOGIN + 3):
             at = NOW + timedelta(minutes=minute)
             tokens.append(office_sessions.begin(session, "anna", "x\x00y" * 200, at))
         live = [office_sessions.find(session, one, at) is not None for one in tokens]
-    assert live == [False] * 3 + [True] * office_sessions.MOST_OF_ONE
+    assert live == [False] * 3 + [True] * office_sessions.MAX_PER_LOGIN
 
 
 # --- one-time codes
@@ -437,11 +437,11 @@ def test_a_day_without_a_try_is_forgotten() -> None:
 
 def test_what_is_remembered_is_bounded() -> None:
     throttle = Throttle()
-    for number in range(MOST_KEPT // 2 + 2000):
+    for number in range(MAX_KEPT // 2 + 2000):
         throttle.charge(
             password_budgets(f"x{number}", None, f"2001:db8:{number >> 8:x}:{number & 255:x}::1"), NOW
         )
-    assert len(throttle._spent) <= MOST_KEPT
+    assert len(throttle._spent) <= MAX_KEPT
 
 
 @pytest.mark.parametrize(

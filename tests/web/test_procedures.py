@@ -17,7 +17,7 @@ from seamwalk.store.ledger.books import find_book
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.show.contacts import Contact, contacts
 from seamwalk.store.show.editions import company_file, editions
-from seamwalk.store.tables import ToldRow
+from seamwalk.store.tables import ActivityRow
 from seamwalk_demo.crew import SimulatedPhone
 
 SHOW = "/office/shows/test-show"
@@ -129,9 +129,9 @@ def test_a_long_log_shows_its_newest_and_says_what_is_older(site: Site) -> None:
 def test_the_log_is_made_again_from_the_book(site: Site) -> None:
     tell(site)
     with site.store.write() as session:
-        before = [(row.idx, row.body) for row in session.query(ToldRow).order_by(ToldRow.idx)]
+        before = [(row.idx, row.body) for row in session.query(ActivityRow).order_by(ActivityRow.idx)]
         rebuild(session, site.book)
-        assert [(row.idx, row.body) for row in session.query(ToldRow).order_by(ToldRow.idx)] == before
+        assert [(row.idx, row.body) for row in session.query(ActivityRow).order_by(ActivityRow.idx)] == before
 
 
 def picture(**options: Any) -> bytes:

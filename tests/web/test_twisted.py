@@ -13,7 +13,7 @@ from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import admit_device, restore_book, write_as_office
 from seamwalk.store.ledger.intake import size
 from seamwalk.store.ledger.witness import root_at
-from seamwalk.store.sync.phone_file import take_in
+from seamwalk.store.sync.phone_file import import_phone_file
 from seamwalk_demo.crew import SimulatedPhone
 
 CALL = {"X-Seamwalk": "1"}
@@ -116,7 +116,7 @@ def test_a_file_of_twisted_texts_brings_nothing_new(site: Site, night: dict[str,
     before = picture(site, night)
     lines = [json.dumps({"entry": other_form(entry.jws)}) for entry in night["Rosa"].entries]
     with site.store.write() as session:
-        assert take_in(session, site.book, lines, NOW).count("again") == len(lines)
+        assert import_phone_file(session, site.book, lines, NOW).count("again") == len(lines)
     assert picture(site, night) == before
 
 

@@ -11,7 +11,7 @@ from enum import StrEnum
 from seamwalk.book.entry import Entry
 
 
-class Odd(StrEnum):
+class ChainAnomaly(StrEnum):
     """What can be odd about an entry; a device's missing numbers are told apart from it."""
 
     FORK = "fork"  # two entries have one number
@@ -56,25 +56,25 @@ class Chains:
         }
         return {device: entries for device, entries in sorted(found.items()) if entries}
 
-    def flags(self) -> dict[str, list[Odd]]:
+    def flags(self) -> dict[str, list[ChainAnomaly]]:
         """What is odd about each entry, by its id, sorted."""
-        found: dict[str, list[Odd]] = defaultdict(list)
+        found: dict[str, list[ChainAnomaly]] = defaultdict(list)
         for entries in self.forks().values():
             for entry in entries:
-                found[entry].append(Odd.FORK)
+                found[entry].append(ChainAnomaly.FORK)
         for entry, odd in self.odd_prevs():
             found[entry].append(odd)
         return dict(found)
 
-    def odd_prevs(self) -> Iterator[tuple[str, Odd]]:
+    def odd_prevs(self) -> Iterator[tuple[str, ChainAnomaly]]:
         """Entries that name another one before them than their device's last, and how."""
         stray = [told for told in self._prevs if not self._follows(*told[1:])]
         known = {name for names in self._named.values() for name in names} if stray else set()
         for entry, _, n, prev in stray:
             if prev is None or n == 1:
-                yield entry, Odd.PREV_MISSING
+                yield entry, ChainAnomaly.PREV_MISSING
             else:
-                yield entry, Odd.PREV_OTHER if prev in known else Odd.PREV_UNKNOWN
+                yield entry, ChainAnomaly.PREV_OTHER if prev in known else ChainAnomaly.PREV_UNKNOWN
 
     def _follows(self, device: str, n: int, prev: str | None) -> bool:
         """Whether an entry names the one before it, in either form."""

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Protocol
 
+from seamwalk.book.anomalies import Anomalies
 from seamwalk.book.entry import Entry
 from seamwalk.book.export import READ_VERSIONS
 from seamwalk.book.export_reader import REMEDY, ExportReader, is_book, is_count
@@ -15,7 +16,6 @@ from seamwalk.book.head import read_head
 from seamwalk.book.jose import base64url_decode, sha256_hex
 from seamwalk.book.judgement import Void
 from seamwalk.book.merkle import root_of
-from seamwalk.book.oddities import Oddities
 from seamwalk.book.parsing import flaw_of
 from seamwalk.book.rules import FIRST, NEWEST
 from seamwalk.book.seal import Seal
@@ -93,7 +93,7 @@ class _Verification:
         self._fingerprint = trust_fingerprint
         self._names_both = names_both
         self._observer = observer
-        self._odd = Oddities()
+        self._odd = Anomalies()
         self._leaves: list[bytes] = []
         self._index: dict[str, int] = {}
         self._other: dict[str, int] = {}

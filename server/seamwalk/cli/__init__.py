@@ -9,10 +9,10 @@ from sqlalchemy.exc import DBAPIError
 
 from seamwalk import __version__
 from seamwalk.book.roles import RIGHTS
-from seamwalk.cli import accounts, keeping, labelling, planning, proving, running
-from seamwalk.domain.stock.codes import KINDS
+from seamwalk.cli import accounts, build_sheet, labelling, maintenance, run_server, verification
+from seamwalk.domain.stock.codes import KIND_OF_LETTER
 from seamwalk.errors import SeamwalkError, VerifyError
-from seamwalk.store.trouble import describe, trouble_of
+from seamwalk.store.database_errors import classify, first_line
 
 BAD_INPUT, DOES_NOT_HOLD, NO_DATABASE = 2, 1, 3
 
@@ -31,8 +31,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"seamwalk: {error.message}. {error.remedy}", file=sys.stderr)
         return BAD_INPUT
     except DBAPIError as error:
-        trouble = trouble_of(error)
-        print(f"seamwalk: {trouble.message} ({describe(error)}). {trouble.remedy}.", file=sys.stderr)
+        trouble = classify(error)
+        print(f"seamwalk: {trouble.message} ({first_line(error)}). {trouble.remedy}.", file=sys.stderr)
         return NO_DATABASE
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
@@ -69,32 +69,36 @@ def parser() -> argparse.ArgumentParser:
             sub.add_argument("--dir", metavar="D", help="folder of the data (default: $SEAMWALK_DIR)")
         return sub
 
-    sub = command("demo", running.demo, "Make an invented show in a fresh folder and serve it.", folder=False)
+    sub = command(
+        "demo", run_server.demo, "Make an invented show in a fresh folder and serve it.", folder=False
+    )
     sub.add_argument("--dir", metavar="D", default="seamwalk-demo", help="folder to make it in")
     sub.add_argument("--port", type=int, default=8460, help="port to serve on (default: 8460)")
     sub.add_argument("--no-serve", action="store_true", help="only make it")
-    sub = command("serve", running.serve, "Serve phones and the office.")
+    sub = command("serve", run_server.serve, "Serve phones and the office.")
     sub.add_argument("--host", default="127.0.0.1", help="address to listen on (default: 127.0.0.1)")
     sub.add_argument("--port", type=int, default=8460, help="port to listen on (default: 8460)")
     sub.add_argument("--certificate", metavar="FILE", help="TLS certificate chain, PEM")
     sub.add_argument("--key", metavar="FILE", help="TLS private key, PKCS#8 PEM")
     _add_account(command("account", accounts.account, accounts.HELP))
-    command("books", keeping.books, "List the books with their size and owner's fingerprint.")
-    sub = command("sheet", planning.sheet, "Work out a plan's build sheet.", folder=False)
+    command("books", maintenance.books, "List the books with their size and owner's fingerprint.")
+    sub = command("sheet", build_sheet.sheet, "Work out a plan's build sheet.", folder=False)
     sub.add_argument("plan", help="the plan, JSON; - for standard input")
     sub.add_argument("--json", action="store_true", help="print it as JSON")
     _add_labels(
         command("labels", labelling.labels, "Give new labels out and write them as PDF in true size.")
     )
-    sub = command("export", proving.export, "Write a book to a file that `seamwalk verify` takes.")
+    sub = command("export", verification.export, "Write a book to a file that `seamwalk verify` takes.")
     sub.add_argument("book", help="id or short name; `company` is the company's book")
     sub.add_argument("-o", metavar="FILE", required=True, help="file to write; - for standard output")
-    sub = command("excerpt", proving.excerpt, "Write one entry with the proof that it stands in its book.")
+    sub = command(
+        "excerpt", verification.excerpt, "Write one entry with the proof that it stands in its book."
+    )
     sub.add_argument("book", help="id or short name")
     sub.add_argument("entry", help="the entry's id, 64 hex digits")
     sub.add_argument("-o", metavar="FILE", required=True, help="file to write; - for standard output")
     text = "Check an exported book or an excerpt, with no server and no database."
-    sub = command("verify", proving.verify, text, folder=False)
+    sub = command("verify", verification.verify, text, folder=False)
     sub.add_argument("file", help="the exported file or excerpt; - for standard input")
     sub.add_argument(
         "--seal",
@@ -106,13 +110,15 @@ def parser() -> argparse.ArgumentParser:
     sub.add_argument(
         "--trust", metavar="FINGERPRINT", help="the owner's fingerprint, from a source you trust"
     )
-    sub = command("take-in", keeping.take_in, "Take in a phone's file, as if the phone had sent it.")
+    sub = command("take-in", maintenance.take_in, "Take in a phone's file, as if the phone had sent it.")
     sub.add_argument("book", help="id or short name")
     sub.add_argument("file", help="the phone's file; - for standard input")
-    sub = command("copy", keeping.copy, "Write a whole copy of the database, also while it is being served.")
+    sub = command(
+        "copy", maintenance.copy, "Write a whole copy of the database, also while it is being served."
+    )
     sub.add_argument("file", help="file to write; it must not exist yet")
     text = "Begin a new epoch of books that came back from an older copy, so that phones go on with them."
-    sub = command("restore", keeping.restore, text)
+    sub = command("restore", maintenance.restore, text)
     sub.add_argument("book", nargs="*", help="ids or short names (default: all books)")
     sub.add_argument(
         "--base-size",
@@ -120,11 +126,13 @@ def parser() -> argparse.ArgumentParser:
         metavar="N",
         help="entries that are vouched for (default: all here); 1 always works, phones then send more again",
     )
-    sub = command("check", keeping.check, "Look at the stored books for damage.")
+    sub = command("check", maintenance.check, "Look at the stored books for damage.")
     sub.add_argument("--full", action="store_true", help="read every entry, not the heads alone")
-    command("rebuild", keeping.rebuild, "Make the tables that come from the books again.")
-    sub = command("schema", proving.schema, "Print a JSON Schema, or the format of a book.", folder=False)
-    sub.add_argument("what", choices=[*proving.SCHEMAS, *proving.DOCUMENTS])
+    command("rebuild", maintenance.rebuild, "Make the tables that come from the books again.")
+    sub = command(
+        "schema", verification.schema, "Print a JSON Schema, or the format of a book.", folder=False
+    )
+    sub.add_argument("what", choices=[*verification.SCHEMAS, *verification.DOCUMENTS])
     return top
 
 
@@ -139,7 +147,7 @@ def _add_account(sub: argparse.ArgumentParser) -> None:
 
 
 def _add_labels(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument("--kind", choices=list(KINDS.values()), default="tile", help="default: tile")
+    sub.add_argument("--kind", choices=list(KIND_OF_LETTER.values()), default="tile", help="default: tile")
     sub.add_argument("--count", type=int, default=1, metavar="N", help="how many new ones (default: 1)")
     sub.add_argument("--tile-type", metavar="KEY", help="a tile type's key, as in plans")
     sub.add_argument("--again", nargs="+", default=[], metavar="CODE", help="print these again instead")

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 
 from sqlalchemy.orm import Session
 
-from seamwalk.cli.data import store_of
+from seamwalk.cli.store_access import store_of
 from seamwalk.errors import Conflict
 from seamwalk.store.access import accounts, office_sessions, passwords
 
@@ -52,7 +52,7 @@ def _look_after(given: argparse.Namespace) -> None:
 
 
 def _codes_off(session: Session, login: str) -> str:
-    accounts.turn_totp_off(session, login)
+    accounts.disable_totp(session, login)
     return f"{login} is asked for no one-time code any more."
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
-from seamwalk.cli.data import settings_of, store_of
+from seamwalk.cli.store_access import settings_of, store_of
 from seamwalk.domain.stock.codes import LETTER_OF_KIND, MAX_SERIAL, Code, parse_code
 from seamwalk.errors import LabelError
 from seamwalk.printing.label_grid import PAGES_MM, LabelGrid

@@ -4,10 +4,10 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from seamwalk.domain.checks.affected import affected_checks
 from seamwalk.domain.checks.cable_checks import cable_checks
 from seamwalk.domain.checks.checks import Check, wall_checks
 from seamwalk.domain.checks.kinds import KINDS, STRIKE
-from seamwalk.domain.checks.touches import touched
 from seamwalk.domain.checks.walks import plan_walks
 from seamwalk.domain.sheet import parts
 from seamwalk.domain.sheet.data import plan_data
@@ -53,7 +53,7 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
                 }
                 for walk in plan_walks(wall, checks)
             ],
-            "touches": touched(checks),
+            "touches": affected_checks(checks),
             "cables": _cables(wall),
             "types": {key: _type(tile) for key, tile in plan.tile_types().items()},
             "limits": _limits(plan),

@@ -7,7 +7,7 @@ from seamwalk.errors import LabelError
 
 PAGES_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 _LARGEST_MM = 1000.0
-_MOST = 50
+_MAX = 50
 
 
 @dataclass(frozen=True)
@@ -35,8 +35,8 @@ class LabelGrid:
                     f"{name}: {getattr(self, name):g} is no page", f"Give up to {_LARGEST_MM:g} mm."
                 )
         for name in ("columns", "rows"):
-            if not 1 <= getattr(self, name) <= _MOST:
-                raise LabelError(f"{name}: {getattr(self, name)} labels do not fit", f"Give 1 to {_MOST}.")
+            if not 1 <= getattr(self, name) <= _MAX:
+                raise LabelError(f"{name}: {getattr(self, name)} labels do not fit", f"Give 1 to {_MAX}.")
         for name in ("margin_x_mm", "margin_y_mm", "gap_x_mm", "gap_y_mm"):
             if not 0 <= getattr(self, name) <= _LARGEST_MM:
                 raise LabelError(f"{name}: {getattr(self, name):g} is no distance", "Give 0 mm or more.")

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from seamwalk.domain.stock.codes import KINDS, Code
+from seamwalk.domain.stock.codes import KIND_OF_LETTER, Code
 from seamwalk.errors import LabelError
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.pdf import Page, stream_pdf, widest_mm
@@ -45,7 +45,10 @@ def label_wording(company: str, language: str = "en") -> Wording:
     """The words of the catalogue."""
     t = translator("label", language)
     return Wording(
-        {kind: t(f"kinds.{kind}") for kind in KINDS.values()}, t("up"), t("reads", cm="{cm}"), company
+        {kind: t(f"kinds.{kind}") for kind in KIND_OF_LETTER.values()},
+        t("up"),
+        t("reads", cm="{cm}"),
+        company,
     )
 
 

@@ -7,9 +7,9 @@ from typing import Any
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.merkle import root_of
-from seamwalk.domain.findings.covered import Extent, cover
+from seamwalk.domain.findings.coverage import Extent, coverages
 from seamwalk.domain.findings.findings import Act
-from seamwalk.domain.findings.signoff import InTheWay
+from seamwalk.domain.findings.signoff import Blocker
 from seamwalk.signoffs.acts import act_of, references
 from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
 from seamwalk.signoffs.frozen_checks import FrozenChecks
@@ -89,7 +89,7 @@ class BookClaims:
         files = {name: read_file(data, erased=False) for name, data in self._files.items()}
         extents = [Extent(entry.body["size"], frozenset(entry.body["own"])) for entry in self._signed]
         claims: dict[int, Claim] = {}
-        for number, covered in cover(self._acts, extents):
+        for number, covered in coverages(self._acts, extents):
             entry = self._signed[number]
             file = self._unknown_entries(entry) or self._file_of(entry, files)
             claims[number] = claim_of(entry.body, file, covered)
@@ -145,7 +145,7 @@ def _first(checks: Sequence[str]) -> str:
     return ", ".join(checks[:_TOLD]) + (f" and {more} more" if more > 0 else "")
 
 
-def _why(item: InTheWay) -> str:
+def _why(item: Blocker) -> str:
     if item.why == "same_hands":
         return "second look by the same hands"
     state = item.state.state.replace("_", " ")

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
-from seamwalk.domain.findings.covered import Covered
+from seamwalk.domain.findings.coverage import Coverage
 from seamwalk.domain.findings.second_look import is_same_hands
-from seamwalk.domain.findings.signoff import InTheWay, in_the_way
+from seamwalk.domain.findings.signoff import Blocker, blockers
 from seamwalk.signoffs.frozen_checks import FrozenChecks, read_frozen_checks
 
 
@@ -34,7 +34,7 @@ class Claim:
     person's name; `needless` is named and was not in the way. All empty when it is `unknown` why.
     """
 
-    left_out: tuple[InTheWay, ...] = ()
+    left_out: tuple[Blocker, ...] = ()
     unnamed: tuple[str, ...] = ()
     needless: tuple[str, ...] = ()
     unknown: Unknown | None = None
@@ -52,12 +52,12 @@ def read_file(data: bytes | None, *, erased: bool) -> FrozenChecks | Unknown:
     return read_frozen_checks(data) or Unknown.FILE_UNREADABLE
 
 
-def claim_of(body: Mapping[str, Any], file: FrozenChecks | Unknown, covered: Covered) -> Claim:
+def claim_of(body: Mapping[str, Any], file: FrozenChecks | Unknown, covered: Coverage) -> Claim:
     """Measure a sign-off's body against what it covers."""
     if isinstance(file, Unknown):
         return Claim(unknown=file)
     states = {check: state for check, state in covered.of_wall(body["wall"]).items() if file.signs_for(check)}
-    found = in_the_way(file.ids, states, lambda check: is_same_hands(check, states, covered.acts))
+    found = blockers(file.ids, states, lambda check: is_same_hands(check, states, covered.acts))
     excepted = {item["check"] for item in body["exceptions"]}
     named = {item["check"] for item in body["exceptions"] if (item.get("person") or "").strip()}
     unnamed = (file.structural & excepted) - named

@@ -6,7 +6,7 @@ from pathlib import Path
 from sqlalchemy import Engine, inspect, text
 
 from seamwalk.store.engine import Store, scrub
-from seamwalk.store.ledger.upgrading import begin_newest_rules
+from seamwalk.store.ledger.rules_upgrade import begin_newest_rules
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.wrapping import KeyRing, make_key_file
 

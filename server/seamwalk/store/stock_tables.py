@@ -56,10 +56,10 @@ class BindingRow(Base):
 
 
 # the condition of an index: spell it the same way to use it
-TELLS = text("told IS NOT NULL")
+HAS_TOLD = text("told IS NOT NULL")
 
 
-class TraceRow(Base):
+class MovementRow(Base):
     """An entry spoke of a thing, and maybe said where it was: in a case, at a show, at a place of a wall."""
 
     __tablename__ = "traces"
@@ -81,7 +81,7 @@ class TraceRow(Base):
     __table_args__ = (
         Index("ix_traces_item", "item", "seen_at"),
         Index("ix_traces_case", "case_code", "seen_at"),
-        Index("ix_traces_told", "told", sqlite_where=TELLS, postgresql_where=TELLS),
+        Index("ix_traces_told", "told", sqlite_where=HAS_TOLD, postgresql_where=HAS_TOLD),
     )
 
 
@@ -99,7 +99,7 @@ class ItemChange(Base):
     __table_args__ = (Index("ix_item_changes_entry", "entry"),)
 
 
-class TypeRow(Base):
+class TypeAttributesRow(Base):
     """What the company says of things of a kind and type: mass, size, price."""
 
     __tablename__ = "types_described"

@@ -1,4 +1,4 @@
-"""The tables, but for those of the stock (`stock_tables.py`). Which are projections says `projected.py`."""
+"""The tables; those of the stock are in `stock_tables.py`. `projection_tables.py` lists the projections."""
 
 from datetime import datetime
 from typing import Any
@@ -272,7 +272,7 @@ class ActRow(Base):
     )
 
 
-class ToldRow(Base):
+class ActivityRow(Base):
     """What was told beside the checks: an act, a changed part, a reading or a photo."""
 
     __tablename__ = "told"

@@ -15,7 +15,7 @@ from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 
 from seamwalk import private_files
 from seamwalk.book.jose import base64url_decode, base64url_encode
-from seamwalk.errors import BookError, KeyAway
+from seamwalk.errors import BookError, KeyUnavailable
 
 KEY_BYTES = 32
 _NONCE_BYTES = 12
@@ -43,12 +43,16 @@ class WrappingKey:
         form, _, rest = wrapped.partition(".")
         name, _, text = rest.partition(".")
         if form != _FORMAT or name != self.name:
-            raise KeyAway(f"{context}: wrapped under key {name[:12]}, and {self.name} is here", _REMEDY)
+            raise KeyUnavailable(
+                f"{context}: wrapped under key {name[:12]}, and {self.name} is here", _REMEDY
+            )
         try:
             sealed = base64url_decode(text)
             opened = self._cipher.decrypt(sealed[:_NONCE_BYTES], sealed[_NONCE_BYTES:], context.encode())
         except (BookError, BinasciiError, InvalidTag, ValueError) as error:
-            raise KeyAway(f"{context}: the wrapped text is damaged", "Put the newest copy back.") from error
+            raise KeyUnavailable(
+                f"{context}: the wrapped text is damaged", "Put the newest copy back."
+            ) from error
         return opened.decode()
 
 
@@ -77,7 +81,7 @@ class KeyRing:
         """Open a wrapped text; raise KeyAway when the key is not here, or another one."""
         try:
             return self.here().unwrap(wrapped, context)
-        except KeyAway:
+        except KeyUnavailable:
             self._key = None
             raise
 
@@ -89,7 +93,7 @@ class KeyRing:
 
 
 def _nothing() -> WrappingKey:
-    raise KeyAway("no wrapping key was given", _REMEDY)
+    raise KeyUnavailable("no wrapping key was given", _REMEDY)
 
 
 NO_KEYS = KeyRing(_nothing)
@@ -101,13 +105,13 @@ def read_key_file(path: Path) -> WrappingKey:
         text = path.read_text("ascii").strip()
     except (OSError, UnicodeDecodeError) as error:
         why = error.strerror if isinstance(error, OSError) else "it is no text"
-        raise KeyAway(f"the wrapping key {path} can not be read: {why}", _REMEDY) from error
+        raise KeyUnavailable(f"the wrapping key {path} can not be read: {why}", _REMEDY) from error
     try:
         secret = base64url_decode(text.removeprefix(_FILE_HEAD))
     except BookError:
         secret = b""
     if not text.startswith(_FILE_HEAD) or len(secret) != KEY_BYTES:
-        raise KeyAway(f"{path} holds no wrapping key", _REMEDY)
+        raise KeyUnavailable(f"{path} holds no wrapping key", _REMEDY)
     return WrappingKey(secret)
 
 

@@ -13,7 +13,7 @@ from seamwalk.store.engine import engine_options, prepare_engine
 from seamwalk.store.opening import open_store
 from seamwalk.store.tables import Base
 from seamwalk.texts import showable
-from seamwalk.web import errors, inputs, logs, security, shell
+from seamwalk.web import error_handlers, inputs, logs, security, shell
 from seamwalk.web.api.routes import api
 from seamwalk.web.cookies import office_cookie
 from seamwalk.web.office.routes import office
@@ -59,7 +59,7 @@ def create_app(settings: Settings, now: Callable[[], datetime] = _utc_now) -> Fl
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.proxies, x_proto=0)  # type: ignore[method-assign]
     inputs.install(app)
     security.install(app)
-    errors.install(app)
+    error_handlers.install(app)
     logs.install(app)
     for blueprint in (api, shell.shell, office):
         app.register_blueprint(blueprint)

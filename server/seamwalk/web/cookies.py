@@ -16,8 +16,8 @@ from seamwalk.book.jose import sha256_hex
 from seamwalk.config import Settings
 from seamwalk.web.services import services
 
-KNOWN_LASTS = timedelta(days=180)
-MOST_LOGINS = 8
+KNOWN_LIFETIME = timedelta(days=180)
+MAX_LOGINS = 8
 _DEVICE, _OFFICE, _KNOWN = "seamwalk_device", "seamwalk_office", "seamwalk_known"
 _SALT = "seamwalk-known-browser"
 
@@ -59,10 +59,10 @@ def remember_browser(response: AnyResponse, login: str) -> None:
     known, now = _known(), services().now()
     live = {key: until for key, until in known["logins"].items() if until > now.timestamp()}
     live.pop(login_key(login), None)
-    newest = dict(list(live.items())[1 - MOST_LOGINS :])
-    newest[login_key(login)] = int((now + KNOWN_LASTS).timestamp())
+    newest = dict(list(live.items())[1 - MAX_LOGINS :])
+    newest[login_key(login)] = int((now + KNOWN_LIFETIME).timestamp())
     text = _signer().dumps({"browser": known["browser"], "logins": newest})
-    _set(response, _KNOWN, str(text), int(KNOWN_LASTS.total_seconds()))
+    _set(response, _KNOWN, str(text), int(KNOWN_LIFETIME.total_seconds()))
 
 
 def _known() -> dict[str, Any]:

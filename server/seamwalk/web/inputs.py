@@ -17,7 +17,7 @@ from seamwalk.book.json_text import MAX_INTEGER, is_clean
 MAX_QUERY_BYTES = 60_000
 _FORMS = ("application/x-www-form-urlencoded", "multipart/form-data")
 Count = Annotated[int, Field(ge=0, le=MAX_INTEGER)]
-M = TypeVar("M", bound="Asked")
+M = TypeVar("M", bound="QueryParams")
 
 
 class _Part(BaseConverter):
@@ -79,8 +79,8 @@ CONVERTERS: dict[str, type[BaseConverter]] = {
 }
 
 
-class Asked(BaseModel):
-    """Base of what a query string asks: text as it is, numbers read from text, anything else passed over."""
+class QueryParams(BaseModel):
+    """Base of a query string: text as it is, numbers read from text, unknown parameters ignored."""
 
     model_config = ConfigDict(frozen=True)
 
@@ -91,15 +91,15 @@ def install(app: Flask) -> None:
     app.before_request(_check_text)
 
 
-def asked(model: type[M]) -> M:
+def read_query(model: type[M]) -> M:
     """Read the query string; raise BadRequest naming the field that is wrong."""
     try:
         return model.model_validate(request.args.to_dict())
     except ValidationError as error:
-        raise BadRequest(f"{told(error)[1]}.") from error
+        raise BadRequest(f"{first_error(error)[1]}.") from error
 
 
-def told(error: ValidationError) -> tuple[str, str]:
+def first_error(error: ValidationError) -> tuple[str, str]:
     """The first thing that is wrong: the member that it is in, and where and what it is."""
     first = error.errors(include_url=False, include_context=False, include_input=False)[0]
     where = [str(part) for part in first["loc"]] or ["body"]

@@ -8,9 +8,9 @@ from typing import cast
 from flask import current_app
 
 from seamwalk.config import Settings
-from seamwalk.errors import KeyAway
+from seamwalk.errors import KeyUnavailable
 from seamwalk.store.engine import Store
-from seamwalk.store.ledger.keys import keys_away
+from seamwalk.store.ledger.keys import unavailable_keys
 from seamwalk.web.throttle import Throttle
 
 EXTENSION = "seamwalk"
@@ -23,12 +23,12 @@ class KeyWatch:
         self._store = store
         self._fits = False
 
-    def away(self) -> KeyAway | None:
+    def away(self) -> KeyUnavailable | None:
         """Why nothing can be signed, None when all is well."""
         if self._fits:
             return None
         with self._store.read() as session:
-            found = keys_away(session)
+            found = unavailable_keys(session)
         self._fits = found is None
         return found
 

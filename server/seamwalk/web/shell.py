@@ -8,7 +8,7 @@ from flask import Blueprint, Response, render_template, send_from_directory
 from seamwalk.domain.stock.codes import parse_code
 from seamwalk.resources import find
 from seamwalk.store.stock.labels import find_item, revocation
-from seamwalk.store.stock.whereabouts import locate
+from seamwalk.store.stock.locations import locate
 from seamwalk.web.services import services
 from seamwalk.web.visitors import is_of_the_company
 

@@ -25,10 +25,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import ceil
 
-from seamwalk.errors import TooMany
+from seamwalk.errors import LimitReached
 
 FORGOTTEN_AFTER = timedelta(days=1)
-MOST_KEPT = 50_000
+MAX_KEPT = 50_000
 _IPV6_NETWORK = 64
 
 
@@ -89,7 +89,7 @@ class Throttle:
         with self._lock:
             wait = max(self._wait_s(budget, now) for budget in budgets)
             if wait > 0:
-                raise TooMany("login: too many wrong tries from here", f"Wait {_in_words(wait)}.", wait)
+                raise LimitReached("login: too many wrong tries from here", f"Wait {_in_words(wait)}.", wait)
             for budget in budgets:
                 self._charge(budget, now)
             self._keep_small(now)
@@ -120,7 +120,7 @@ class Throttle:
         """Forget what is old, and beyond `MOST_KEPT` what was charged longest ago."""
         while self._spent:
             key, oldest = next(iter(self._spent.items()))
-            if len(self._spent) <= MOST_KEPT and now - oldest.last_at <= FORGOTTEN_AFTER:
+            if len(self._spent) <= MAX_KEPT and now - oldest.last_at <= FORGOTTEN_AFTER:
                 return
             del self._spent[key]
 

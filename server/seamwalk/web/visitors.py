@@ -60,7 +60,7 @@ def _look_up() -> Visitor | None:
         if row is None or account is None:
             return None
         found = Visitor(account.login, Role(account.role), row.token_hash)
-        is_to_be_noted = office_sessions.is_to_be_noted(row, now)
+        is_to_be_noted = office_sessions.needs_touch(row, now)
     if is_to_be_noted:
         _note_use(found)
     return found
@@ -69,4 +69,4 @@ def _look_up() -> Visitor | None:
 def _note_use(visitor: Visitor) -> None:
     """Write the use down; a database that can only be read keeps nobody from reading."""
     with suppress(DBAPIError), services().store.write() as session:
-        office_sessions.note_use(session, visitor.session, services().now())
+        office_sessions.touch(session, visitor.session, services().now())

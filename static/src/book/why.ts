@@ -1,4 +1,4 @@
-/** Why a check stands as it does. Rules as in server/seamwalk/domain/findings/why.py. */
+/** Why a check stands as it does. Rules as in server/seamwalk/domain/findings/explanation.py. */
 
 import { type Act, type Fold, rank } from "./findings";
 import { isAmong } from "./names";

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 from typing import Literal
 
-from seamwalk.domain.naming import is_named
+from seamwalk.domain.entry_ids import is_referenced
 
 Kind = Literal["ok", "fault", "not_reached", "reopened", "withdrawn"]
 Weight = Literal["stop", "show", "cosmetic"]
@@ -134,4 +134,4 @@ _RANKS = {rank.name.lower(): rank for rank in Rank}
 
 
 def _answers(ok: Act, act: Act) -> bool:
-    return is_named(act.id, act.other, ok.answers) and (act.kind != "fault" or len(ok.checks) == 1)
+    return is_referenced(act.id, act.other, ok.answers) and (act.kind != "fault" or len(ok.checks) == 1)

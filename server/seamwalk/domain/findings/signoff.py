@@ -10,7 +10,7 @@ OPEN = CheckState()
 
 
 @dataclass(frozen=True)
-class InTheWay:
+class Blocker:
     """A check that keeps a wall from being signed without an exception."""
 
     check: str
@@ -19,7 +19,7 @@ class InTheWay:
 
 
 @dataclass(frozen=True)
-class Signed:
+class SignedStates:
     """A sign-off: the plan it was made over, its excepted checks, and the states that it covered."""
 
     plan: str
@@ -35,11 +35,11 @@ class Lapse:
     worse: tuple[str, ...]
 
 
-def in_the_way(
+def blockers(
     checks: Iterable[str],
     states: Mapping[str, CheckState],
     is_same_hands: Callable[[str], bool] = lambda _check: False,
-) -> tuple[InTheWay, ...]:
+) -> tuple[Blocker, ...]:
     """List what is not ok: the plan's checks in their order, then faults of checks no longer planned.
 
     `states` holds those of one wall only. An ok second look by the same hands is in the way too.
@@ -50,18 +50,18 @@ def in_the_way(
     for check in planned:
         state = states.get(check, OPEN)
         if state.rank != Rank.OK:
-            not_ok.append(InTheWay(check, state, "not_ok"))
+            not_ok.append(Blocker(check, state, "not_ok"))
         elif is_same_hands(check):
-            not_ok.append(InTheWay(check, state, "same_hands"))
+            not_ok.append(Blocker(check, state, "same_hands"))
     vanished = [
-        InTheWay(check, state, "vanished")
+        Blocker(check, state, "vanished")
         for check, state in sorted(states.items())
         if check not in known and state.rank >= Rank.COSMETIC
     ]
     return (*not_ok, *vanished)
 
 
-def lapse(signed: Signed, plan: str | None, states: Mapping[str, CheckState]) -> Lapse | None:
+def lapse(signed: SignedStates, plan: str | None, states: Mapping[str, CheckState]) -> Lapse | None:
     """Tell why a sign-off has lapsed; None while it stands. A late ok changes nothing.
 
     A check that `states` leaves out is open.

@@ -6,7 +6,7 @@ port_px = floor(port_mbps x 1e6 x efficiency / (3 colours x bits x fps)).
 from dataclasses import dataclass
 from math import floor
 
-from seamwalk.domain.sheet.runs import Run, cut, stretches
+from seamwalk.domain.sheet.runs import Run, cable_paths, cut_into_runs
 from seamwalk.domain.wall.plan_model import Signal
 from seamwalk.domain.wall.wall import Wall
 from seamwalk.errors import PlanError, Problem
@@ -33,5 +33,7 @@ def plan_data(wall: Wall, signal: Signal) -> Data:
             raise PlanError(
                 (Problem("signal.port_mbps", message, "Use a faster port, or fewer bits or frames."),)
             )
-    runs = cut(stretches(wall), lambda run: sum(t.type.px_w * t.type.px_h for t in run) <= port_px)
+    runs = cut_into_runs(
+        cable_paths(wall), lambda run: sum(t.type.px_w * t.type.px_h for t in run) <= port_px
+    )
     return Data(port_px, tuple(runs), len(runs) * (2 if signal.loop else 1))

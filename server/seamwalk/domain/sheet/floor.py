@@ -65,7 +65,7 @@ class Pressure:
     overturns: bool
 
 
-def press(wall: Wall, mass: Mass) -> tuple[Pressure, ...] | None:
+def bar_pressures(wall: Wall, mass: Mass) -> tuple[Pressure, ...] | None:
     """What each base bar presses on the floor with; None where the plan does not say enough."""
     plan = wall.plan
     depth_mm, own_kg = plan.hardware.base_bar_depth_mm, plan.hardware.base_bar_kg

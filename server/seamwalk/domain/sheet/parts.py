@@ -7,13 +7,13 @@ from typing import Any
 from seamwalk.domain.sheet.batches import Batches
 from seamwalk.domain.sheet.cables import LINES, PAIRS
 from seamwalk.domain.sheet.data import Data
+from seamwalk.domain.sheet.figures import Figures
 from seamwalk.domain.sheet.hang import Hanging
 from seamwalk.domain.sheet.hardware import Hardware
 from seamwalk.domain.sheet.mass import Mass
 from seamwalk.domain.sheet.power import Power
 from seamwalk.domain.sheet.spares import PARTS, Rate, rate_of, spares_needed
-from seamwalk.domain.sheet.statics import Height
-from seamwalk.domain.sheet.worked_out import WorkedOut
+from seamwalk.domain.sheet.statics import HeightStatics
 from seamwalk.domain.wall.curve import Curve
 from seamwalk.domain.wall.grid import cell_size_mm
 from seamwalk.domain.wall.plan_model import Hang, Plan, Supply
@@ -81,7 +81,7 @@ def masses(mass: Mass) -> dict[str, Any]:
     }
 
 
-def bars(worked: WorkedOut) -> list[dict[str, Any]]:
+def bars(worked: Figures) -> list[dict[str, Any]]:
     """Each bar with the tiles' mass on it, and what it presses on the floor with."""
     told = []
     for i, bar in enumerate(worked.wall.bars):
@@ -161,7 +161,7 @@ def hang(given: Hang, hanging: Hanging) -> dict[str, Any]:
     }
 
 
-def statics(heights: list[Height]) -> list[dict[str, Any]]:
+def statics(heights: list[HeightStatics]) -> list[dict[str, Any]]:
     """The wall at every height on the way."""
     return [
         {
@@ -190,7 +190,7 @@ def batches(placed: Batches) -> dict[str, Any]:
     }
 
 
-def spares(worked: WorkedOut) -> dict[str, int] | None:
+def spares(worked: Figures) -> dict[str, int] | None:
     """Spare parts by part and tile type, and by colour batch where the cases' batches are given."""
     plan = worked.wall.plan
     if plan.spares is None:
@@ -216,10 +216,10 @@ def spares_rates(plan: Plan) -> dict[str, dict[str, Any]] | None:
     if plan.spares is None:
         return None
     rates = {part: rate_of(part, plan.spares) for part in PARTS}
-    return {part: _told(rate) for part, rate in rates.items() if rate is not None}
+    return {part: _rate_keys(rate) for part, rate in rates.items() if rate is not None}
 
 
-def _told(rate: Rate) -> dict[str, Any]:
+def _rate_keys(rate: Rate) -> dict[str, Any]:
     interval = rate.interval
     return {
         "source": rate.source,

@@ -9,7 +9,16 @@ from seamwalk.domain.sheet.sheet import build_sheet
 from seamwalk.domain.wall.plan_model import Plan
 
 _BARS = {"stacked": "base_bar", "flown": "hanging_bar", "floor": "foot"}
-KINDS = ("case", "tile", *_BARS.values(), "clamp", "support", "angle_piece", "module", "electronics_unit")
+PICK_ORDER = (
+    "case",
+    "tile",
+    *_BARS.values(),
+    "clamp",
+    "support",
+    "angle_piece",
+    "module",
+    "electronics_unit",
+)
 
 
 @dataclass(frozen=True)
@@ -40,7 +49,9 @@ def pick_list(plans: Iterable[Plan]) -> list[Pick]:
         for name, count in (sheet["spares"] or {}).items():
             kind, _, of = name.partition("/")
             spares[kind, of] += count
-    parts = sorted({*(+in_walls), *(+spares)}, key=lambda part: (KINDS.index(part[0]), *_by_size(part[1])))
+    parts = sorted(
+        {*(+in_walls), *(+spares)}, key=lambda part: (PICK_ORDER.index(part[0]), *_by_size(part[1]))
+    )
     return [Pick(kind, of, in_walls[kind, of], spares[kind, of]) for kind, of in parts]
 
 

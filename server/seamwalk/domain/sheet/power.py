@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from seamwalk.domain.sheet.phases import Balance, balance
-from seamwalk.domain.sheet.runs import Run, cut, stretches
+from seamwalk.domain.sheet.runs import Run, cable_paths, cut_into_runs
 from seamwalk.domain.wall.grid import PlacedTile
 from seamwalk.domain.wall.plan_model import Supply
 from seamwalk.domain.wall.wall import Wall
@@ -54,7 +54,7 @@ def plan_power(wall: Wall, supply: Supply) -> Power:
     """Cut a wall into circuits; raise PlanError when one tile alone is too much for the breaker."""
     limit_w = supply.volts * supply.breaker_a * supply.continuous_factor * supply.pf
     _refuse_too_small(wall, supply, limit_w)
-    runs = cut(stretches(wall), lambda run: _fits(run, supply, limit_w))
+    runs = cut_into_runs(cable_paths(wall), lambda run: _fits(run, supply, limit_w))
     amperes = [_watts(run) / (supply.volts * supply.pf) for run in runs]
     phases = balance(amperes, line_to_line=supply.connection == "LL") if supply.phases == 3 else None
     places = phases.places if phases else [0] * len(runs)

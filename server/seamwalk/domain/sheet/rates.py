@@ -22,7 +22,7 @@ class Interval:
 
 
 @dataclass(frozen=True)
-class Learned:
+class FailureCount:
     """Failures of a part that were counted over so many part-days."""
 
     failures: int

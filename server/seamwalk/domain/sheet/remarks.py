@@ -3,19 +3,19 @@
 from collections.abc import Iterator
 
 from seamwalk.domain.sheet.batches import Batches
+from seamwalk.domain.sheet.figures import Figures
 from seamwalk.domain.sheet.floor import Shim, floor_warnings
 from seamwalk.domain.sheet.hang import hang_warnings
 from seamwalk.domain.sheet.mass import bar_kg
 from seamwalk.domain.sheet.moisture import Moisture
 from seamwalk.domain.sheet.power import RCD_SHARE, Power
 from seamwalk.domain.sheet.rates import ENOUGH_FAILURES
-from seamwalk.domain.sheet.spares import PARTS, learned_of
+from seamwalk.domain.sheet.spares import PARTS, failure_count
 from seamwalk.domain.sheet.statics import missing_inputs
-from seamwalk.domain.sheet.worked_out import WorkedOut
 from seamwalk.domain.wall.plan_model import FloorLevel, Plan, Spares
 
 
-def warnings(worked: WorkedOut) -> Iterator[str]:
+def warnings(worked: Figures) -> Iterator[str]:
     """What somebody has to look at."""
     plan = worked.wall.plan
     yield from worked.wall.warnings
@@ -93,7 +93,7 @@ def cautions(plan: Plan) -> list[dict[str, str | None]]:
     return [{"key": key, "rests_on": rests_on} for key, rests_on in found]
 
 
-def left_out(worked: WorkedOut) -> list[dict[str, str]]:
+def left_out(worked: Figures) -> list[dict[str, str]]:
     """Figures that are not there, each with the field that it needs."""
     plan = worked.wall.plan
     reasons = [("mass_kg.hardware", field) for field in worked.mass.missing]
@@ -116,7 +116,7 @@ def left_out(worked: WorkedOut) -> list[dict[str, str]]:
 def _rate_reasons(wanted: Spares) -> Iterator[tuple[str, str]]:
     """Parts whose spares are the minimum alone: no rate is given, and too few failures were counted."""
     for part in PARTS:
-        learned = learned_of(part, wanted)
+        learned = failure_count(part, wanted)
         if part not in wanted.rates and learned is not None and not learned.is_enough:
             counted = f"{learned.failures} failures are counted, from {ENOUGH_FAILURES} on they are enough"
             yield f"spares_rates.{part}", f"spares.rates.{part}: {counted}"
@@ -131,7 +131,7 @@ def _hang_reasons(plan: Plan) -> Iterator[tuple[str, str]]:
         yield "hang", "hang.bar_kg"
 
 
-def _floor_reasons(worked: WorkedOut) -> Iterator[tuple[str, str]]:
+def _floor_reasons(worked: Figures) -> Iterator[tuple[str, str]]:
     plan = worked.wall.plan
     if plan.floor_level is None:
         yield "floor_level", "floor_level"

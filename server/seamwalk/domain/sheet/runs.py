@@ -9,7 +9,7 @@ from seamwalk.domain.wall.wall import Wall
 Run = tuple[PlacedTile, ...]
 
 
-def stretches(wall: Wall) -> list[Run]:
+def cable_paths(wall: Wall) -> list[Run]:
     """Every tile once, up one column and down the next; a new stretch begins where no neighbour is left.
 
     On a full grid there is one stretch; openings may break it.
@@ -34,19 +34,19 @@ def _walk(start: PlacedTile, left: dict[str, PlacedTile], neighbours: dict[str, 
         open_ones = [left[tile] for tile in neighbours[here.id] if tile in left]
         if not open_ones:
             return tuple(path)
-        step = min(open_ones, key=lambda tile: _wish(here, tile, upward))
+        step = min(open_ones, key=lambda tile: _preference(here, tile, upward))
         upward = step.row > here.row if step.column == here.column else step.row <= start.row
         path.append(left.pop(step.id))
 
 
-def _wish(here: PlacedTile, tile: PlacedTile, upward: bool) -> tuple[int, int, int]:
+def _preference(here: PlacedTile, tile: PlacedTile, upward: bool) -> tuple[int, int, int]:
     """Least is best: on in the same direction, then back in the same column, then left, then right."""
     if tile.column == here.column:
         return (0 if (tile.row > here.row) == upward else 1, 0, tile.row)
     return (2 if tile.column < here.column else 3, tile.column, -tile.row if upward else tile.row)
 
 
-def cut(ways: Sequence[Run], fits: Callable[[Sequence[PlacedTile]], bool]) -> list[Run]:
+def cut_into_runs(ways: Sequence[Run], fits: Callable[[Sequence[PlacedTile]], bool]) -> list[Run]:
     """Cut stretches into runs, each as long as it fits; a single tile always makes a run."""
     runs: list[Run] = []
     for way in ways:

@@ -8,8 +8,8 @@ from dataclasses import asdict
 from typing import Any
 
 from seamwalk.domain.sheet import parts
+from seamwalk.domain.sheet.figures import Figures, calculate
 from seamwalk.domain.sheet.remarks import cautions, left_out, warnings
-from seamwalk.domain.sheet.worked_out import WorkedOut, work_out
 from seamwalk.domain.wall.plan_model import Plan
 
 SHEET_VERSION = 1
@@ -19,13 +19,13 @@ _DIGITS_UV = 5
 
 def build_sheet(plan: Plan) -> dict[str, Any]:
     """Work out a plan's sheet; raise PlanError when it can not be built."""
-    worked = work_out(plan)
+    worked = calculate(plan)
     sheet = {"sheet": SHEET_VERSION, "name": plan.name, **_figures(worked)}
     sheet |= {"warnings": list(warnings(worked)), "cautions": cautions(plan), "left_out": left_out(worked)}
     return {key: _rounded(value, key) for key, value in sheet.items()}
 
 
-def _figures(worked: WorkedOut) -> dict[str, Any]:
+def _figures(worked: Figures) -> dict[str, Any]:
     wall, mass = worked.wall, worked.mass
     return {
         **parts.picture(wall),

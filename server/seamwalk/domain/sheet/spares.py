@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import exp, isinf
 from typing import Literal
 
-from seamwalk.domain.sheet.rates import Interval, Learned
+from seamwalk.domain.sheet.rates import FailureCount, Interval
 from seamwalk.domain.wall.plan_model import Spares
 from seamwalk.errors import PlanError, Problem
 
@@ -35,7 +35,7 @@ class Rate:
 
     per_day: float
     source: Literal["plan", "learned"]
-    learned: Learned | None = None
+    learned: FailureCount | None = None
     interval: Interval | None = None
 
 
@@ -43,14 +43,14 @@ def rate_of(part: str, wanted: Spares) -> Rate | None:
     """The plan's rate of a part, or the learned one once it is enough; None while neither is there."""
     if part in wanted.rates:
         return Rate(wanted.rates[part], "plan")
-    learned = learned_of(part, wanted)
+    learned = failure_count(part, wanted)
     if learned is None or not learned.is_enough:
         return None
     interval = learned.rate_per_day()
     return Rate(interval.estimate, "learned", learned, interval)
 
 
-def learned_of(part: str, wanted: Spares) -> Learned | None:
+def failure_count(part: str, wanted: Spares) -> FailureCount | None:
     """What was counted of a part, enough or not."""
     counted = wanted.learned.get(part)
-    return Learned(counted.failures, counted.part_days) if counted else None
+    return FailureCount(counted.failures, counted.part_days) if counted else None

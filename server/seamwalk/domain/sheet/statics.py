@@ -24,7 +24,7 @@ _ALONG = 1e-9
 
 
 @dataclass(frozen=True)
-class Turning:
+class Overturning:
     """The moment that would tip the wall and the one that holds it, N m."""
 
     moment_nm: float
@@ -37,14 +37,14 @@ class Turning:
 
 
 @dataclass(frozen=True)
-class Height:
+class HeightStatics:
     """The wall built to a number of rows; sliding is None without a friction."""
 
     rows: int
     height_mm: float
     force_n: float
-    to_audience: Turning
-    from_audience: Turning
+    to_audience: Overturning
+    from_audience: Overturning
     sliding_n: float | None
 
     @property
@@ -63,18 +63,18 @@ def missing_inputs(wall: Wall) -> list[str]:
     return fields
 
 
-def stand(wall: Wall, curve: Curve, horizontal: Horizontal) -> list[Height]:
+def statics_by_height(wall: Wall, curve: Curve, horizontal: Horizontal) -> list[HeightStatics]:
     """Work out every height of a stacked wall; precondition: `missing_inputs` is empty."""
     return [_at_height(wall, curve, horizontal, rows) for rows in range(1, wall.plan.rows + 1)]
 
 
-def turning(weights: Sequence[tuple[float, float]], force_n: float, height_mm: float) -> Turning:
+def overturning(weights: Sequence[tuple[float, float]], force_n: float, height_mm: float) -> Overturning:
     """Moments of masses (kg, lever mm) against a force at a height."""
     resisting = sum(kg * G_N_PER_KG * lever_mm for kg, lever_mm in weights) / 1000
-    return Turning(force_n * height_mm / 1000, resisting)
+    return Overturning(force_n * height_mm / 1000, resisting)
 
 
-def _at_height(wall: Wall, curve: Curve, horizontal: Horizontal, rows: int) -> Height:
+def _at_height(wall: Wall, curve: Curve, horizontal: Horizontal, rows: int) -> HeightStatics:
     plan = wall.plan
     _, cell_h = cell_size_mm(plan)
     height = rows * cell_h
@@ -88,22 +88,22 @@ def _at_height(wall: Wall, curve: Curve, horizontal: Horizontal, rows: int) -> H
     hull = convex_hull([*(corner for body in carried for corner in body), *ends])
     friction = plan.hardware.friction
     weight = sum(kg for kg, _ in placed) * G_N_PER_KG
-    towards, away = (_least_held(hull, placed, force, height / 2, way) for way in (1, -1))
-    return Height(rows, height, force, towards, away, None if friction is None else friction * weight)
+    towards, away = (_governing_edge(hull, placed, force, height / 2, way) for way in (1, -1))
+    return HeightStatics(rows, height, force, towards, away, None if friction is None else friction * weight)
 
 
-def _least_held(
+def _governing_edge(
     hull: Sequence[Point], placed: Sequence[tuple[float, Point]], force_n: float, height_mm: float, way: int
-) -> Turning:
+) -> Overturning:
     """The tipping edge with the least ratio for a force towards the audience (1) or away from it (-1)."""
-    found: list[Turning] = []
+    found: list[Overturning] = []
     for (x1, y1), (x2, y2) in pairwise([*hull, hull[0]]):
         length = hypot(x2 - x1, y2 - y1)
         out_x, out_y = (y2 - y1) / length, (x1 - x2) / length
         across = out_y * way
         if across > _ALONG:
             weights = [(kg, (x1 - x) * out_x + (y1 - y) * out_y) for kg, (x, y) in placed]
-            found.append(turning(weights, force_n * across, height_mm))
+            found.append(overturning(weights, force_n * across, height_mm))
     return min(found, key=lambda edge: inf if edge.ratio is None else edge.ratio)
 
 
@@ -114,7 +114,7 @@ def convex_hull(points: Sequence[Point]) -> list[Point]:
     def half(way: Sequence[Point]) -> list[Point]:
         chain: list[Point] = []
         for x, y in way:
-            while len(chain) > 1 and _turn(chain[-2], chain[-1], (x, y)) <= _ALONG:
+            while len(chain) > 1 and _cross_product(chain[-2], chain[-1], (x, y)) <= _ALONG:
                 chain.pop()
             chain.append((x, y))
         return chain[:-1]
@@ -122,7 +122,7 @@ def convex_hull(points: Sequence[Point]) -> list[Point]:
     return half(ordered) + half(ordered[::-1])
 
 
-def _turn(a: Point, b: Point, c: Point) -> float:
+def _cross_product(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 

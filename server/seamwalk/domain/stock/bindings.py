@@ -8,7 +8,7 @@ the two together.
 from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 
-from seamwalk.domain.naming import is_named
+from seamwalk.domain.entry_ids import is_referenced
 
 
 @dataclass(frozen=True)
@@ -27,8 +27,8 @@ class Binding:
     other: str = ""
 
 
-def standing(bindings: Iterable[Binding], withdrawn: Mapping[str, Set[str]]) -> list[Binding]:
+def current_bindings(bindings: Iterable[Binding], withdrawn: Mapping[str, Set[str]]) -> list[Binding]:
     """What stands; `withdrawn` has the authors who took an entry back, of whom only its own counts."""
     live = [item for item in bindings if item.author not in withdrawn.get(item.entry, frozenset())]
     replaced = {name for item in live for name in item.replaces}
-    return [item for item in live if not is_named(item.entry, item.other, replaced)]
+    return [item for item in live if not is_referenced(item.entry, item.other, replaced)]

@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Set
 from dataclasses import dataclass
 
-from seamwalk.domain.naming import is_named
+from seamwalk.domain.entry_ids import is_referenced
 
 
 @dataclass(frozen=True)
@@ -81,7 +81,7 @@ class Cases:
         self._in_case: dict[tuple[str, str], set[str]] = defaultdict(set)
         for made in live:
             for item in made.items:
-                if not is_named(made.entry, made.other, replaced[made.stage, item]):
+                if not is_referenced(made.entry, made.other, replaced[made.stage, item]):
                     self._of_item[made.stage, item].append(made)
                     self._in_case[made.stage, made.case or ""].add(item)
 

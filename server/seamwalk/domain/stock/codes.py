@@ -11,8 +11,8 @@ from seamwalk.errors import CodeError
 
 ALPHABET = "0123456789ACDEFGHJKMNPQRTVWXY"
 RADIX = 2
-KINDS = {"C": "case", "T": "tile", "M": "module", "E": "electronics_unit", "P": "part", "Q": "place"}
-LETTER_OF_KIND = {kind: letter for letter, kind in KINDS.items()}
+KIND_OF_LETTER = {"C": "case", "T": "tile", "M": "module", "E": "electronics_unit", "P": "part", "Q": "place"}
+LETTER_OF_KIND = {kind: letter for letter, kind in KIND_OF_LETTER.items()}
 MAX_SERIAL = 99_999
 _LOOKALIKES = str.maketrans({"O": "0", "I": "1", "L": "1", "B": "8", "S": "5", "Z": "2", "U": "V"})
 _LENGTH = 9
@@ -36,7 +36,7 @@ class Code:
     @property
     def kind(self) -> str:
         """case, tile, module, electronics_unit, part or place."""
-        return KINDS[self.letter]
+        return KIND_OF_LETTER[self.letter]
 
     @property
     def text(self) -> str:
@@ -78,7 +78,7 @@ def parse_code(typed: str) -> Code:
 
 
 def _fits(text: str) -> bool:
-    return text[2] in KINDS and text[3:8].isdigit()
+    return text[2] in KIND_OF_LETTER and text[3:8].isdigit()
 
 
 def _grouped(text: str) -> str:

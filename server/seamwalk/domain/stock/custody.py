@@ -1,14 +1,14 @@
 """Who had a thing, and between which two looks it broke.
 
 A look covers parts and says which of them it saw damaged. Looks are taken to be true: damage that is there
-is seen by a look that covers it, and stays until it is mended. When a look was made is known as an interval;
-a phone's clock that nothing speaks against makes it a moment.
+is seen by a look that covers it, and stays until it is repaired. When a look was made is known as an
+interval; a phone's clock that nothing contradicts makes it a moment.
 
-For damage that a look saw, the true moment lies after the earliest time of every clean look and every mend
+For damage that a look saw, the true moment lies after the earliest time of every clean look and every repair
 that came before it, and not after the latest time of any look that saw the same damage. A clean look counts
-as before when it surely was, or when no mend can have come between the two: then it would have seen it.
-No window is tighter where clocks hold, or where nothing was mended; where clocks leave open whether a mend
-came before a look, a window may be wider than it had to be, and still holds the true moment.
+as before when it surely was, or when no repair can have come between the two: then it would have seen it.
+No window is tighter where clocks hold, or where nothing was repaired. Where clocks leave open whether a
+repair came before a look, a window may be wider than it had to be, and still holds the true moment.
 """
 
 from collections.abc import Iterable, Sequence
@@ -56,13 +56,13 @@ class Look(Moment):
 
 
 @dataclass(frozen=True)
-class Mend(Moment):
-    """Parts were mended or changed for others: sound from then on."""
+class Repair(Moment):
+    """Parts were repaired or replaced: sound from then on."""
 
     parts: frozenset[str] = frozenset()
 
-    def mends(self, part: str) -> bool:
-        """Whether this part, its group or all of a group was mended."""
+    def repairs(self, part: str) -> bool:
+        """Whether this part, its group or all of a group was repaired."""
         return shows(self.parts, part)
 
 
@@ -99,29 +99,31 @@ def damaged_parts(looks: Iterable[Look]) -> list[str]:
     return sorted({part for look in looks for part in look.saw})
 
 
-def window(part: str, seen: Look, looks: Sequence[Look], mends: Sequence[Mend]) -> Window:
+def window(part: str, seen: Look, looks: Sequence[Look], repairs: Sequence[Repair]) -> Window:
     """When the damage of a part that `seen` saw came about, as tightly as the looks allow."""
-    mending = [mend for mend in mends if mend.mends(part)]
-    saw = [look for look in looks if look.verdict(part) is True and not _mended_between(look, seen, mending)]
+    of_part = [repair for repair in repairs if repair.repairs(part)]
+    saw = [
+        look for look in looks if look.verdict(part) is True and not _repaired_between(look, seen, of_part)
+    ]
     first = min([seen, *saw], key=lambda look: (look.latest, look.entry))
     clean = [look for look in looks if look.verdict(part) is False]
-    before: list[Moment] = [mend for mend in mending if mend.surely_before(seen)]
-    before += [look for look in clean if _was_before(look, seen, mending)]
+    before: list[Moment] = [repair for repair in of_part if repair.surely_before(seen)]
+    before += [look for look in clean if _was_before(look, seen, of_part)]
     true_bounds = [moment for moment in before if moment.earliest <= first.latest]
     after = max(true_bounds, key=lambda moment: (moment.earliest, moment.entry), default=None)
     overlooked = [
-        look for look in clean if first.surely_before(look) and not _mended_between(first, look, mending)
+        look for look in clean if first.surely_before(look) and not _repaired_between(first, look, of_part)
     ]
     return Window(part, after, first, tuple(overlooked))
 
 
-def windows(looks: Sequence[Look], mends: Sequence[Mend]) -> list[Window]:
+def windows(looks: Sequence[Look], repairs: Sequence[Repair]) -> list[Window]:
     """One window for each damage that was seen: looks at the same damage lead to the same window."""
     found: dict[tuple[str, str, str], Window] = {}
     for part in damaged_parts(looks):
         for look in looks:
             if part in look.saw:
-                made = window(part, look, looks, mends)
+                made = window(part, look, looks, repairs)
                 found.setdefault((part, made.earliest, made.seen.entry), made)
     return sorted(found.values(), key=lambda made: (made.latest, made.part))
 
@@ -134,10 +136,12 @@ def holders(made: Window, handovers: Iterable[Handover]) -> list[Handover]:
     return [*surely[-1:], *within]
 
 
-def _was_before(look: Look, seen: Look, mending: Sequence[Mend]) -> bool:
-    return look.surely_before(seen) or (look.may_be_before(seen) and not _mended_between(seen, look, mending))
+def _was_before(look: Look, seen: Look, of_part: Sequence[Repair]) -> bool:
+    return look.surely_before(seen) or (
+        look.may_be_before(seen) and not _repaired_between(seen, look, of_part)
+    )
 
 
-def _mended_between(first: Moment, second: Moment, mending: Iterable[Mend]) -> bool:
-    """Whether a mend can have come after `first` and before `second`."""
-    return any(first.may_be_before(mend) and mend.may_be_before(second) for mend in mending)
+def _repaired_between(first: Moment, second: Moment, of_part: Iterable[Repair]) -> bool:
+    """Whether a repair can have come after `first` and before `second`."""
+    return any(first.may_be_before(repair) and repair.may_be_before(second) for repair in of_part)

@@ -50,7 +50,7 @@ class Contents:
 
 
 @dataclass(frozen=True)
-class Trouble:
+class CaseProblem:
     """What speaks against a case: its key, and the things or the batch that it is about."""
 
     key: str
@@ -72,7 +72,7 @@ class PrepCase:
     tiles: int
     columns: tuple[int, ...]
     first: int
-    troubles: tuple[Trouble, ...] = ()
+    troubles: tuple[CaseProblem, ...] = ()
     substitute: str | None = None
 
 
@@ -89,18 +89,18 @@ class Prep:
         return list(reversed(seen))
 
 
-def troubles(case: Contents, batch: str = "") -> tuple[Trouble, ...]:
+def case_problems(case: Contents, batch: str = "") -> tuple[CaseProblem, ...]:
     """What speaks against a case, for a place where tiles of `batch` are wanted ("" for any)."""
     inside = {tile.code for tile in case.tiles}
     batches = sorted({tile.batch for tile in case.tiles})
     quarantined = tuple(tile.code for tile in case.tiles if not tile.may_go_out)
-    found = [] if case.is_home else [Trouble("away")]
-    found += [Trouble("quarantined", quarantined)] if quarantined else []
+    found = [] if case.is_home else [CaseProblem("away")]
+    found += [CaseProblem("quarantined", quarantined)] if quarantined else []
     missing = tuple(sorted(case.belongs - inside))
-    found += [Trouble("incomplete", missing)] if missing else []
-    found += [Trouble("mixed", tuple(batches))] if len(batches) > 1 else []
+    found += [CaseProblem("incomplete", missing)] if missing else []
+    found += [CaseProblem("mixed", tuple(batches))] if len(batches) > 1 else []
     if len(batches) == 1 and batch and batches[0] != batch:
-        found.append(Trouble("other_batch", (batches[0] or NO_BATCH, batch)))
+        found.append(CaseProblem("other_batch", (batches[0] or NO_BATCH, batch)))
     return tuple(found)
 
 
@@ -110,7 +110,7 @@ def substitute(case: Contents, others: Iterable[Contents], taken: Iterable[str],
     whole = (
         other
         for other in others
-        if other.code not in used and other.tile_type == case.tile_type and not troubles(other)
+        if other.code not in used and other.tile_type == case.tile_type and not case_problems(other)
     )
     best = min(whole, key=lambda o: (o.batch != batch, -len(o.tiles), o.code), default=None)
     return best.code if best else None
@@ -136,7 +136,7 @@ def prepare(walls: Sequence[tuple[str, Wall]], cases: Sequence[Contents]) -> Pre
         for placing in placed:
             wanted[placing.case.tile] -= len(placing.tiles)
         short |= {(key, tile): count for tile, count in wanted.items() if count > 0}
-    return Prep(tuple(_judged(chosen, {case.code: case for case in cases})), short)
+    return Prep(tuple(_with_problems(chosen, {case.code: case for case in cases})), short)
 
 
 def people_to_lift(mass_kg: float, limit_kg: float) -> int:
@@ -148,7 +148,7 @@ def _stock_of(wall: Wall, cases: Sequence[Contents], left: Mapping[str, int]) ->
     """The cases at home as a plan would name them, whole ones first."""
     wanted = {tile.type.key for tile in wall.tiles}
     free = [case for case in cases if case.is_home and case.tile_type in wanted and left[case.code] > 0]
-    free.sort(key=lambda case: (bool(troubles(case)), case.code))
+    free.sort(key=lambda case: (bool(case_problems(case)), case.code))
     named = [
         StockCase(case=case.code, tile=case.tile_type, tiles=left[case.code], batch=case.batch or NO_BATCH)
         for case in free
@@ -174,7 +174,7 @@ def _in_build_order(key: str, wall: Wall, placed: Iterable[Placing], first: int)
     ]
 
 
-def _judged(chosen: Sequence[PrepCase], known: Mapping[str, Contents]) -> list[PrepCase]:
+def _with_problems(chosen: Sequence[PrepCase], known: Mapping[str, Contents]) -> list[PrepCase]:
     taken = Counter[str]()
     for made in chosen:
         taken[made.case] += made.tiles
@@ -182,11 +182,11 @@ def _judged(chosen: Sequence[PrepCase], known: Mapping[str, Contents]) -> list[P
     for made in chosen:
         case = known.get(made.case)
         if case is None:
-            found.append(replace(made, troubles=(Trouble("unknown"),)))
+            found.append(replace(made, troubles=(CaseProblem("unknown"),)))
             continue
-        wrong = troubles(case, "" if made.batch == NO_BATCH else made.batch)
+        wrong = case_problems(case, "" if made.batch == NO_BATCH else made.batch)
         if taken[made.case] > len(case.tiles):
-            wrong += (Trouble("given_twice", (str(taken[made.case]), str(len(case.tiles)))),)
+            wrong += (CaseProblem("given_twice", (str(taken[made.case]), str(len(case.tiles)))),)
         better = substitute(case, known.values(), taken, made.batch) if wrong else None
         found.append(replace(made, troubles=wrong, substitute=better))
     return found

@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from seamwalk.domain.stock.codes import KINDS, parse_code
+from seamwalk.domain.stock.codes import KIND_OF_LETTER, parse_code
 from seamwalk.errors import CodeError, Problem
 
 FIELDS = ("code", "kind", "tile_type", "home_case", "batch", "maker_serial")
-MOST_ROWS = 50_000
+MAX_ROWS = 50_000
 _LONGEST = {"tile_type": 40, "batch": 60, "maker_serial": 60}
 _ALSO = {
     "code": ("label", "id", "our code"),
@@ -62,8 +62,8 @@ def guess_columns(header: Sequence[str]) -> dict[str, int]:
 
 def read_stock(table: Sequence[Sequence[str]], columns: Mapping[str, int], known: Known) -> Reading:
     """Read the rows below a table's header."""
-    if len(table) - 1 > MOST_ROWS:
-        message = f"{len(table) - 1} rows where {MOST_ROWS} are the most"
+    if len(table) - 1 > MAX_ROWS:
+        message = f"{len(table) - 1} rows where {MAX_ROWS} are the most"
         return Reading((), (Problem("list", message, "Cut it into several lists."),))
     if "kind" not in columns:
         return Reading((), (Problem("kind", "has no column", "Say which column tells a case from a tile."),))
@@ -91,7 +91,7 @@ def _row(number: int, cells: Sequence[str], columns: Mapping[str, int]) -> Stock
         at = columns.get(field)
         return cells[at].strip() if at is not None and at < len(cells) else ""
 
-    kinds = {_plain(kind): kind for kind in KINDS.values()}
+    kinds = {_plain(kind): kind for kind in KIND_OF_LETTER.values()}
     kind = kinds.get(_plain(cell("kind")), cell("kind"))
     code, home_case = _code(cell("code")), _code(cell("home_case"))
     rest = (cell(field) or None for field in ("tile_type", "batch", "maker_serial"))
@@ -109,9 +109,9 @@ def _code(text: str) -> str:
 
 def _problems(row: StockRow, known: Known) -> Iterator[Problem]:
     where = f"row {row.number}"
-    if row.kind not in KINDS.values():
+    if row.kind not in KIND_OF_LETTER.values():
         yield Problem(
-            f"{where}, kind", f"{row.kind!r} is none", f"Write one of: {', '.join(KINDS.values())}."
+            f"{where}, kind", f"{row.kind!r} is none", f"Write one of: {', '.join(KIND_OF_LETTER.values())}."
         )
         return
     yield from _code_problems(where, row, known)

@@ -10,7 +10,7 @@ from seamwalk.domain.wall.plan_problems import plan_problems
 from seamwalk.domain.wall.plan_size import check_size
 from seamwalk.errors import PlanError, Problem
 
-MOST_PROBLEMS = 100
+MAX_PROBLEMS = 100
 
 
 def parse_plan(source: str | dict[str, Any]) -> Plan:
@@ -29,7 +29,7 @@ def _model(data: dict[str, Any]) -> Plan:
     try:
         return Plan.model_validate(data)
     except ValidationError as error:
-        raise PlanError(tuple(_problem(item) for item in error.errors()[:MOST_PROBLEMS])) from error
+        raise PlanError(tuple(_problem(item) for item in error.errors()[:MAX_PROBLEMS])) from error
 
 
 def _whole(plan: Plan) -> Plan:

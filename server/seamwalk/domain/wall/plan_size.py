@@ -10,9 +10,9 @@ from seamwalk.domain.wall.grid import size_in_cells
 from seamwalk.domain.wall.plan_model import Plan
 from seamwalk.errors import PlanError, Problem
 
-MOST_TILES = 5_000
-MOST_CELLS = 20_000
-MOST_BATCHES = 500
+MAX_TILES = 5_000
+MAX_CELLS = 20_000
+MAX_BATCHES = 500
 _REMEDY = "Plan it as several walls."
 
 
@@ -25,14 +25,14 @@ def check_size(plan: Plan) -> None:
 
 def _problems(plan: Plan) -> Iterator[Problem]:
     sizes: list[tuple[str, int, str, int]] = [
-        ("columns", plan.columns * plan.rows, "cells", MOST_CELLS),
-        ("columns", _tiles(plan), "tiles", MOST_TILES),
+        ("columns", plan.columns * plan.rows, "cells", MAX_CELLS),
+        ("columns", _tiles(plan), "tiles", MAX_TILES),
     ]
     if plan.stock is not None:
         batches: set[Any] = {case.batch for case in plan.stock.cases}
         sizes += [
-            ("stock.cases", len(plan.stock.cases), "cases", MOST_TILES),
-            ("stock.cases", len(batches), "batches", MOST_BATCHES),
+            ("stock.cases", len(plan.stock.cases), "cases", MAX_TILES),
+            ("stock.cases", len(batches), "batches", MAX_BATCHES),
         ]
     for path, count, what, most in sizes:
         if count > most:

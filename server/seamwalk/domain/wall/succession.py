@@ -18,7 +18,7 @@ class PlanSet:
     other: str = ""
 
 
-def standing_plan(plans: Iterable[PlanSet]) -> str | None:
+def current_plan_id(plans: Iterable[PlanSet]) -> str | None:
     """The id of the plan that stands; None when there is none. All plans are of one wall."""
     ordered = sorted(plans, key=lambda plan: plan.index)
     kept = {name: plan.id for plan in ordered for name in (plan.other, plan.id) if name}

@@ -16,12 +16,14 @@ from seamwalk.store.ledger.keys import ring_of, totp_context
 from seamwalk.store.tables import Account
 
 _LOGIN = re.compile(r"[\w.@+-]{1,60}", re.UNICODE)
-WRONG = Forbidden("login: name or password is wrong", "Try again, or let an admin set a new password.")
+WRONG_PASSWORD = Forbidden(
+    "login: name or password is wrong", "Try again, or let an admin set a new password."
+)
 WRONG_CODE = Forbidden("code: it is wrong, or was used before", "Wait for the next one, and type that.")
 
 
 @dataclass(frozen=True)
-class Person:
+class VerifiedLogin:
     """A login that has proved its password; `stamp` changes with the password."""
 
     login: str
@@ -56,7 +58,7 @@ def list_accounts(session: Session) -> list[Account]:
     return list(session.scalars(select(Account).order_by(Account.login)))
 
 
-def prove_password(store: Store, login: str, password: str) -> Person:
+def check_password(store: Store, login: str, password: str) -> VerifiedLogin:
     """Check a password; raise Forbidden, the same and after the same work for a login that there is not.
 
     A hash that is not made as hashes are made today is made anew.
@@ -66,10 +68,10 @@ def prove_password(store: Store, login: str, password: str) -> Person:
         hashed = account.password_hash if account else None
         old = _old_ones_are_left(session)
     if not passwords.verifies(hashed, password, old_ones_are_left=old) or account is None or hashed is None:
-        raise WRONG
+        raise WRONG_PASSWORD
     if not passwords.is_current(hashed):
         hashed = _rehash(store, login, hashed, password)
-    return Person(account.login, account.role, account.totp is not None, _stamp(hashed))
+    return VerifiedLogin(account.login, account.role, account.totp is not None, _stamp(hashed))
 
 
 def set_password(session: Session, login: str, hashed: str, keep: str | None = None) -> None:
@@ -78,17 +80,17 @@ def set_password(session: Session, login: str, hashed: str, keep: str | None = N
     end_all(session, login, keep)
 
 
-def is_still(session: Session, login: str, stamp: str) -> Account:
+def require_same_password(session: Session, login: str, stamp: str) -> Account:
     """A login whose password is still the one that was proved; raise Forbidden."""
     account = _find(session, login)
     if account is None or _stamp(account.password_hash) != stamp:
-        raise WRONG
+        raise WRONG_PASSWORD
     return account
 
 
 def use_code(session: Session, login: str, stamp: str, typed: str, now: datetime) -> Account:
     """Use up a one-time code or a recovery code of a login; raise Forbidden, KeyAway."""
-    is_still(session, login, stamp)
+    require_same_password(session, login, stamp)
     account = session.scalars(select(Account).where(Account.login == login).with_for_update()).one()
     recovery = one_time_codes.recovery_hash(typed)
     if recovery in account.recovery:
@@ -102,24 +104,24 @@ def use_code(session: Session, login: str, stamp: str, typed: str, now: datetime
     return account
 
 
-def turn_totp_on(session: Session, login: str, secret: str, typed: str, now: datetime) -> list[str]:
+def enable_totp(session: Session, login: str, secret: str, typed: str, now: datetime) -> list[str]:
     """Ask for one-time codes from now on, once one was typed; return the recovery codes, told this once."""
     step = one_time_codes.matching_step(secret, _digits(typed), now, None)
     if step is None:
         raise WRONG_CODE
     account = account_of(session, login)
     account.totp, account.totp_step = ring_of(session).wrap(secret, totp_context(login)), step
-    return renew_recovery(session, login)
+    return renew_recovery_codes(session, login)
 
 
-def renew_recovery(session: Session, login: str) -> list[str]:
+def renew_recovery_codes(session: Session, login: str) -> list[str]:
     """Make new recovery codes; the old ones are good no more."""
     codes = one_time_codes.recovery_codes()
     account_of(session, login).recovery = [one_time_codes.recovery_hash(code) for code in codes]
     return codes
 
 
-def turn_totp_off(session: Session, login: str) -> None:
+def disable_totp(session: Session, login: str) -> None:
     """Ask for a password alone from now on."""
     account = account_of(session, login)
     account.totp, account.totp_step, account.recovery = None, None, []

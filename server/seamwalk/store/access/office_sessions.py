@@ -13,21 +13,21 @@ from sqlalchemy.orm import Session
 from seamwalk.book.jose import sha256_hex
 from seamwalk.store.tables import OfficeSession
 
-IDLE = timedelta(hours=12)
-LASTS = timedelta(days=7)
+IDLE_TIMEOUT = timedelta(hours=12)
+LIFETIME = timedelta(days=7)
 # a row is written for a use at most this often
-NOTED_EVERY = timedelta(minutes=5)
-MOST_OF_ONE = 20
+TOUCH_INTERVAL = timedelta(minutes=5)
+MAX_PER_LOGIN = 20
 _BROWSER_CHARACTERS = 200
 
 
 def begin(session: Session, login: str, browser: str, now: datetime) -> str:
     """Log somebody in; return the cookie's token. Expired sessions go, and the oldest over `MOST_OF_ONE`."""
     _remove_expired(session, now)
-    for row in sessions_of(session, login, now)[MOST_OF_ONE - 1 :]:
+    for row in sessions_of(session, login, now)[MAX_PER_LOGIN - 1 :]:
         session.delete(row)
     token = secrets.token_urlsafe(32)
-    times = {"made_at": now, "used_at": now, "expires_at": now + LASTS}
+    times = {"made_at": now, "used_at": now, "expires_at": now + LIFETIME}
     told = "".join(letter for letter in browser if letter.isprintable())[:_BROWSER_CHARACTERS]
     session.add(OfficeSession(token_hash=hash_of(token), login=login, browser=told, **times))
     return token
@@ -39,12 +39,12 @@ def find(session: Session, token: str | None, now: datetime) -> OfficeSession | 
     return row if row is not None and _is_live(row, now) else None
 
 
-def is_to_be_noted(row: OfficeSession, now: datetime) -> bool:
+def needs_touch(row: OfficeSession, now: datetime) -> bool:
     """Whether its use is to be written down."""
-    return now - aware(row.used_at) >= NOTED_EVERY
+    return now - as_utc(row.used_at) >= TOUCH_INTERVAL
 
 
-def note_use(session: Session, token_hash: str, now: datetime) -> None:
+def touch(session: Session, token_hash: str, now: datetime) -> None:
     """Write down that a session was used."""
     row = session.get(OfficeSession, token_hash)
     if row is not None:
@@ -75,15 +75,15 @@ def hash_of(token: str) -> str:
     return sha256_hex(token.encode("utf-8", "replace"))
 
 
-def aware(moment: datetime) -> datetime:
+def as_utc(moment: datetime) -> datetime:
     """SQLite gives times back without their zone; all are UTC."""
     return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
 
 
 def _is_live(row: OfficeSession, now: datetime) -> bool:
-    return aware(row.expires_at) > now and now - aware(row.used_at) < IDLE
+    return as_utc(row.expires_at) > now and now - as_utc(row.used_at) < IDLE_TIMEOUT
 
 
 def _remove_expired(session: Session, now: datetime) -> None:
-    over = (OfficeSession.expires_at <= now) | (OfficeSession.used_at <= now - IDLE)
+    over = (OfficeSession.expires_at <= now) | (OfficeSession.used_at <= now - IDLE_TIMEOUT)
     session.execute(delete(OfficeSession).where(over))

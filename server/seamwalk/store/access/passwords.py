@@ -14,7 +14,7 @@ from argon2.exceptions import InvalidHashError, VerificationError
 from werkzeug.security import check_password_hash
 from zxcvbn import zxcvbn
 
-from seamwalk.errors import Conflict, TooMany
+from seamwalk.errors import Conflict, LimitReached
 
 MIN_LENGTH, MAX_LENGTH = 12, 128
 # zxcvbn's scale: 3 of 4 means more than 100,000,000 guesses by somebody who knows how people choose
@@ -106,7 +106,7 @@ def _normal(password: str) -> bytes:
 @contextmanager
 def _turn() -> Iterator[None]:
     if not _AT_ONCE.acquire(timeout=_PATIENCE_S):
-        raise TooMany("login: many are logging in right now", "Try again in a moment.", 2)
+        raise LimitReached("login: many are logging in right now", "Try again in a moment.", 2)
     try:
         yield
     finally:

@@ -15,22 +15,22 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from seamwalk.book.jose import base64url_encode, sha256_hex
-from seamwalk.errors import Conflict, Forbidden, NotFound, TooMany
-from seamwalk.store.access.office_sessions import aware
+from seamwalk.errors import Conflict, Forbidden, LimitReached, NotFound
+from seamwalk.store.access.office_sessions import as_utc
 from seamwalk.store.tables import Device, DeviceSession, Invite, Nonce
 
 MAX_INVITE_HOURS = 24
 MAX_OPEN_INVITES = 200
-SESSION_LASTS = timedelta(days=30)
+SESSION_LIFETIME = timedelta(days=30)
 MAX_SESSIONS = 10
-NONCE_LASTS = timedelta(minutes=5)
+NONCE_LIFETIME = timedelta(minutes=5)
 MAX_SIGN_INS = 20
 _NONCE = "seamwalk-nonce"
 _DEVICE_CHARACTERS = 43
 
 
 @dataclass(frozen=True)
-class Invited:
+class InviteGrant:
     """What an invite is good for."""
 
     book: str
@@ -48,7 +48,7 @@ def make_invite(
     session.execute(delete(Invite).where(Invite.expires_at <= now))
     if open_invites(session, book_id, now) >= MAX_OPEN_INVITES:
         message = f"invites: {MAX_OPEN_INVITES} of this book wait to be used"
-        raise TooMany(message, "Take them back, or wait until they expire.")
+        raise LimitReached(message, "Take them back, or wait until they expire.")
     token = secrets.token_urlsafe(32)
     expires = now + timedelta(hours=min(hours, MAX_INVITE_HOURS))
     session.add(Invite(token_hash=_hash(token), book=book_id, role=role, person=person, expires_at=expires))
@@ -60,7 +60,7 @@ def open_invites(session: Session, book_id: str, now: datetime) -> int:
     return session.scalar(select(func.count()).select_from(Invite).where(*_is_open(book_id, now))) or 0
 
 
-def take_back_invites(session: Session, book_id: str, now: datetime) -> None:
+def revoke_invites(session: Session, book_id: str, now: datetime) -> None:
     """Let no open invite of a book be good any more."""
     session.execute(delete(Invite).where(*_is_open(book_id, now)))
 
@@ -69,13 +69,13 @@ def _is_open(book_id: str, now: datetime) -> tuple[ColumnElement[bool], ...]:
     return Invite.book == book_id, Invite.used_at.is_(None), Invite.expires_at > now
 
 
-def use_invite(session: Session, token: str, device: str, now: datetime) -> Invited:
+def use_invite(session: Session, token: str, device: str, now: datetime) -> InviteGrant:
     """Use an invite up for a device; raise NotFound, or Conflict when it was used or has expired."""
     fresh = (Invite.token_hash == _hash(token), Invite.used_at.is_(None), Invite.expires_at > now)
     statement = update(Invite).where(*fresh).values(used_at=now, used_by=device)
     row = session.execute(statement.returning(Invite.book, Invite.role, Invite.person)).first()
     if row is not None:
-        return Invited(row.book, row.role, row.person)
+        return InviteGrant(row.book, row.role, row.person)
     if session.get(Invite, _hash(token)) is None:
         raise NotFound("token: no such invite any more", "Scan the office's QR again, or ask for a new one.")
     raise Conflict("token: this invite was used or has expired", "Ask the office for a new one.")
@@ -83,7 +83,7 @@ def use_invite(session: Session, token: str, device: str, now: datetime) -> Invi
 
 def make_nonce(secret_key: str, device: str, now: datetime) -> str:
     """Make a challenge for a device to sign within five minutes."""
-    expires = int((now + NONCE_LASTS).timestamp())
+    expires = int((now + NONCE_LIFETIME).timestamp())
     random = secrets.token_urlsafe(16)
     return str(_nonces(secret_key).dumps([device[:_DEVICE_CHARACTERS], random, expires]))
 
@@ -98,7 +98,7 @@ def use_nonce(session: Session, secret_key: str, nonce: str, now: datetime) -> s
     if expires <= now.timestamp():
         raise wrong
     _limit_sign_ins(session, device, now)
-    used = Nonce(nonce=_nonce_hash(nonce), device=device, expires_at=now + NONCE_LASTS)
+    used = Nonce(nonce=_nonce_hash(nonce), device=device, expires_at=now + NONCE_LIFETIME)
     try:
         with session.begin_nested():
             session.add(used)
@@ -111,8 +111,8 @@ def _limit_sign_ins(session: Session, device: str, now: datetime) -> None:
     session.execute(delete(Nonce).where(Nonce.expires_at < now))
     used = session.scalar(select(func.count()).select_from(Nonce).where(Nonce.device == device)) or 0
     if used >= MAX_SIGN_INS:
-        message = f"device: it signed in {used} times within {NONCE_LASTS.seconds // 60} minutes"
-        raise TooMany(message, "Try again later.", NONCE_LASTS.seconds)
+        message = f"device: it signed in {used} times within {NONCE_LIFETIME.seconds // 60} minutes"
+        raise LimitReached(message, "Try again later.", NONCE_LIFETIME.seconds)
 
 
 def _nonces(secret_key: str) -> URLSafeSerializer:
@@ -130,14 +130,14 @@ def make_session(session: Session, device: str, now: datetime) -> str:
     for row in session.scalars(mine.order_by(DeviceSession.expires_at.desc()).offset(MAX_SESSIONS - 1)):
         session.delete(row)
     token = secrets.token_urlsafe(32)
-    session.add(DeviceSession(token_hash=_hash(token), device=device, expires_at=now + SESSION_LASTS))
+    session.add(DeviceSession(token_hash=_hash(token), device=device, expires_at=now + SESSION_LIFETIME))
     return token
 
 
 def session_device(session: Session, token: str | None, now: datetime) -> str | None:
     """The device of a cookie's token, None when there is no such session."""
     row = session.get(DeviceSession, _hash(token)) if token else None
-    return row.device if row is not None and aware(row.expires_at) > now else None
+    return row.device if row is not None and as_utc(row.expires_at) > now else None
 
 
 def admitted(session: Session, book_id: str, device: str | None) -> Device | None:

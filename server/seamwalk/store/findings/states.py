@@ -15,7 +15,7 @@ from seamwalk.domain.wall.wall import Wall, build_wall
 from seamwalk.errors import NotFound
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import read_salted_text
-from seamwalk.store.projections.adding_up import acts_by_entry
+from seamwalk.store.projections.check_states import acts_by_entry
 from seamwalk.store.tables import (
     ActCheck,
     ActRow,

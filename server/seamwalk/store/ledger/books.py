@@ -19,12 +19,12 @@ from seamwalk.book.trust import OF_DEVICE
 from seamwalk.domain.frozen import canonical_json, checks_file
 from seamwalk.domain.sheet.sheet import build_sheet
 from seamwalk.domain.wall.plan import parse_plan
-from seamwalk.domain.wall.succession import PlanSet, standing_plan
+from seamwalk.domain.wall.succession import PlanSet, current_plan_id
 from seamwalk.errors import BookError, Conflict, NotFound
 from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.intake import ingest, lock_book
 from seamwalk.store.ledger.keys import keep_key, private_key
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.ledger.witness import root_at
 from seamwalk.store.tables import Book, Device, HeldEntry, LedgerEntry, WallPlan
 
@@ -178,7 +178,7 @@ def held_device_jwk(session: Session, book_id: str, device: str) -> dict[str, st
 def current_plan(session: Session, book_id: str, wall: str) -> WallPlan | None:
     """The plan of a wall that stands, if it has one."""
     rows = session.scalars(select(WallPlan).where(WallPlan.book == book_id, WallPlan.wall == wall)).all()
-    stands = standing_plan(PlanSet(row.entry, row.replaces, row.idx, row.other) for row in rows)
+    stands = current_plan_id(PlanSet(row.entry, row.replaces, row.idx, row.other) for row in rows)
     return next((row for row in rows if row.entry == stands), None)
 
 

@@ -16,11 +16,11 @@ from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_entry, read_kept
 from seamwalk.book.trust import TRUST_TYPES
 from seamwalk.errors import BookError, LostEntries, NotFound
+from seamwalk.store.entry_ids import resolve_targets
 from seamwalk.store.ledger.keys import private_key
 from seamwalk.store.ledger.texts import Text, Texts
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.ledger.witness import bears_out, require_whole
-from seamwalk.store.naming import settle_targets
 from seamwalk.store.projections.projections import Projector
 from seamwalk.store.rows import insert_rows
 from seamwalk.store.tables import Book, HeldEntry, LedgerEntry, SignedHead
@@ -229,7 +229,7 @@ class _Intake:
     def _write(self) -> None:
         insert_rows(self._session, LedgerEntry, self._rows)
         kept = {str(row["other"]): str(row["entry"]) for row in self._rows}
-        settle_targets(self._session, self._book.id, kept)
+        resolve_targets(self._session, self._book.id, kept)
         self._projector.finish()
         frontier = self._frontier.extend(self._leaves)
         self._book.frontier = frontier.to_json()

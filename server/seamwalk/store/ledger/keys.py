@@ -7,9 +7,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.jose import PrivateKey
-from seamwalk.errors import KeyAway
+from seamwalk.errors import KeyUnavailable
 from seamwalk.store.engine import RING
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.tables import Account, Book, Key
 from seamwalk.store.wrapping import NO_KEYS, KeyRing
 
@@ -33,7 +33,7 @@ def keep_key(session: Session, book_id: str, purpose: Purpose, key: PrivateKey) 
 
     Raise KeyAway when the wrapping key is not here, or is not the one of the keys that are.
     """
-    away = keys_away(session)
+    away = unavailable_keys(session)
     if away is not None:
         raise away
     wrapped = ring_of(session).wrap(key.to_pem(), key_context(book_id, purpose))
@@ -50,12 +50,12 @@ def totp_context(login: str) -> str:
     return f"the one-time codes of login {login}"
 
 
-def keys_away(session: Session) -> KeyAway | None:
+def unavailable_keys(session: Session) -> KeyUnavailable | None:
     """Why private keys can not be opened here, None when all can: without them the server only reads."""
     try:
         for key in session.scalars(select(Key)):
             ring_of(session).unwrap(key.wrapped, key_context(key.book, key.purpose))
-    except KeyAway as away:
+    except KeyUnavailable as away:
         return away
     return None
 
@@ -64,7 +64,7 @@ def misfits(session: Session) -> Iterator[str]:
     """Open every wrapped secret and compare each key with what its book says; a line for each that fails."""
     try:
         ring_of(session).here()
-    except KeyAway as away:
+    except KeyUnavailable as away:
         yield f"{away.message}. {away.remedy}"
         return
     for book in session.scalars(select(Book).order_by(Book.slug)):
@@ -78,7 +78,7 @@ def misfits(session: Session) -> Iterator[str]:
 def _misfit(session: Session, book: Book, purpose: Purpose) -> Iterator[str]:
     try:
         here = private_key(session, book.id, purpose).thumbprint
-    except KeyAway as away:
+    except KeyUnavailable as away:
         yield f"{book.slug}: {away.message}. {away.remedy}"
         return
     if here != _named(session, book, purpose):
@@ -88,7 +88,7 @@ def _misfit(session: Session, book: Book, purpose: Purpose) -> Iterator[str]:
 def _misfit_totp(session: Session, account: Account) -> Iterator[str]:
     try:
         ring_of(session).unwrap(account.totp or "", totp_context(account.login))
-    except KeyAway as away:
+    except KeyUnavailable as away:
         yield f"{away.message}. {away.remedy}"
 
 

@@ -10,7 +10,7 @@ from seamwalk.book.head import Head, read_claim, read_head
 from seamwalk.book.merkle import root_of
 from seamwalk.book.trust import Restore
 from seamwalk.errors import LostEntries
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.tables import Book, LedgerEntry, SeenHead, SignedHead
 
 _REMEDY = "Keep what is on the phones. Put the newest copy back or run `seamwalk restore`, then sync again."

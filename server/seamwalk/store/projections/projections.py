@@ -10,28 +10,28 @@ from seamwalk.book.entry import Entry, blobs_of
 from seamwalk.book.judgement import Void
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust
-from seamwalk.store.naming import kept_ids
-from seamwalk.store.projections.adding_up import add_up, to_act
-from seamwalk.store.projections.projected import PROJECTIONS
-from seamwalk.store.projections.tracing import traces_of
+from seamwalk.store.entry_ids import kept_ids
+from seamwalk.store.projections.check_states import to_act, update_states
+from seamwalk.store.projections.movements import movements_of
+from seamwalk.store.projections.projection_tables import PROJECTIONS
 from seamwalk.store.rows import among, insert_rows
 from seamwalk.store.stock_tables import (
     BindingRow,
     Item,
     ItemChange,
     ItemLabel,
+    MovementRow,
     RevokedLabel,
-    TraceRow,
-    TypeRow,
+    TypeAttributesRow,
 )
 from seamwalk.store.tables import (
     ActCheck,
+    ActivityRow,
     ActRow,
     BlobUse,
     Device,
     LedgerEntry,
     SignOff,
-    ToldRow,
     WallPlan,
 )
 
@@ -49,7 +49,7 @@ class Projector:
 
     def apply(self, idx: int, entry: Entry, author: str, kept_at: str | None) -> None:
         """Apply one entry by `author` that came in at `kept_at`; findings and traces wait until `finish`."""
-        self._traces += traces_of(self._book, idx, entry, author, kept_at)
+        self._traces += movements_of(self._book, idx, entry, author, kept_at)
         for name in set(blobs_of(entry)):
             self._blob_uses.append({"book": self._book, "idx": idx, "sha256": name})
         handler = _HANDLERS.get(entry.type)
@@ -58,7 +58,7 @@ class Projector:
 
     def finish(self) -> None:
         """Write the traces and findings gathered and add up the checks that they touch."""
-        for table, rows in ((TraceRow, self._traces), (BlobUse, self._blob_uses)):
+        for table, rows in ((MovementRow, self._traces), (BlobUse, self._blob_uses)):
             if rows:
                 insert_rows(self._session, table, rows)
                 rows.clear()
@@ -68,7 +68,7 @@ class Projector:
         insert_rows(self._session, ActRow, self._acts)
         if self._act_checks:
             insert_rows(self._session, ActCheck, self._act_checks)
-        add_up(self._session, self._book, [to_act(row) for row in self._acts])
+        update_states(self._session, self._book, [to_act(row) for row in self._acts])
         self._acts, self._act_checks = [], []
 
     def _name_targets(self) -> None:
@@ -123,7 +123,7 @@ class Projector:
 
     def _told(self, idx: int, entry: Entry, author: str) -> None:
         fields = {"entry": entry.id, "type": entry.type, "device": entry.device, "at": entry.at}
-        self._session.add(ToldRow(book=self._book, idx=idx, author=author, body=entry.body, **fields))
+        self._session.add(ActivityRow(book=self._book, idx=idx, author=author, body=entry.body, **fields))
 
     def _procedure_walked(self, idx: int, entry: Entry, author: str) -> None:
         self._told(idx, entry, author)
@@ -205,7 +205,7 @@ class Projector:
 
     def _type_described(self, _idx: int, entry: Entry, _author: str) -> None:
         named = {name: entry.body[name] for name in ("kind", "type")}
-        self._session.merge(TypeRow(book=self._book, body=entry.body, **named))
+        self._session.merge(TypeAttributesRow(book=self._book, body=entry.body, **named))
 
     def _items(self, where: Any, **values: Any) -> None:
         self._session.execute(update(Item).where(Item.book == self._book, where).values(**values))

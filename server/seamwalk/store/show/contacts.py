@@ -8,9 +8,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.parsing import read_kept
+from seamwalk.store.entry_ids import of_type
 from seamwalk.store.ledger.blobs import keep_blob, read_blob
 from seamwalk.store.ledger.books import read_salted_text, salted_text, write_as_office
-from seamwalk.store.naming import of_type
 from seamwalk.store.tables import LedgerEntry
 
 _TYPE = "contacts_listed"

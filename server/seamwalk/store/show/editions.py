@@ -7,9 +7,9 @@ from sqlalchemy.orm import Session
 
 from seamwalk.book.parsing import read_kept
 from seamwalk.procedures import built_in
+from seamwalk.store.entry_ids import of_type
 from seamwalk.store.ledger.blobs import keep_blob, read_blob
 from seamwalk.store.ledger.books import list_books, write_as_office
-from seamwalk.store.naming import of_type
 from seamwalk.store.tables import LedgerEntry
 
 _TYPE = "procedures_listed"

@@ -11,9 +11,9 @@ from seamwalk.book.entry import Entry
 from seamwalk.errors import NotFound
 from seamwalk.store.ledger.blobs import keep_blob, read_blob
 from seamwalk.store.ledger.books import read_salted_text, salted_text, write_as_office
-from seamwalk.store.stock.custody import Broken, behind
-from seamwalk.store.stock.traced import traced_entries
-from seamwalk.store.stock_tables import Item, TraceRow
+from seamwalk.store.stock.custody import Breakage, find_source_entry
+from seamwalk.store.stock.movement_entries import movement_entries
+from seamwalk.store.stock_tables import Item, MovementRow
 from seamwalk.store.tables import Book
 
 
@@ -31,7 +31,7 @@ def open_claim(
     session: Session,
     book: Book,
     item: Item,
-    broken: Broken,
+    breakage: Breakage,
     *,
     against: str,
     reference: str | None,
@@ -39,10 +39,10 @@ def open_claim(
     now: datetime,
 ) -> str:
     """Open a claim for damage of a thing, resting on the looks of its window; return its id."""
-    made = broken.window
+    made = breakage.window
 
     def named(entry: str) -> dict[str, str]:
-        return {"book": behind(session, entry).book.id, "entry": entry}
+        return {"book": find_source_entry(session, entry).book.id, "entry": entry}
 
     body = {
         "item": item.code,
@@ -58,13 +58,13 @@ def open_claim(
 
 def claims(session: Session, item: str | None = None) -> list[Claim]:
     """All claims, or those for one thing, newest first."""
-    return _claims(session, *([TraceRow.item == item] if item else []))[::-1]
+    return _claims(session, *([MovementRow.item == item] if item else []))[::-1]
 
 
 def _claims(session: Session, *where: ColumnElement[bool]) -> list[Claim]:
     return [
         Claim(entry.id, entry.at, entry.body, _against(session, entry))
-        for entry, _ in traced_entries(session, TraceRow.type == "claim_opened", *where)
+        for entry, _ in movement_entries(session, MovementRow.type == "claim_opened", *where)
     ]
 
 
@@ -74,7 +74,7 @@ def _against(session: Session, entry: Entry) -> str:
 
 def find_claim(session: Session, entry: str) -> Claim:
     """A claim by its entry; raise NotFound."""
-    found = next(iter(_claims(session, TraceRow.entry == entry)), None)
+    found = next(iter(_claims(session, MovementRow.entry == entry)), None)
     if found is None:
         raise NotFound(f"claim {entry} is not here", "Choose one from the page of its thing.")
     return found

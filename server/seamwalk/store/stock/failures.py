@@ -11,15 +11,15 @@ from math import ceil
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from seamwalk.domain.sheet.rates import Interval, Learned, proportion_interval
+from seamwalk.domain.sheet.rates import FailureCount, Interval, proportion_interval
 from seamwalk.domain.sheet.spares import PARTS as SPARE_PARTS
 from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.wall import build_wall
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import current_plans, list_books
-from seamwalk.store.show.told import taken_back
-from seamwalk.store.stock_tables import BindingRow, Item, TraceRow
-from seamwalk.store.tables import ActRow, LedgerEntry, ToldRow, WallPlan
+from seamwalk.store.show.activity_log import withdrawn_entries
+from seamwalk.store.stock_tables import BindingRow, Item, MovementRow
+from seamwalk.store.tables import ActivityRow, ActRow, LedgerEntry, WallPlan
 
 PARTS = ("module", "electronics_unit", "tile", "lock", "angle_piece")
 NO_BATCH = "unknown"
@@ -34,9 +34,9 @@ class Failures:
     tiles in which the first part failed at a show, those in which the second one failed too.
     """
 
-    by_part: dict[str, Learned] = field(default_factory=dict)
-    by_batch: dict[tuple[str, str], Learned] = field(default_factory=dict)
-    by_place: dict[str, Learned] = field(default_factory=dict)
+    by_part: dict[str, FailureCount] = field(default_factory=dict)
+    by_batch: dict[tuple[str, str], FailureCount] = field(default_factory=dict)
+    by_place: dict[str, FailureCount] = field(default_factory=dict)
     together: dict[tuple[str, str], tuple[int, int]] = field(default_factory=dict)
 
     def pair(self, first: str, second: str) -> Interval:
@@ -76,13 +76,21 @@ def failures(session: Session) -> Failures:
             name = f"module {swap.place}" if swap.place else swap.part
             in_tile[swap.book, swap.wall, swap.tile].add(name)
     return Failures(
-        {part: Learned(failed["part", part], days["part", part]) for part in PARTS if days["part", part]},
         {
-            (key[1], key[2]): Learned(failed[key], total)
+            part: FailureCount(failed["part", part], days["part", part])
+            for part in PARTS
+            if days["part", part]
+        },
+        {
+            (key[1], key[2]): FailureCount(failed[key], total)
             for key, total in sorted(days.items())
             if key[0] == "batch"
         },
-        {key[1]: Learned(failed[key], total) for key, total in sorted(days.items()) if key[0] == "place"},
+        {
+            key[1]: FailureCount(failed[key], total)
+            for key, total in sorted(days.items())
+            if key[0] == "place"
+        },
         _together(in_tile.values()),
     )
 
@@ -98,8 +106,8 @@ def learned_rates(session: Session) -> dict[str, dict[str, float]]:
 
 
 def _swaps(session: Session, book: str, sound: set[str]) -> Iterator[_Swap]:
-    back = taken_back(session, book)
-    rows = session.scalars(select(ToldRow).where(ToldRow.book == book, ToldRow.type == "swapped"))
+    back = withdrawn_entries(session, book)
+    rows = session.scalars(select(ActivityRow).where(ActivityRow.book == book, ActivityRow.type == "swapped"))
     for body in (row.body for row in rows if (row.entry, row.author) not in back):
         if body.get("out") in sound:
             continue
@@ -115,8 +123,12 @@ def _wall_of(session: Session, book: str, plan: str) -> str:
 
 def _found_sound(session: Session) -> set[str]:
     """Things whose newest judgement at the bench was that there is no fault."""
-    judged = TraceRow.told.like("triage/%")
-    query = select(TraceRow.item, TraceRow.told).where(judged).order_by(TraceRow.seen_at, TraceRow.idx)
+    judged = MovementRow.told.like("triage/%")
+    query = (
+        select(MovementRow.item, MovementRow.told)
+        .where(judged)
+        .order_by(MovementRow.seen_at, MovementRow.idx)
+    )
     newest = {row[0]: row[1] for row in session.execute(query)}
     return {item for item, told in newest.items() if told == "triage/no_fault"}
 

@@ -14,8 +14,8 @@ from seamwalk.domain.stock.stock_list import Known, StockRow
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.books import list_books, open_book, write_as_office, write_many_as_office
-from seamwalk.store.stock.benching import bench_states
-from seamwalk.store.stock.whereabouts import Where, locate
+from seamwalk.store.stock.bench import bench_states
+from seamwalk.store.stock.locations import Location, locate
 from seamwalk.store.stock_tables import Item, ItemLabel, RevokedLabel
 from seamwalk.store.tables import Book
 
@@ -100,12 +100,12 @@ def list_stock(session: Session, book_id: str, now: datetime) -> int:
     return len(json.loads(data)["items"])
 
 
-def _case_of(where: Where | None) -> str | None:
+def _case_of(where: Location | None) -> str | None:
     """The case that a thing lies in now; None for one that stands in a wall or lies at the bench."""
     return where.case if where is not None and where.place is None else None
 
 
-def _whereabouts(where: Where | None, show: str) -> str:
+def _whereabouts(where: Location | None, show: str) -> str:
     if where is None or where.is_home:
         return "home"
     return "here" if where.show == show else "away"

@@ -14,17 +14,17 @@ from seamwalk.domain.stock.prep import Contents, Prep, PrepCase, Tile, people_to
 from seamwalk.store.findings.states import planned_wall
 from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.books import current_plans, list_books, write_as_office
-from seamwalk.store.stock.benching import bench_states
-from seamwalk.store.stock.whereabouts import Where, locate
-from seamwalk.store.stock_tables import Item, TypeRow
+from seamwalk.store.stock.bench import bench_states
+from seamwalk.store.stock.locations import Location, locate
+from seamwalk.store.stock_tables import Item, TypeAttributesRow
 
 PREP_VERSION = 1
 # by kind and type; "" stands for every type of a kind
-Described = dict[tuple[str, str], dict[str, Any]]
+TypeAttributes = dict[tuple[str, str], dict[str, Any]]
 
 
 @dataclass(frozen=True)
-class Loaded:
+class CaseLoad:
     """A case as it leaves: its mass with what is planned to lie in it, and how many people lift it.
 
     Both are None where the company has not said what an empty case and a tile weigh, or what one may lift.
@@ -40,14 +40,14 @@ class ShowPrep:
 
     prep: Prep
     picks: list[Pick]
-    loaded: dict[str, Loaded]
+    loaded: dict[str, CaseLoad]
     contents: dict[str, Contents]
 
 
-def described(session: Session) -> Described:
+def type_attributes(session: Session) -> TypeAttributes:
     """What the company says of things, by kind and type; "" stands for every type of a kind."""
     books = [book.id for book in list_books(session, "company")]
-    rows = session.scalars(select(TypeRow).where(TypeRow.book.in_(books)))
+    rows = session.scalars(select(TypeAttributesRow).where(TypeAttributesRow.book.in_(books)))
     return {(row.kind, row.type): row.body for row in rows}
 
 
@@ -83,9 +83,9 @@ def show_prep(session: Session, show: str, lift_kg: float | None) -> ShowPrep:
     walls = [(plan.wall, planned_wall(session, plan)) for plan in plans]
     cases = contents_of_cases(session, show)
     prep = prepare(walls, cases)
-    types = described(session)
+    types = type_attributes(session)
     known = {case.code: case for case in cases}
-    loaded = {made.case: _loaded(made, known.get(made.case), types, lift_kg) for made in prep.cases}
+    loaded = {made.case: _case_load(made, known.get(made.case), types, lift_kg) for made in prep.cases}
     return ShowPrep(prep, pick_list([wall.plan for _, wall in walls]), loaded, known)
 
 
@@ -108,18 +108,20 @@ def list_prep(session: Session, show: str, lift_kg: float | None, now: datetime)
     return len(made.prep.truck_order())
 
 
-def said_of(types: Described, kind: str, of: str | None) -> dict[str, Any]:
+def attributes_of(types: TypeAttributes, kind: str, of: str | None) -> dict[str, Any]:
     """What the company says of things of a kind and type, or of every type of the kind; empty for nothing."""
     return types.get((kind, of or "")) or types.get((kind, "")) or {}
 
 
-def _is_here(where: Where | None, show: str | None) -> bool:
+def _is_here(where: Location | None, show: str | None) -> bool:
     return where is None or where.is_home or where.show == show
 
 
-def _loaded(made: PrepCase, case: Contents | None, types: Described, lift_kg: float | None) -> Loaded:
-    empty, tile = (said_of(types, kind, made.tile_type).get("mass_kg") for kind in ("case", "tile"))
+def _case_load(
+    made: PrepCase, case: Contents | None, types: TypeAttributes, lift_kg: float | None
+) -> CaseLoad:
+    empty, tile = (attributes_of(types, kind, made.tile_type).get("mass_kg") for kind in ("case", "tile"))
     if empty is None or tile is None:
-        return Loaded(None, None)
+        return CaseLoad(None, None)
     mass = empty + tile * (len(case.tiles) if case else made.tiles)
-    return Loaded(mass, people_to_lift(mass, lift_kg) if lift_kg else None)
+    return CaseLoad(mass, people_to_lift(mass, lift_kg) if lift_kg else None)

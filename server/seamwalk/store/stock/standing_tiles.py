@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from seamwalk.domain.stock.bindings import Binding, standing
+from seamwalk.domain.stock.bindings import Binding, current_bindings
 from seamwalk.store.findings.states import name_of
 from seamwalk.store.stock_tables import BindingRow
 from seamwalk.store.tables import ActRow
@@ -34,7 +34,7 @@ def standing_tiles(session: Session, book: str, wall: str) -> list[StandingTile]
         Binding(row.entry, row.author, row.wall, row.tile, row.name, tuple(row.replaces), row.other)
         for row in rows.values()
     )
-    found = standing(made, taken_back)
+    found = current_bindings(made, taken_back)
     places = Counter((item.wall, item.tile) for item in found)
     names = Counter(item.name for item in found)
     here = sorted((item for item in found if item.wall == wall), key=lambda item: _by_place(item.tile))

@@ -13,7 +13,7 @@ from seamwalk.store.ledger.readers import Line, reader_of
 
 
 @dataclass(frozen=True)
-class Brought:
+class SyncInput:
     """What a phone brings: the size it has, its entries, the newest head it has checked (a JWS or None).
 
     `texts` are indexes of which it has the leaves alone and asks for the texts; `leaves` tells that it takes
@@ -28,7 +28,7 @@ class Brought:
 
 
 @dataclass(frozen=True)
-class Given:
+class SyncResult:
     """What it gets: a verdict for each entry in their order, and a page of the book if it may read.
 
     `reading` is ok, sign_in (it may not read), or restored: then it gets the restores it has to cross, and
@@ -45,31 +45,31 @@ class Given:
     restored: list[str] = field(default_factory=list)
 
 
-def exchange(store: Store, book_id: str, brought: Brought, device: str | None, now: datetime) -> Given:
+def exchange(store: Store, book_id: str, request: SyncInput, device: str | None, now: datetime) -> SyncResult:
     """Sync with a phone that is signed in as `device`, or as nobody.
 
     Raise LostEntries when the phone has seen what this book lacks, BookError when its head is none, NotFound.
     """
-    restores = _compare(store, book_id, brought.head, now)
+    restores = _compare(store, book_id, request.head, now)
     if restores:
-        return Given("restored", restored=restores)
+        return SyncResult("restored", restored=restores)
     verdicts: list[Verdict] = []
-    if brought.entries:
+    if request.entries:
         with store.write() as session:
-            verdicts = intake.ingest(session, book_id, brought.entries, now)
+            verdicts = intake.ingest(session, book_id, request.entries, now)
     with store.read() as session:
         admitted = phones.admitted(session, book_id, device)
         if admitted is None:
-            return Given("sign_in", verdicts)
+            return SyncResult("sign_in", verdicts)
         reader = reader_of(session, admitted)
-        if not (brought.leaves or reader.reads_all):
+        if not (request.leaves or reader.reads_all):
             raise Conflict("this app is too old for its role", "Take the app's new version, then sync again.")
-        page = readers.page(session, book_id, brought.after, reader)
-        texts = readers.texts(session, book_id, reader, brought.texts) if brought.texts else []
-        if brought.after > intake.size(session, book_id):
-            raise witness.lost_entries(book_id, f"after: {brought.after} is past its end")
+        page = readers.page(session, book_id, request.after, reader)
+        texts = readers.texts(session, book_id, reader, request.texts) if request.texts else []
+        if request.after > intake.size(session, book_id):
+            raise witness.lost_entries(book_id, f"after: {request.after} is past its end")
         held = intake.count_held(session, book_id)
-        return Given("ok", verdicts, page.entries, page.more, page.head, held, texts)
+        return SyncResult("ok", verdicts, page.entries, page.more, page.head, held, texts)
 
 
 def _compare(store: Store, book_id: str, head: str | None, now: datetime) -> list[str]:

@@ -18,7 +18,7 @@ _REMEDY = "Let the phone save the file again; nothing of this one was taken in."
 
 
 @dataclass(frozen=True)
-class TakenIn:
+class ImportResult:
     """One verdict for each entry of the file, as if the phone had sent it, and the texts that came along."""
 
     verdicts: list[Verdict]
@@ -29,7 +29,7 @@ class TakenIn:
         return sum(item.verdict == verdict for item in self.verdicts)
 
 
-def take_in(session: Session, book_id: str, lines: Iterable[str], now: datetime) -> TakenIn:
+def import_phone_file(session: Session, book_id: str, lines: Iterable[str], now: datetime) -> ImportResult:
     """Take a phone's file in, whole or not at all; raise BookError naming the line that is wrong.
 
     A line is `{"entry": jws}` or `{"blob": sha256, "data": base64url}`; an export's first line, its bare
@@ -50,7 +50,7 @@ def take_in(session: Session, book_id: str, lines: Iterable[str], now: datetime)
             raise BookError(f"line {number}: neither an entry nor a text", _REMEDY)
     if number == 0:
         raise BookError("the file is empty", _REMEDY)
-    return TakenIn(ingest(session, book_id, entries, now), blobs)
+    return ImportResult(ingest(session, book_id, entries, now), blobs)
 
 
 def _read(number: int, text: str) -> dict[str, object]:

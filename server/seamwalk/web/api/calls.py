@@ -1,4 +1,4 @@
-"""Calls of the phones' API: what each takes and gives stands at its view, is read there, and is published."""
+"""Calls of the phones' API: each states at its view what it takes and returns; published."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -11,9 +11,9 @@ from pydantic import BaseModel, ValidationError
 from seamwalk.book.jose import PublicKey, split
 from seamwalk.book.json_text import read_json
 from seamwalk.errors import BookError
-from seamwalk.web.api.shapes import Sent
-from seamwalk.web.errors import ApiError
-from seamwalk.web.inputs import Asked, told
+from seamwalk.web.api.schemas import ApiRequest
+from seamwalk.web.error_handlers import ApiError
+from seamwalk.web.inputs import QueryParams, first_error
 
 MAX_DEPTH = 8
 _SMALL_BYTES = 50_000
@@ -23,36 +23,36 @@ BYTES: Literal["bytes"] = "bytes"
 
 @dataclass(frozen=True)
 class Call:
-    """What a call takes and gives; `refuses` are codes of its own beside those that all answer with."""
+    """What a call takes and returns; `errors` are status codes of its own beside those of every call."""
 
-    gives: type[BaseModel] | Literal["bytes"]
-    takes: type[Sent] | Literal["bytes"] | None = None
-    asks: type[Asked] | None = None
+    response: type[BaseModel] | Literal["bytes"]
+    request_body: type[ApiRequest] | Literal["bytes"] | None = None
+    query: type[QueryParams] | None = None
     signed_in: bool = False
     code: int = 200
-    refuses: tuple[int, ...] = ()
+    errors: tuple[int, ...] = ()
     max_bytes: int | None = None
 
 
-def call(described: Call) -> Callable[[V], V]:
-    """Read what a call takes before its view, which gets it as `sent` and `asked`."""
+def call(spec: Call) -> Callable[[V], V]:
+    """Read what a call takes before its view, which gets it as `body` and `query`."""
 
     def decorate(view: V) -> V:
         @wraps(view)
         def read(**path: Any) -> Any:
-            if isinstance(described.takes, type):
-                path["sent"] = _sent(described.takes, described.max_bytes or _SMALL_BYTES)
-            if described.asks is not None:
-                path["asked"] = _query(described.asks)
+            if isinstance(spec.request_body, type):
+                path["body"] = _read_body(spec.request_body, spec.max_bytes or _SMALL_BYTES)
+            if spec.query is not None:
+                path["query"] = _read_query(spec.query)
             return view(**path)
 
-        read.described = described  # type: ignore[attr-defined]
+        read.spec = spec  # type: ignore[attr-defined]
         return read  # type: ignore[return-value]
 
     return decorate
 
 
-def _sent(model: type[Sent], max_bytes: int) -> Sent:
+def _read_body(model: type[ApiRequest], max_bytes: int) -> ApiRequest:
     """Read the JSON body; raise ApiError naming the field that is wrong."""
     request.max_content_length = max_bytes
     try:
@@ -63,7 +63,7 @@ def _sent(model: type[Sent], max_bytes: int) -> Sent:
         raise _bad_field(error) from error
 
 
-def _query(model: type[Asked]) -> Asked:
+def _read_query(model: type[QueryParams]) -> QueryParams:
     try:
         return model.model_validate(request.args.to_dict())
     except ValidationError as error:
@@ -71,7 +71,7 @@ def _query(model: type[Asked]) -> Asked:
 
 
 def _bad_field(error: ValidationError) -> ApiError:
-    field, what = told(error)
+    field, what = first_error(error)
     return ApiError(400, "bad_field", what, "Send it as the API's description says.", field)
 
 

@@ -9,23 +9,30 @@ from seamwalk.store.ledger.books import admit_device
 from seamwalk.store.tables import Book
 from seamwalk.web.api.blueprint import api
 from seamwalk.web.api.calls import Call, call, proven, public_key
-from seamwalk.web.api.shapes import Done, Joined, JoinSent, Nonce, NonceSent, SessionSent
+from seamwalk.web.api.schemas import (
+    JoinRequest,
+    JoinResponse,
+    NonceRequest,
+    NonceResponse,
+    OkResponse,
+    SessionRequest,
+)
 from seamwalk.web.cookies import set_device_cookie
-from seamwalk.web.errors import ApiError
+from seamwalk.web.error_handlers import ApiError
 from seamwalk.web.services import services
 
 
 @api.post("/join")
-@call(Call(Joined, takes=JoinSent, refuses=(403, 409, 410, 422)))
-def join(sent: JoinSent) -> Response:
+@call(Call(JoinResponse, request_body=JoinRequest, errors=(403, 409, 410, 422)))
+def join(body: JoinRequest) -> Response:
     """Admit a phone by a single-use invite and sign it in."""
-    jwk = sent.jwk.model_dump()
+    jwk = body.jwk.model_dump()
     key = public_key(jwk)
-    if proven(sent.proof, key, "seamwalk-join", "token") != sent.token:
+    if proven(body.proof, key, "seamwalk-join", "token") != body.token:
         raise ApiError(
             403, "bad_proof", "proof: made for another invite", "Sign this invite's token.", "proof"
         )
-    return _admit(sent.token, jwk, key, sent.name)
+    return _admit(body.token, jwk, key, body.name)
 
 
 def _admit(token: str, jwk: dict[str, str], key: PublicKey, name: str) -> Response:
@@ -49,33 +56,33 @@ def _admit(token: str, jwk: dict[str, str], key: PublicKey, name: str) -> Respon
             "role": invited.role,
         }
     response = jsonify(answer)
-    set_device_cookie(response, cookie, int(phones.SESSION_LASTS.total_seconds()))
+    set_device_cookie(response, cookie, int(phones.SESSION_LIFETIME.total_seconds()))
     return response
 
 
 @api.post("/nonce")
-@call(Call(Nonce, takes=NonceSent))
-def nonce(sent: NonceSent) -> dict[str, object]:
+@call(Call(NonceResponse, request_body=NonceRequest))
+def nonce(body: NonceRequest) -> dict[str, object]:
     """Give a device a challenge to sign."""
-    made = phones.make_nonce(services().settings.secret_key, sent.device, services().now())
+    made = phones.make_nonce(services().settings.secret_key, body.device, services().now())
     return {"seamwalk": 1, "nonce": made}
 
 
 @api.post("/session")
-@call(Call(Done, takes=SessionSent))
-def session(sent: SessionSent) -> Response:
+@call(Call(OkResponse, request_body=SessionRequest))
+def session(body: SessionRequest) -> Response:
     """Sign a device in by the challenge that it signed."""
     now = services().now()
     with services().store.write() as db:
-        known = phones.admitted_anywhere(db, sent.device)
+        known = phones.admitted_anywhere(db, body.device)
         if known is None:
             raise ApiError(
                 403, "not_admitted", "device: not admitted", "The office admits this phone.", "device"
             )
-        signed = proven(sent.proof, PublicKey(known.jwk), "seamwalk-session", "nonce")
+        signed = proven(body.proof, PublicKey(known.jwk), "seamwalk-session", "nonce")
         if phones.use_nonce(db, services().settings.secret_key, str(signed), now) != known.device:
             raise ApiError(403, "bad_proof", "proof: another device's nonce", "Ask for a new nonce.", "proof")
         cookie = phones.make_session(db, known.device, now)
     response = jsonify(seamwalk=1)
-    set_device_cookie(response, cookie, int(phones.SESSION_LASTS.total_seconds()))
+    set_device_cookie(response, cookie, int(phones.SESSION_LIFETIME.total_seconds()))
     return response

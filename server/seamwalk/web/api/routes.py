@@ -1,6 +1,6 @@
 """Every call of the phones' API, on its blueprint."""
 
-from seamwalk.web.api import books, devices, health  # noqa: F401
+from seamwalk.web.api import devices, health, sync  # noqa: F401
 from seamwalk.web.api.blueprint import api
 
 __all__ = ["api"]

@@ -13,7 +13,7 @@ from werkzeug.wrappers import Response
 
 from seamwalk.domain.stock.codes import parse_code
 from seamwalk.errors import CodeError
-from seamwalk.store.access.office_sessions import aware
+from seamwalk.store.access.office_sessions import as_utc
 from seamwalk.texts import PSEUDO, translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.services import services
@@ -77,7 +77,7 @@ def _is_phone(text: str) -> bool:
 @office.app_template_filter("when")
 def _when(moment: datetime) -> str:
     """A moment of the database as people read it, to the minute, UTC."""
-    return f"{aware(moment):%Y-%m-%d %H:%M} UTC"
+    return f"{as_utc(moment):%Y-%m-%d %H:%M} UTC"
 
 
 @office.app_template_filter("moment")

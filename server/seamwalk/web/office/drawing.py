@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from seamwalk.domain.checks.checks import Check
-from seamwalk.domain.checks.drawing import wall_map
+from seamwalk.domain.checks.wall_map import wall_map
 from seamwalk.domain.findings.findings import CheckState
 from seamwalk.domain.wall.wall import Wall
 

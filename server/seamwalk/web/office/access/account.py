@@ -3,7 +3,7 @@
 from flask import redirect, render_template, request, session, url_for
 from werkzeug.wrappers import Response
 
-from seamwalk.errors import Conflict, Forbidden, SeamwalkError, TooMany
+from seamwalk.errors import Conflict, Forbidden, LimitReached, SeamwalkError
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.access import accounts, office_sessions, one_time_codes, passwords
 from seamwalk.store.ledger.keys import ring_of, totp_context
@@ -33,7 +33,7 @@ def account() -> str:
     with services().store.read() as db:
         sessions = office_sessions.sessions_of(db, me.login, now)
         mine = accounts.account_of(db, me.login)
-    ends = {"idle_hours": office_sessions.IDLE.seconds // 3600, "days": office_sessions.LASTS.days}
+    ends = {"idle_hours": office_sessions.IDLE_TIMEOUT.seconds // 3600, "days": office_sessions.LIFETIME.days}
     fields = {"me": me, "sessions": sessions, "account": mine, "form": OfficeForm(), **ends}
     return render_template("office/account.html", **fields)
 
@@ -50,7 +50,7 @@ def new_password() -> str | Response:
                 accounts.set_password(db, me.login, hashed, me.session)
             logs.note("password changed")
             return redirect(url_for("office.account"))
-        except (Conflict, TooMany) as error:
+        except (Conflict, LimitReached) as error:
             form.new_password.errors = [_told(error)]
     return render_template("office/new_password.html", form=form, least=passwords.MIN_LENGTH)
 
@@ -86,7 +86,7 @@ def codes_on() -> str | Response:
     if request.method == "POST" and form.validate() and _proves(form, me):
         try:
             with services().store.write() as db:
-                codes = accounts.turn_totp_on(db, me.login, secret, form.code.data, services().now())
+                codes = accounts.enable_totp(db, me.login, secret, form.code.data, services().now())
                 office_sessions.end_all(db, me.login, me.session)
             session.pop(_PENDING)
             logs.note("one-time codes on")
@@ -106,7 +106,7 @@ def codes_off() -> str | Response:
     form, me = CodesOffForm(request.form), _me()
     if request.method == "POST" and form.validate() and _proves(form, me):
         with services().store.write() as db:
-            accounts.turn_totp_off(db, me.login)
+            accounts.disable_totp(db, me.login)
         logs.note("one-time codes off")
         return redirect(url_for("office.account"))
     return render_template("office/prove.html", form=form, act="codes_off")
@@ -119,7 +119,7 @@ def new_recovery_codes() -> str | Response:
     form, me = CodesOffForm(request.form), _me()
     if request.method == "POST" and form.validate() and _proves(form, me):
         with services().store.write() as db:
-            codes = accounts.renew_recovery(db, me.login)
+            codes = accounts.renew_recovery_codes(db, me.login)
         logs.note("recovery codes renewed")
         return render_template("office/recovery_codes.html", codes=codes)
     return render_template("office/prove.html", form=form, act="recovery")
@@ -139,7 +139,7 @@ def _proves(form: OfficeForm, me: Visitor) -> bool:
     except Forbidden:
         form.password.errors = [translator("office", language())("account.wrong_password")]
         return False
-    except TooMany as error:
+    except LimitReached as error:
         form.password.errors = [_told(error)]
         return False
     return True

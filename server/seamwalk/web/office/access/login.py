@@ -8,9 +8,9 @@ from werkzeug.exceptions import HTTPException
 from werkzeug.routing import RoutingException
 from werkzeug.wrappers import Response
 
-from seamwalk.errors import Forbidden, KeyAway, SeamwalkError, TooMany
+from seamwalk.errors import Forbidden, KeyUnavailable, LimitReached, SeamwalkError
 from seamwalk.store.access import accounts, office_sessions
-from seamwalk.store.access.accounts import Person
+from seamwalk.store.access.accounts import VerifiedLogin
 from seamwalk.web import logs
 from seamwalk.web.cookies import known_browser, login_key, remember_browser
 from seamwalk.web.office.blueprint import office
@@ -35,7 +35,7 @@ def log_in() -> str | Response:
     if request.method == "POST" and form.validate():
         try:
             return _go_on(prove_password(form.login.data, form.password.data))
-        except (Forbidden, TooMany) as wrong:
+        except (Forbidden, LimitReached) as wrong:
             error = wrong
     return _again("office/login.html", error, form=form)
 
@@ -50,9 +50,9 @@ def log_in_code() -> str | Response:
     if request.method == "POST" and form.validate():
         try:
             return _enter(_prove_code(half["login"], half["stamp"], form.code.data))
-        except KeyAway:
+        except KeyUnavailable:
             error = _NO_CODES
-        except (Forbidden, TooMany) as wrong:
+        except (Forbidden, LimitReached) as wrong:
             error = wrong
     return _again("office/login_code.html", error, form=form, who=half["login"])
 
@@ -71,12 +71,12 @@ def log_out() -> Response:
     return redirect(url_for("office.log_in"))
 
 
-def prove_password(login: str, password: str) -> Person:
+def prove_password(login: str, password: str) -> VerifiedLogin:
     """Check a password at the pace that `throttle` allows; raise Forbidden, TooMany."""
     budgets = password_budgets(login_key(login), known_browser(login), request.remote_addr)
     services().throttle.charge(budgets, services().now())
     try:
-        person = accounts.prove_password(services().store, login, password)
+        person = accounts.check_password(services().store, login, password)
     except Forbidden:
         logs.warn("wrong password")
         raise
@@ -84,13 +84,13 @@ def prove_password(login: str, password: str) -> Person:
     return person
 
 
-def _prove_code(login: str, stamp: str, typed: str) -> Person:
+def _prove_code(login: str, stamp: str, typed: str) -> VerifiedLogin:
     budgets = code_budgets(login_key(login), known_browser(login))
     services().throttle.charge(budgets, services().now())
     try:
         with services().store.write() as db:
             account = accounts.use_code(db, login, stamp, typed, services().now())
-            person = Person(account.login, account.role, True, stamp)
+            person = VerifiedLogin(account.login, account.role, True, stamp)
     except Forbidden:
         logs.warn("wrong one-time code", who=login)
         raise
@@ -98,7 +98,7 @@ def _prove_code(login: str, stamp: str, typed: str) -> Person:
     return person
 
 
-def _go_on(person: Person) -> Response:
+def _go_on(person: VerifiedLogin) -> Response:
     """In, or on to the second step."""
     if not person.has_totp:
         return _enter(person)
@@ -108,11 +108,11 @@ def _go_on(person: Person) -> Response:
     return redirect(url_for("office.log_in_code", next=request.args.get("next")))
 
 
-def _enter(person: Person) -> Response:
+def _enter(person: VerifiedLogin) -> Response:
     """Begin a session: nothing of what the browser had before is good any more."""
     now: datetime = services().now()
     with services().store.write() as db:
-        accounts.is_still(db, person.login, person.stamp)
+        accounts.require_same_password(db, person.login, person.stamp)
         token = office_sessions.begin(db, person.login, request.user_agent.string, now)
     logs.note("logged in", who=person.login, factors=1 + person.has_totp)
     session.clear()
@@ -136,7 +136,7 @@ def inside(path: str | None) -> str:
 def _again(template: str, error: SeamwalkError | None, **fields: Any) -> Response:
     """The form once more, with what was wrong."""
     response = make_response(render_template(template, error=error, **fields))
-    if isinstance(error, TooMany):
+    if isinstance(error, LimitReached):
         response.status_code = 429
         response.headers["Retry-After"] = str(error.wait_s or 1)
     return response

@@ -8,7 +8,7 @@ from seamwalk.book.seal import Seal
 from seamwalk.domain.frozen import read_checks
 from seamwalk.errors import NotFound, PlanError
 from seamwalk.printing.qr import qr_symbol
-from seamwalk.store.findings.signed import SignOffState, describe, find_plan
+from seamwalk.store.findings.sign_offs import SignOffState, describe, find_plan
 from seamwalk.store.findings.states import checks_file, planned_wall
 from seamwalk.store.ledger.intake import newest_head
 from seamwalk.store.tables import SignOff, WallPlan

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from seamwalk.domain.checks.drawing import wall_map
+from seamwalk.domain.checks.wall_map import wall_map
 from seamwalk.domain.wall.wall import Wall
 from seamwalk.web.office.drawing import CELL, MARGIN
 

@@ -13,7 +13,7 @@ from seamwalk.web.office.context import area
 from seamwalk.web.office.downloads import download
 from seamwalk.web.office.lookups import plan_of, show_book
 from seamwalk.web.office.sheet.cable_drawing import cable_map
-from seamwalk.web.office.sheet.drawing import shown_sheet
+from seamwalk.web.office.sheet.plan_drawing import shown_sheet
 from seamwalk.web.services import services
 
 

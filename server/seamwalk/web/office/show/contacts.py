@@ -14,7 +14,7 @@ from seamwalk.web.office.lookups import show_book
 from seamwalk.web.services import services
 
 _TEL = re.compile(r"\+?[0-9][0-9 ()/-]{2,30}")
-_MOST = 50
+_MAX = 50
 
 
 class ContactsForm(OfficeForm):
@@ -33,8 +33,8 @@ class ContactsForm(OfficeForm):
                 )
             else:
                 found.append(Contact(*parts))
-        if len(found) > _MOST:
-            wrong.append(f"{len(found)} are too many: at most {_MOST}.")
+        if len(found) > _MAX:
+            wrong.append(f"{len(found)} are too many: at most {_MAX}.")
         return found, wrong
 
 

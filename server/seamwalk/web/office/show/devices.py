@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.parsing import read_kept
-from seamwalk.errors import BookError, NotFound, TooMany
+from seamwalk.errors import BookError, LimitReached, NotFound
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.access import phones
 from seamwalk.store.findings.states import name_of, people
@@ -46,7 +46,7 @@ def invite(name: str) -> str:
     if request.method == "POST" and form.validate():
         try:
             link = _make_invite(book, form)
-        except TooMany as error:
+        except LimitReached as error:
             form.hours.errors = [f"{error.message}. {error.remedy}"]
     qr = qr_symbol(link) if link else None
     with services().store.read() as session:
@@ -68,7 +68,7 @@ def take_back_invites(name: str) -> Response:
     """Let no invite of this show that was not used yet be good any more."""
     require_token()
     with services().store.write() as session:
-        phones.take_back_invites(session, show_book(session, name).id, services().now())
+        phones.revoke_invites(session, show_book(session, name).id, services().now())
     return redirect(url_for("office.invite", name=name))
 
 
@@ -144,7 +144,7 @@ def take_in(name: str) -> str:
         lines = upload.read().decode("utf-8", "replace").splitlines() if upload else []
         try:
             with services().store.write() as session:
-                taken = phone_file.take_in(session, book.id, lines, services().now())
+                taken = phone_file.import_phone_file(session, book.id, lines, services().now())
         except BookError as error:
             form.upload.errors = [f"{error.message}. {error.remedy}"]
     return render_template("office/take_in.html", book=book, form=form, taken=taken)

@@ -5,7 +5,7 @@ import json
 from flask import Response, render_template
 
 from seamwalk.procedures import load_procedures
-from seamwalk.store.show.told import count_told, quarantine, show_log
+from seamwalk.store.show.activity_log import count_log_lines, quarantine, show_log
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
@@ -13,7 +13,7 @@ from seamwalk.web.office.downloads import download
 from seamwalk.web.office.lookups import show_book
 from seamwalk.web.services import services
 
-_MOST_LINES = 500
+_MAX_LINES = 500
 
 
 @office.get("/shows/<name:name>/log")
@@ -22,14 +22,14 @@ def log(name: str) -> str:
     """What was told at a show beside the checks, newest first."""
     with services().store.read() as session:
         book = show_book(session, name)
-        lines = show_log(session, book.id, most=_MOST_LINES)
+        lines = show_log(session, book.id, most=_MAX_LINES)
         texts = translator("procedures", language())
         titles = {key: texts(f"{key}.title") for key in load_procedures()}
         return render_template(
             "office/log.html",
             book=book,
             lines=lines,
-            older=count_told(session, book.id) - len(lines),
+            older=count_log_lines(session, book.id) - len(lines),
             parts=quarantine(session, book.id),
             titles=titles,
         )
@@ -45,6 +45,6 @@ def log_file(name: str, fmt: str) -> Response:
     rows = [["at", "by", "type", "taken_back", "words", "body", "entry"]]
     for line in reversed(lines):
         words = "; ".join(f"{step}: {text}" for step, text in line.words.items())
-        taken_back = "yes" if line.taken_back else ""
-        rows.append([line.at, line.by, line.type, taken_back, words, json.dumps(line.body), line.entry])
+        withdrawn = "yes" if line.withdrawn else ""
+        rows.append([line.at, line.by, line.type, withdrawn, words, json.dumps(line.body), line.entry])
     return download(rows, fmt, f"{name}-log", book.title)

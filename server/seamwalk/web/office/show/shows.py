@@ -9,13 +9,13 @@ from werkzeug.wrappers import Response
 
 from seamwalk.domain.checks.checks import is_of_strike
 from seamwalk.errors import Conflict, NotFound
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import checks_file, count_states, name_of, standing_acts, wall_states
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.books import current_plans, list_books, open_book
 from seamwalk.store.ledger.witness import contradictions
+from seamwalk.store.show.anomalies import count_void
 from seamwalk.store.show.editions import company_file, list_edition
-from seamwalk.store.show.odd import count_void
 from seamwalk.store.stock_tables import Item
 from seamwalk.store.tables import Device, WallPlan
 from seamwalk.web.office.blueprint import office

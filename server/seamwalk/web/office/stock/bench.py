@@ -8,13 +8,13 @@ from flask import Response, render_template
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from seamwalk.domain.sheet.rates import ENOUGH_FAILURES, Interval, Learned
+from seamwalk.domain.sheet.rates import ENOUGH_FAILURES, FailureCount, Interval
 from seamwalk.store.ledger.books import list_books
-from seamwalk.store.stock.benching import bench_states
+from seamwalk.store.stock.bench import bench_states
 from seamwalk.store.stock.failures import Failures, failures
-from seamwalk.store.stock.traced import traced_entries
-from seamwalk.store.stock.whereabouts import locate
-from seamwalk.store.stock_tables import Item, TraceRow
+from seamwalk.store.stock.locations import locate
+from seamwalk.store.stock.movement_entries import movement_entries
+from seamwalk.store.stock_tables import Item, MovementRow
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
@@ -89,7 +89,9 @@ def _repairs(session: Session) -> dict[str, Any]:
     used: Counter[str] = Counter()
     results: Counter[str] = Counter()
     minutes = 0
-    for entry, _ in traced_entries(session, TraceRow.told.is_not(None), TraceRow.type == "item_benched"):
+    for entry, _ in movement_entries(
+        session, MovementRow.told.is_not(None), MovementRow.type == "item_benched"
+    ):
         results[f"{entry.body['step']}.{entry.body['result']}"] += 1
         minutes += entry.body.get("minutes") or 0
         used.update(entry.body.get("used") or {})
@@ -119,7 +121,7 @@ def _rate_groups(found: Failures) -> list[tuple[str, list[tuple[str, Interval, s
     ]
 
 
-def _rate(name: str, learned: Learned) -> tuple[str, Interval, str]:
+def _rate(name: str, learned: FailureCount) -> tuple[str, Interval, str]:
     rate = learned.rate_per_day()
     scaled = Interval(*(value * _PER for value in (rate.estimate, rate.low, rate.high)))
     return name, scaled, f"{learned.failures}/{learned.part_days:,.0f}"

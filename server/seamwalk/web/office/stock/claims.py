@@ -8,11 +8,11 @@ from seamwalk.errors import NotFound
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import excerpt_of
+from seamwalk.store.ledger.exports import excerpt_of
 from seamwalk.store.ledger.intake import newest_head
 from seamwalk.store.ledger.photos import is_photo
 from seamwalk.store.stock.claims import claims, find_claim, open_claim
-from seamwalk.store.stock.custody import Broken, behind, custody
+from seamwalk.store.stock.custody import Breakage, custody, find_source_entry
 from seamwalk.store.stock.labels import company_book
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
@@ -31,15 +31,15 @@ def claim_open(code: str) -> AnyResponse:
         item = find_thing(session, code)
         if not form.validate():
             return redirect(url_for("office.thing", code=item.code, claim="again"))
-        broken = custody(session, item.code, item.kind).broken_by(form.seen.data, form.part.data)
-        if broken is None:
+        breakage = custody(session, item.code, item.kind).breakage_of(form.seen.data, form.part.data)
+        if breakage is None:
             raise NotFound(f"damage of {form.part.data} is not what was seen", "Open the thing's page again.")
         deadline = form.deadline.data
         entry = open_claim(
             session,
             company_book(session, services().settings.company or "Company", services().now()),
             item,
-            broken,
+            breakage,
             against=form.against.data.strip(),
             reference=(form.reference.data or "").strip() or None,
             deadline=deadline.isoformat() if deadline else None,
@@ -55,26 +55,28 @@ def claim(entry: str) -> str:
     with services().store.read() as session:
         found = find_claim(session, entry)
         item = find_thing(session, found.body["item"])
-        broken = custody(session, item.code, item.kind).broken_by(
+        breakage = custody(session, item.code, item.kind).breakage_of(
             found.body["seen"]["entry"], found.body["part"]
         )
         named = [found.body[name] for name in ("after", "seen") if found.body[name]]
-        looks = [(behind(session, look["entry"]), newest_head(session, look["book"])) for look in named]
+        looks = [
+            (find_source_entry(session, look["entry"]), newest_head(session, look["book"])) for look in named
+        ]
         seals = [Seal(look.book.id, head.epoch, head.size, head.root, look.entry.id) for look, head in looks]
         return render_template(
             "print/claim.html",
             claim=found,
             item=item,
-            broken=broken,
-            changed=broken is None or _rests_on(broken) != [look["entry"] for look in named],
+            breakage=breakage,
+            changed=breakage is None or _rests_on(breakage) != [look["entry"] for look in named],
             looks=[look for look, _ in looks],
             seals=[(seal, qr_symbol(seal.text)) for seal in seals],
         )
 
 
-def _rests_on(broken: Broken) -> list[str]:
+def _rests_on(breakage: Breakage) -> list[str]:
     """The entries that a window rests on by now."""
-    after, seen = broken.window.after, broken.window.seen
+    after, seen = breakage.window.after, breakage.window.seen
     return [*([after.entry] if after else []), seen.entry]
 
 

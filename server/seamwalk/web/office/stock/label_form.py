@@ -7,12 +7,12 @@ from pydantic import Field
 from wtforms import SelectField, StringField, TextAreaField
 from wtforms.validators import InputRequired, Length, NumberRange, Optional, Regexp
 
-from seamwalk.domain.stock.codes import KINDS
+from seamwalk.domain.stock.codes import KIND_OF_LETTER
 from seamwalk.printing.label_grid import PAGES_MM, LabelGrid
-from seamwalk.web.inputs import Asked
+from seamwalk.web.inputs import QueryParams
 from seamwalk.web.office.forms import NumberField, OfficeForm, WholeField
 
-MOST_LABELS = 5000
+MAX_LABELS = 5000
 OWN_PAGE = "own"
 GRID = ("columns", "rows", "margin_x_mm", "margin_y_mm", "gap_x_mm", "gap_y_mm", "start")
 
@@ -29,7 +29,7 @@ Mm = Annotated[float, Field(allow_inf_nan=False)]
 Whole = Annotated[int, Field(ge=0, le=10_000)]
 
 
-class GridAsked(Asked):
+class GridAsked(QueryParams):
     """Labels and their paper, as an address carries them: codes, and ranges as `first..last`."""
 
     codes: str = ""
@@ -52,9 +52,9 @@ class RevokeForm(OfficeForm):
 
 
 class LabelForm(OfficeForm):
-    kind = SelectField(choices=list(KINDS.values()), default="tile")
+    kind = SelectField(choices=list(KIND_OF_LETTER.values()), default="tile")
     count = WholeField(
-        validators=[Optional(), NumberRange(0, MOST_LABELS, message=f"Give 0 to {MOST_LABELS} new labels.")]
+        validators=[Optional(), NumberRange(0, MAX_LABELS, message=f"Give 0 to {MAX_LABELS} new labels.")]
     )
     tile_type = StringField(
         validators=[Optional(), Regexp(r"^[a-z][a-z0-9_]{0,39}$", message="A key like `heron_500`.")]

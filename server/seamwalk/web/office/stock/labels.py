@@ -16,11 +16,11 @@ from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, check_grid, label_wording, stream_labels
 from seamwalk.store.stock.labels import company_book, register_items, relabel_item, revoke_labels
 from seamwalk.store.stock_tables import Item
-from seamwalk.web.inputs import asked
+from seamwalk.web.inputs import read_query
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.stock.label_form import (
-    MOST_LABELS,
+    MAX_LABELS,
     GridAsked,
     LabelForm,
     RevokeForm,
@@ -111,13 +111,13 @@ def _url() -> str:
 
 def _asked() -> tuple[list[Code], LabelGrid]:
     """The codes and the paper of an address."""
-    query = asked(GridAsked)
+    query = read_query(GridAsked)
     grid = from_query(query)
     ranges = [_range(text) for text in query.codes.split()]
     count = sum(len(serials) for _, serials in ranges)
-    if not 0 < count <= MOST_LABELS:
+    if not 0 < count <= MAX_LABELS:
         message = f"codes: {count} labels can not be printed at once"
-        raise LabelError(message, f"Choose 1 to {MOST_LABELS} on the labels page.")
+        raise LabelError(message, f"Choose 1 to {MAX_LABELS} on the labels page.")
     return [Code(c.prefix, c.letter, serial) for c, serials in ranges for serial in serials], grid
 
 

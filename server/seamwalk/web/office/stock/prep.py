@@ -10,7 +10,14 @@ from seamwalk.domain.stock.codes import parse_code
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, check_grid, label_wording, stream_labels
 from seamwalk.store.stock.labels import list_stock
-from seamwalk.store.stock.prep import Described, ShowPrep, described, list_prep, said_of, show_prep
+from seamwalk.store.stock.prep import (
+    ShowPrep,
+    TypeAttributes,
+    attributes_of,
+    list_prep,
+    show_prep,
+    type_attributes,
+)
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
@@ -25,10 +32,10 @@ _SIZES = ("length_mm", "width_mm", "height_mm", "price", "currency")
 _LABEL_SHEET = LabelGrid(210, 297, columns=2, rows=4, margin_x_mm=7, margin_y_mm=8)
 
 
-def _made(name: str) -> tuple[Any, ShowPrep, Described]:
+def _made(name: str) -> tuple[Any, ShowPrep, TypeAttributes]:
     with services().store.read() as session:
         book = show_book(session, name)
-        return book, show_prep(session, book.id, services().settings.lift_kg), described(session)
+        return book, show_prep(session, book.id, services().settings.lift_kg), type_attributes(session)
 
 
 @office.get("/shows/<name:name>/prep")
@@ -104,12 +111,12 @@ def _destination(made: ShowPrep, case: str, t: Any, number: int) -> str:
     return str(t("prep.label", places=places, n=number))
 
 
-def _freight_rows(made: ShowPrep, types: Described) -> list[list[str]]:
+def _freight_rows(made: ShowPrep, types: TypeAttributes) -> list[list[str]]:
     rows = []
     for case, number in _truck(made).items():
         own = [item for item in made.prep.cases if item.case == case]
         of = own[0].tile_type
-        told = said_of(types, "case", of)
+        told = attributes_of(types, "case", of)
         inside = len(made.contents[case].tiles) if case in made.contents else sum(item.tiles for item in own)
         cells = [number, case, *_where(own), inside, made.loaded[case].mass_kg]
         rows.append([_cell(value) for value in (*cells, *(told.get(name) for name in _SIZES))])

@@ -6,7 +6,7 @@ from wtforms import SelectField, TextAreaField
 
 from seamwalk.domain.stock.stock_list import FIELDS, guess_columns, read_stock
 from seamwalk.errors import TableError
-from seamwalk.spreadsheets import MOST_COLUMNS, Table, read_table, write_csv
+from seamwalk.spreadsheets import MAX_COLUMNS, Table, read_table, write_csv
 from seamwalk.store.stock.labels import company_book, known_stock, list_stock, take_stock
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
@@ -18,7 +18,7 @@ from seamwalk.web.services import services
 _SHOWN_ROWS = 12
 _SHOWN_PROBLEMS = 100
 _NO_COLUMN = ""
-_COLUMNS = frozenset(map(str, range(MOST_COLUMNS)))
+_COLUMNS = frozenset(map(str, range(MAX_COLUMNS)))
 
 
 class MappingForm(OfficeForm):

@@ -3,8 +3,8 @@
 from wtforms import DateField, SelectField, StringField
 from wtforms.validators import InputRequired, Length, NumberRange, Optional, Regexp
 
-from seamwalk.domain.stock.codes import KINDS
-from seamwalk.store.stock.searching import EDITABLE
+from seamwalk.domain.stock.codes import KIND_OF_LETTER
+from seamwalk.store.stock.search import EDITABLE
 from seamwalk.web.office.forms import NumberField, OfficeForm
 
 STATUSES = ("in_stock", "quarantined", "in_repair", "awaits_look", "at_maker", "scrapped")
@@ -41,7 +41,7 @@ def _size() -> NumberField:
 class TypeForm(OfficeForm):
     """What things of a kind and type weigh, measure and cost; a case without its contents."""
 
-    kind = SelectField(choices=list(KINDS.values()), default="case")
+    kind = SelectField(choices=list(KIND_OF_LETTER.values()), default="case")
     type = StringField(
         validators=[Regexp(r"^([a-z][a-z0-9_]{0,39})?$", message="A key like `heron_500`, or empty.")]
     )

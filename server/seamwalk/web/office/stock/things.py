@@ -10,11 +10,12 @@ from werkzeug.wrappers import Response as AnyResponse
 from seamwalk.domain.stock.codes import parse_code
 from seamwalk.errors import CodeError, Conflict, NotFound
 from seamwalk.store.stock.claims import claims
-from seamwalk.store.stock.custody import Link, custody, history
+from seamwalk.store.stock.custody import HistoryEntry, custody, history
 from seamwalk.store.stock.labels import company_book, find_item
-from seamwalk.store.stock.prep import Described, described, said_of
-from seamwalk.store.stock.searching import (
-    Query,
+from seamwalk.store.stock.locations import locate
+from seamwalk.store.stock.prep import TypeAttributes, attributes_of, type_attributes
+from seamwalk.store.stock.search import (
+    ItemQuery,
     Row,
     codes_found,
     edit_items,
@@ -25,10 +26,9 @@ from seamwalk.store.stock.searching import (
     search,
     undo_edit,
 )
-from seamwalk.store.stock.whereabouts import locate
 from seamwalk.store.stock_tables import Item
 from seamwalk.texts import translator
-from seamwalk.web.inputs import Asked, asked
+from seamwalk.web.inputs import QueryParams, read_query
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.downloads import download
@@ -44,7 +44,7 @@ _SEEN = ("in_case", "show", "place", "seen_at", "state")
 Line = Annotated[str, StringConstraints(strip_whitespace=True, max_length=200)]
 
 
-class Searched(Asked):
+class SearchParams(QueryParams):
     """A search as an address carries it."""
 
     text: Line = ""
@@ -52,9 +52,9 @@ class Searched(Asked):
     status: Line = ""
 
 
-def searched() -> Query:
+def searched() -> ItemQuery:
     """The search of an address."""
-    return Query(**asked(Searched).model_dump())
+    return ItemQuery(**read_query(SearchParams).model_dump())
 
 
 @office.get("/things")
@@ -151,16 +151,16 @@ def thing(code: str) -> str:
     """Everything that is known of one thing: its chain, its looks, when it broke and who had it."""
     with services().store.read() as session:
         item = find_thing(session, code)
-        told = custody(session, item.code, item.kind)
-        links = history(session, item.code, case=True) if item.kind == "case" else told.links
+        chain = custody(session, item.code, item.kind)
+        entries = history(session, item.code, case=True) if item.kind == "case" else chain.entries
         return render_template(
             "office/thing.html",
             item=item,
             where=locate(session, [item.code]).get(item.code),
-            told=told,
-            links=links,
+            chain=chain,
+            entries=entries,
             claims=claims(session, item.code),
-            price=_price(described(session), item),
+            price=_price(type_attributes(session), item),
             form=ClaimForm(),
         )
 
@@ -171,10 +171,10 @@ def thing_file(code: str, fmt: str) -> Response:
     """A thing's history as a table."""
     with services().store.read() as session:
         item = find_thing(session, code)
-        links = history(session, item.code, case=item.kind == "case")
+        entries = history(session, item.code, case=item.kind == "case")
     table = [
         ["seen_at", "came_in_at", "type", "by", "book", "case", "place", "stage", "entry"],
-        *map(_link, links),
+        *map(_history_row, entries),
     ]
     return download(table, fmt, f"history-{item.code}", item.code)
 
@@ -223,21 +223,21 @@ def _cells(row: Row) -> list[str]:
     return [value or "" for value in (*named, *seen, row.state.status)]
 
 
-def _link(link: Link) -> list[str]:
-    trace = link.trace
+def _history_row(record: HistoryEntry) -> list[str]:
+    movement = record.movement
     cells = (
-        link.seen_at,
-        link.kept_at,
-        link.type,
-        link.by,
-        link.title,
-        trace.case_code,
-        trace.place,
-        trace.stage,
+        record.seen_at,
+        record.kept_at,
+        record.type,
+        record.by,
+        record.title,
+        movement.case_code,
+        movement.place,
+        movement.stage,
     )
-    return [*(value or "" for value in cells), link.entry]
+    return [*(value or "" for value in cells), record.entry]
 
 
-def _price(types: Described, item: Item) -> str:
-    told = said_of(types, item.kind, item.tile_type)
-    return f"{told['price']:g} {told['currency']}" if told.get("price") is not None else ""
+def _price(types: TypeAttributes, item: Item) -> str:
+    attributes = attributes_of(types, item.kind, item.tile_type)
+    return f"{attributes['price']:g} {attributes['currency']}" if attributes.get("price") is not None else ""

@@ -17,7 +17,7 @@ from seamwalk.store.tables import Book
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
 from seamwalk.web.office.lookups import show_book
-from seamwalk.web.office.sheet.drawing import shown_sheet
+from seamwalk.web.office.sheet.plan_drawing import shown_sheet
 from seamwalk.web.office.wall.plan_fields import HINTS, NEEDED, SECTIONS
 from seamwalk.web.office.wall.plan_form import PlanForm, PlanJsonForm, field_of
 from seamwalk.web.services import services

@@ -5,8 +5,8 @@ from typing import Any
 from flask import render_template, request
 
 from seamwalk.domain.frozen import read_checks
-from seamwalk.store.findings.reasons import Reason, reasons
-from seamwalk.store.findings.signed import sign_offs
+from seamwalk.store.findings.explanations import CheckExplanation, explain_wall
+from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import (
     checks_file,
     count_states,
@@ -35,7 +35,7 @@ def wall(name: str, wall: str) -> str:
         ids, signed_for = [check["id"] for check in frozen["checks"]], read_checks(frozen)
         rear = request.args.get("view") == "rear"
         built = planned_wall(session, plan)
-        why = {check: in_words(reason) for check, reason in reasons(session, book.id, wall).items()}
+        why = {check: in_words(reason) for check, reason in explain_wall(session, book.id, wall).items()}
         return render_template(
             "office/wall.html",
             book=book,
@@ -52,7 +52,7 @@ def wall(name: str, wall: str) -> str:
         )
 
 
-def in_words(reason: Reason) -> str:
+def in_words(reason: CheckExplanation) -> str:
     """Why a check stands as it does, in a sentence."""
     return translator("office", language())(f"reasons.{reason.key}", **reason.words)
 

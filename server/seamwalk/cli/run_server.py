@@ -5,13 +5,13 @@ import os
 import sys
 from pathlib import Path
 
-from seamwalk.cli.data import settings_of, store_of
+from seamwalk.cli.store_access import settings_of, store_of
 from seamwalk.config import load_settings
 from seamwalk.errors import Conflict
 from seamwalk.resources import find
 from seamwalk.serving import serve as serve_app
-from seamwalk.store.ledger.checking import damage
-from seamwalk.store.ledger.keys import keys_away
+from seamwalk.store.ledger.integrity import damage
+from seamwalk.store.ledger.keys import unavailable_keys
 
 
 def demo(given: argparse.Namespace) -> None:
@@ -36,7 +36,7 @@ def serve(given: argparse.Namespace) -> None:
         os.environ.get("SEAMWALK_PUBLIC_URL") or f"http://localhost:{given.port}"
     )
     with store_of(given).read() as session:
-        found, away = damage(session, full=False), keys_away(session)
+        found, away = damage(session, full=False), unavailable_keys(session)
     if found:
         for line in found:
             print(line, file=sys.stderr)

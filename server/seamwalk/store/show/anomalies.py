@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from seamwalk.book.chain import Chains, Odd
+from seamwalk.book.chain import ChainAnomaly, Chains
 from seamwalk.store.findings.states import name_of
 from seamwalk.store.tables import LedgerEntry
 
-_MOST = 500
+_MAX = 500
 
 
 @dataclass(frozen=True)
@@ -25,23 +25,23 @@ class VoidEntry:
 
 
 @dataclass(frozen=True)
-class OddDevice:
+class DeviceAnomalies:
     """A device whose entries do not make one whole chain; `gaps` are runs of missing numbers."""
 
     device: str
     by: str
     forks: int
     gaps: tuple[tuple[int, int], ...]
-    prevs: tuple[tuple[Odd, int], ...]
+    prevs: tuple[tuple[ChainAnomaly, int], ...]
 
 
 @dataclass(frozen=True)
-class OddBook:
+class BookAnomalies:
     """All of it; of very many void entries the first."""
 
     void: list[VoidEntry]
     void_count: int
-    devices: list[OddDevice]
+    devices: list[DeviceAnomalies]
 
 
 def count_void(session: Session, book: str) -> int:
@@ -50,7 +50,7 @@ def count_void(session: Session, book: str) -> int:
     return session.scalar(query.where(LedgerEntry.book == book, LedgerEntry.void.is_not(None))) or 0
 
 
-def odd_book(session: Session, book: str) -> OddBook:
+def find_anomalies(session: Session, book: str) -> BookAnomalies:
     """Work out anew what is odd about a book."""
     void: list[VoidEntry] = []
     chains, counted, device_of = Chains(), 0, dict[str, str]()
@@ -60,20 +60,20 @@ def odd_book(session: Session, book: str) -> OddBook:
     for idx, entry, other, type_, device, n, prev, why in session.execute(query).all():
         if why is not None:
             counted += 1
-            if counted <= _MOST:
+            if counted <= _MAX:
                 void.append(VoidEntry(idx, entry, type_, why, name_of(session, book, device)))
         if why != "twin":
             chains.link(entry, other, device, n, prev)
             device_of[entry] = device
-    return OddBook(void, counted, _devices(session, book, chains, device_of))
+    return BookAnomalies(void, counted, _devices(session, book, chains, device_of))
 
 
-def _devices(session: Session, book: str, chains: Chains, device_of: dict[str, str]) -> list[OddDevice]:
+def _devices(session: Session, book: str, chains: Chains, device_of: dict[str, str]) -> list[DeviceAnomalies]:
     forks, gaps = chains.forks(), chains.gaps()
     prevs = Counter((device_of[entry], odd) for entry, odd in chains.odd_prevs())
     devices = sorted({*forks, *gaps, *(device for device, _ in prevs)})
     return [
-        OddDevice(
+        DeviceAnomalies(
             device,
             name_of(session, book, device),
             len(forks.get(device, ())),

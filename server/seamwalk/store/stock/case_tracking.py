@@ -10,23 +10,23 @@ from sqlalchemy.orm import Session
 from seamwalk.book.entry import Entry
 from seamwalk.book.parsing import read_kept
 from seamwalk.domain.stock.cases import Cases, CaseState, Closing, Sighting
+from seamwalk.store.entry_ids import kept_ids, of_type
 from seamwalk.store.findings.states import name_of
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import list_books, read_salted_text
-from seamwalk.store.naming import kept_ids, of_type
 from seamwalk.store.rows import among
-from seamwalk.store.show.told import taken_back
-from seamwalk.store.stock.prep import described, said_of
-from seamwalk.store.stock.traced import traced_entries
-from seamwalk.store.stock.whereabouts import locate
-from seamwalk.store.stock_tables import BindingRow, Item, TraceRow
+from seamwalk.store.show.activity_log import withdrawn_entries
+from seamwalk.store.stock.locations import locate
+from seamwalk.store.stock.movement_entries import movement_entries
+from seamwalk.store.stock.prep import attributes_of, type_attributes
+from seamwalk.store.stock_tables import BindingRow, Item, MovementRow
 from seamwalk.store.tables import LedgerEntry
 
 STAGES = ("prep", "load_in", "load_out", "return")
 
 
 @dataclass(frozen=True)
-class Round:
+class CaseAtStage:
     """A case at a stage: what is expected in it, and how it stands."""
 
     case: str
@@ -35,7 +35,7 @@ class Round:
 
 
 @dataclass(frozen=True)
-class Missing:
+class MissingItem:
     """A thing that went out to a show and was not seen in any case that came back.
 
     `neighbours` counts, by case, the tiles that stood beside it in the wall and came home there; `price` is
@@ -56,7 +56,7 @@ class Missing:
 
 
 @dataclass(frozen=True)
-class Handed:
+class HireHandover:
     """A handover between two companies, and what the other side said to it."""
 
     entry: str
@@ -71,8 +71,8 @@ class Handed:
 def cases_of(session: Session, book: str) -> Cases:
     """What lies in the cases of a show, as people wrote it down."""
     sightings, closings = [], []
-    mine = (TraceRow.book == book, TraceRow.type.in_(("item_seen", "case_closed")))
-    for entry, author in traced_entries(session, *mine):
+    mine = (MovementRow.book == book, MovementRow.type.in_(("item_seen", "case_closed")))
+    for entry, author in movement_entries(session, *mine):
         body = entry.body
         if entry.type == "item_seen":
             items, replaces = tuple(body["items"]), tuple(body.get("replaces") or ())
@@ -84,7 +84,7 @@ def cases_of(session: Session, book: str) -> Cases:
     return Cases(sightings, closings)
 
 
-def rounds(session: Session, book: str, stage: str, cases: Cases | None = None) -> list[Round]:
+def cases_at_stage(session: Session, book: str, stage: str, cases: Cases | None = None) -> list[CaseAtStage]:
     """Every case that was seen at prep or at this stage, measured against what went out in it."""
     all_ = cases or cases_of(session, book)
     names = sorted({*all_.cases_at("prep"), *all_.cases_at(stage)})
@@ -93,11 +93,11 @@ def rounds(session: Session, book: str, stage: str, cases: Cases | None = None) 
     for case in names:
         out = [] if stage == "prep" else all_.items_in("prep", case)
         expected = out or homes[case]
-        found.append(Round(case, tuple(expected), all_.state(stage, case, expected)))
+        found.append(CaseAtStage(case, tuple(expected), all_.state(stage, case, expected)))
     return found
 
 
-def missing_of(session: Session, book: str) -> list[Missing]:
+def missing_items(session: Session, book: str) -> list[MissingItem]:
     """What went out and was not seen again, once a case of the show has come back."""
     cases = cases_of(session, book)
     if not cases.cases_at("return"):
@@ -105,20 +105,22 @@ def missing_of(session: Session, book: str) -> list[Missing]:
     back = set(cases.items_at("return"))
     back |= set(cases.cases_at("return"))
     out = [item for item in (*cases.items_at("prep"), *cases.cases_at("prep")) if item not in back]
-    where, places, types = locate(session, out), _places(session, book), described(session)
+    where, places, types = locate(session, out), _places(session, book), type_attributes(session)
     books = [row.id for row in list_books(session, "company")]
     mine = (Item.book.in_(books), among(session, Item.code, out))
     items = {item.code: item for item in session.scalars(select(Item).where(*mine))}
-    strangers = tuple(made.case for made in rounds(session, book, "return", cases) if made.state.foreign)
+    strangers = tuple(
+        made.case for made in cases_at_stage(session, book, "return", cases) if made.state.foreign
+    )
     found = []
     for code in out:
         seen, item = where.get(code), items.get(code)
         if seen is None or seen.is_home or seen.show != book:
             continue
-        told = said_of(types, item.kind, item.tile_type) if item else {}
+        told = attributes_of(types, item.kind, item.tile_type) if item else {}
         place = places.get(code)
         found.append(
-            Missing(
+            MissingItem(
                 code,
                 item.tile_type if item else None,
                 seen.seen_at,
@@ -135,13 +137,13 @@ def missing_of(session: Session, book: str) -> list[Missing]:
     return found
 
 
-def handovers(session: Session, book: str) -> list[Handed]:
+def handovers(session: Session, book: str) -> list[HireHandover]:
     """A show's handovers, newest first; `differs` names what another one of the show says otherwise."""
-    mine = (TraceRow.book == book, TraceRow.type == "hire_handed_over")
-    made = [entry for entry, _ in traced_entries(session, *mine)]
+    mine = (MovementRow.book == book, MovementRow.type == "hire_handed_over")
+    made = [entry for entry, _ in movement_entries(session, *mine)]
     answers = _answers(session, book) if made else {}
     return [
-        Handed(
+        HireHandover(
             entry.id,
             entry.at,
             name_of(session, book, entry.device),
@@ -157,7 +159,7 @@ def handovers(session: Session, book: str) -> list[Handed]:
 def _answers(session: Session, book: str) -> dict[str, list[dict[str, Any]]]:
     """What was said to each handover, by its entry; what its author took back was not said."""
     query = select(LedgerEntry.jws).where(of_type(book, "countersigned"))
-    gone = {entry for entry, _ in taken_back(session, book)}
+    gone = {entry for entry, _ in withdrawn_entries(session, book)}
     found: dict[str, list[dict[str, Any]]] = defaultdict(list)
     answers = [read_kept(jws) for jws in session.scalars(query.order_by(LedgerEntry.idx))]
     kept = kept_ids(session, book, {entry.body["entry"] for entry in answers})

@@ -2,7 +2,7 @@
 
 from flask import render_template
 
-from seamwalk.store.show.odd import odd_book
+from seamwalk.store.show.anomalies import find_anomalies
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
 from seamwalk.web.office.lookups import show_book
@@ -15,7 +15,7 @@ def odd(name: str) -> str:
     """What in a show's book has no effect, and which phones' entries do not hang together."""
     with services().store.read() as session:
         book = show_book(session, name)
-        return render_template("office/odd.html", book=book, odd=odd_book(session, book.id), gaps=_gaps)
+        return render_template("office/odd.html", book=book, odd=find_anomalies(session, book.id), gaps=_gaps)
 
 
 def _gaps(gaps: tuple[tuple[int, int], ...], most: int = 20) -> str:

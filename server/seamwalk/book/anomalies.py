@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from seamwalk.book.chain import Chains, Odd
+from seamwalk.book.chain import ChainAnomaly, Chains
 from seamwalk.book.entry import Entry, blobs_of
 from seamwalk.book.judgement import Void
 
@@ -15,14 +15,14 @@ _VOID = {
 }
 
 _PREVS = {
-    Odd.PREV_UNKNOWN: "name one before them that is not here",
-    Odd.PREV_OTHER: "name one before them that is not their device's last one",
-    Odd.PREV_MISSING: "name none before them, or are a device's first and name one",
+    ChainAnomaly.PREV_UNKNOWN: "name one before them that is not here",
+    ChainAnomaly.PREV_OTHER: "name one before them that is not their device's last one",
+    ChainAnomaly.PREV_MISSING: "name none before them, or are a device's first and name one",
 }
 
 
 @dataclass
-class Oddities:
+class Anomalies:
     """What was seen so far of one book."""
 
     chains: Chains = field(default_factory=Chains)

@@ -5,11 +5,11 @@ import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
-from seamwalk.cli.data import settings_of, store_of
+from seamwalk.cli.store_access import settings_of, store_of
 from seamwalk.errors import VerifyError
 from seamwalk.store.engine import copy_database
-from seamwalk.store.ledger import checking
 from seamwalk.store.ledger import intake as ledger
+from seamwalk.store.ledger import integrity
 from seamwalk.store.ledger.books import find_book, list_books, restore_book
 from seamwalk.store.projections import projections
 from seamwalk.store.sync import phone_file
@@ -28,7 +28,7 @@ def take_in(given: argparse.Namespace) -> None:
     text = sys.stdin.read() if given.file == "-" else Path(given.file).read_text("utf-8")
     with store_of(given).write() as session:
         book = find_book(session, given.book)
-        taken = phone_file.take_in(session, book.id, text.splitlines(), datetime.now(UTC))
+        taken = phone_file.import_phone_file(session, book.id, text.splitlines(), datetime.now(UTC))
     for verdict in ("kept", "again", "held", "refused"):
         print(f"{taken.count(verdict)} {verdict}")
     for item in taken.verdicts:
@@ -64,7 +64,7 @@ def rebuild(given: argparse.Namespace) -> None:
 def check(given: argparse.Namespace) -> None:
     """Look at the books; raise VerifyError when something is wrong."""
     with store_of(given).write() as session:
-        found = checking.check(session, full=given.full)
+        found = integrity.check(session, full=given.full)
         session.rollback()
     for line in found:
         print(line)

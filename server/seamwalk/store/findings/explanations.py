@@ -6,15 +6,15 @@ from functools import cache
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from seamwalk.domain.findings.explanation import explain
 from seamwalk.domain.findings.findings import Fold
-from seamwalk.domain.findings.why import why
 from seamwalk.store.findings.states import acts_of_wall, name_of
-from seamwalk.store.projections.adding_up import about, to_act
+from seamwalk.store.projections.check_states import acts_at_or_on, to_act
 from seamwalk.store.tables import ActRow
 
 
 @dataclass(frozen=True)
-class Reason:
+class CheckExplanation:
     """A key of `domain.why`, and who did last what it speaks of, at which time by their clock."""
 
     key: str
@@ -29,9 +29,9 @@ class Reason:
         return {"who": self.who, "at": self.at, "other": self.other, "other_at": self.other_at}
 
 
-def reasons(session: Session, book_id: str, wall: str) -> dict[str, Reason]:
+def explain_wall(session: Session, book_id: str, wall: str) -> dict[str, CheckExplanation]:
     """Tell for every check of a wall that anybody has touched why it stands as it does."""
-    where = (ActRow.book == book_id, about(book_id, acts_of_wall(book_id, wall)))
+    where = (ActRow.book == book_id, acts_at_or_on(book_id, acts_of_wall(book_id, wall)))
     rows = session.scalars(select(ActRow).where(*where)).all()
     by_id = {row.entry: row for row in rows}
     fold = Fold(map(to_act, rows))
@@ -47,6 +47,6 @@ def reasons(session: Session, book_id: str, wall: str) -> dict[str, Reason]:
     found = {}
     for check in fold.checks():
         if check.startswith(f"{wall}/"):
-            reason = why(fold, check)
-            found[check] = Reason(reason.key, *last(reason.acts), *last(reason.others))
+            reason = explain(fold, check)
+            found[check] = CheckExplanation(reason.key, *last(reason.acts), *last(reason.others))
     return found

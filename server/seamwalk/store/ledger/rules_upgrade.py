@@ -5,10 +5,10 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from seamwalk.book.rules import NEWEST
-from seamwalk.errors import KeyAway, LostEntries
+from seamwalk.errors import KeyUnavailable, LostEntries
 from seamwalk.store.engine import Store
 from seamwalk.store.ledger.books import list_books, write_as_office
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 
 
 def begin_newest_rules(store: Store, now: datetime) -> None:
@@ -23,7 +23,7 @@ def begin_newest_rules(store: Store, now: datetime) -> None:
         try:
             with store.write() as session:
                 write_as_office(session, book, "rules_begun", {"rules": NEWEST}, now)
-        except (KeyAway, LostEntries):
+        except (KeyUnavailable, LostEntries):
             continue
 
 

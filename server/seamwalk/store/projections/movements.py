@@ -11,15 +11,15 @@ OUT, DAMAGED = "out", "damaged"
 # what a look tells that keeps nothing from going out
 SOUND, COSMETIC = "sound", "cosmetic"
 HARMLESS = (SOUND, COSMETIC)
-Trace = dict[str, Any]
+Movement = dict[str, Any]
 
 
-def traces_of(book: str, idx: int, entry: Entry, author: str, kept_at: str | None) -> Iterator[Trace]:
+def movements_of(book: str, idx: int, entry: Entry, author: str, kept_at: str | None) -> Iterator[Movement]:
     """The traces of an entry, each thing once.
 
     `seen_at` is the phone's time, but never later than when the entry came in: nothing is seen after that.
     """
-    told = _TRACED.get(entry.type)
+    told = _FACTS_OF.get(entry.type)
     if told is None:
         return
     same = {
@@ -49,10 +49,10 @@ def traces_of(book: str, idx: int, entry: Entry, author: str, kept_at: str | Non
             }
 
 
-Told = Iterable[tuple[str, dict[str, Any]]]
+Facts = Iterable[tuple[str, dict[str, Any]]]
 
 
-def _seen(book: str, body: dict[str, Any]) -> Told:
+def _seen(book: str, body: dict[str, Any]) -> Facts:
     where = {"stage": body["stage"], "show": book if body["stage"] in HERE else None}
     if body["case"]:
         yield body["case"], where
@@ -60,70 +60,70 @@ def _seen(book: str, body: dict[str, Any]) -> Told:
         yield item, {**where, "case_code": body["case"]}
 
 
-def _closed(book: str, body: dict[str, Any]) -> Told:
+def _closed(book: str, body: dict[str, Any]) -> Facts:
     yield body["case"], {"stage": body["stage"], "show": book if body["stage"] in HERE else None}
 
 
-def _looked_at(_: str, body: dict[str, Any]) -> Told:
+def _looked_at(_: str, body: dict[str, Any]) -> Facts:
     weights = {damage["weight"] for damage in body.get("damage") or ()}
     told = DAMAGED if weights - {"cosmetic"} else COSMETIC if weights else SOUND
     yield body["item"], {"stage": body["stage"], "told": told}
 
 
-def _bound(book: str, body: dict[str, Any]) -> Told:
+def _bound(book: str, body: dict[str, Any]) -> Facts:
     if body["item"]:
         yield body["item"], {"show": book, "place": f"{body['wall']}/{body['tile']}"}
 
 
-def _swapped(book: str, body: dict[str, Any]) -> Told:
+def _swapped(book: str, body: dict[str, Any]) -> Facts:
     if body.get("out"):
         yield body["out"], {"show": book, "told": OUT}
     if body.get("in"):
         yield body["in"], {"show": book, "place": body["where"]}
 
 
-def _benched(_: str, body: dict[str, Any]) -> Told:
+def _benched(_: str, body: dict[str, Any]) -> Facts:
     home = body["step"] == "second_look" and body["result"] == "sound"
     told = f"{body['step']}/{body['result']}"
     yield body["item"], {"place": None if home else BENCH, "told": told}
 
 
-def _handed_over(_: str, body: dict[str, Any]) -> Told:
+def _handed_over(_: str, body: dict[str, Any]) -> Facts:
     away = (body["hire"] == "out") == (body["leg"] == "out")
     for item in body["items"]:
         yield item, {"place": HIRE if away else None}
 
 
-def _packed(_: str, body: dict[str, Any]) -> Told:
+def _packed(_: str, body: dict[str, Any]) -> Facts:
     for item in body["tiles"]:
         yield item, {"case_code": body["case"], "stage": "prep"}
     yield body["case"], {"stage": "prep"}
 
 
-def _sent(_: str, body: dict[str, Any]) -> Told:
+def _sent(_: str, body: dict[str, Any]) -> Facts:
     yield body["case"], {"show": body["show"], "stage": "prep"}
 
 
-def _returned(_: str, body: dict[str, Any]) -> Told:
+def _returned(_: str, body: dict[str, Any]) -> Facts:
     for item in body["tiles"]:
         yield item, {"case_code": body["case"], "stage": "return"}
     yield body["case"], {"stage": "return"}
 
 
-def _registered(_: str, body: dict[str, Any]) -> Told:
+def _registered(_: str, body: dict[str, Any]) -> Facts:
     yield body["item"], {"case_code": body.get("home_case")}
 
 
-def _item(_: str, body: dict[str, Any]) -> Told:
+def _item(_: str, body: dict[str, Any]) -> Facts:
     yield body["item"], {}
 
 
-def _items(_: str, body: dict[str, Any]) -> Told:
+def _items(_: str, body: dict[str, Any]) -> Facts:
     for item in body["items"]:
         yield item, {}
 
 
-_TRACED: dict[str, Callable[[str, dict[str, Any]], Told]] = {
+_FACTS_OF: dict[str, Callable[[str, dict[str, Any]], Facts]] = {
     "item_registered": _registered,
     "item_described": _item,
     "item_relabelled": _item,
@@ -143,6 +143,6 @@ _TRACED: dict[str, Callable[[str, dict[str, Any]], Told]] = {
 # entries that say where a thing is; the others say something else of it
 PLACING = tuple(
     name
-    for name in _TRACED
+    for name in _FACTS_OF
     if name not in ("item_described", "item_relabelled", "items_edited", "claim_opened", "item_looked_at")
 )

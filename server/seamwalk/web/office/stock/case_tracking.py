@@ -4,7 +4,14 @@ from flask import Response, abort, render_template
 from sqlalchemy.orm import Session
 
 from seamwalk.store.ledger.books import list_books
-from seamwalk.store.stock.rounds import STAGES, Missing, cases_of, handovers, missing_of, rounds
+from seamwalk.store.stock.case_tracking import (
+    STAGES,
+    MissingItem,
+    cases_at_stage,
+    cases_of,
+    handovers,
+    missing_items,
+)
 from seamwalk.store.tables import Book
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
@@ -36,10 +43,10 @@ def show_cases(name: str) -> str:
         return render_template(
             "office/cases.html",
             book=book,
-            out=rounds(session, book.id, "prep", cases),
-            back=rounds(session, book.id, "return", cases),
+            out=cases_at_stage(session, book.id, "prep", cases),
+            back=cases_at_stage(session, book.id, "return", cases),
             begun=bool(cases.cases_at("return")),
-            missing=[(book, item) for item in missing_of(session, book.id)],
+            missing=[(book, item) for item in missing_items(session, book.id)],
             handovers=handovers(session, book.id),
         )
 
@@ -53,7 +60,7 @@ def show_cases_file(name: str, stage: str, fmt: str) -> Response:
     with services().store.read() as session:
         book = show_book(session, name)
         rows = [["case", "state", "shut", "expected", "there", "missing", "foreign", "double"]]
-        for made in rounds(session, book.id, stage):
+        for made in cases_at_stage(session, book.id, stage):
             lists = (made.state.missing, made.state.foreign, made.state.doubles)
             counts = [str(len(made.expected)), str(len(made.state.there))]
             row = [made.case, made.state.summary, made.state.shut or "", *counts]
@@ -83,13 +90,13 @@ def missing_file(fmt: str) -> Response:
     return download(rows, fmt, "missing", "Missing")
 
 
-def _all_missing(session: Session) -> list[tuple[Book, Missing]]:
+def _all_missing(session: Session) -> list[tuple[Book, MissingItem]]:
     shows = list_books(session, "show")
-    found = [(book, item) for book in shows for item in missing_of(session, book.id)]
+    found = [(book, item) for book in shows for item in missing_items(session, book.id)]
     return sorted(found, key=lambda pair: pair[1].seen_at, reverse=True)
 
 
-def _totals(found: list[tuple[Book, Missing]]) -> dict[str, float]:
+def _totals(found: list[tuple[Book, MissingItem]]) -> dict[str, float]:
     """What the missing cost, by currency, as far as the company has said."""
     totals: dict[str, float] = {}
     for _, item in found:

@@ -6,14 +6,14 @@ from dataclasses import dataclass, replace
 from sqlalchemy import ColumnElement, exists, func, select
 from sqlalchemy.orm import Session
 
-from seamwalk.store.projections.tracing import HIRE, PLACING
+from seamwalk.store.projections.movements import HIRE, PLACING
 from seamwalk.store.rows import among
-from seamwalk.store.stock_tables import TraceRow
+from seamwalk.store.stock_tables import MovementRow
 from seamwalk.store.tables import ActRow
 
 
 @dataclass(frozen=True)
-class Where:
+class Location:
     """The newest word of where a thing is; a thing in a case is wherever its case went since.
 
     `show` is the book of the show that it is out at, None at home; `place` is a place in a wall, the bench,
@@ -36,13 +36,17 @@ class Where:
         return self.show is None and self.place != HIRE
 
 
-def not_taken_back() -> ColumnElement[bool]:
+def not_withdrawn() -> ColumnElement[bool]:
     """The condition that a trace's author did not withdraw its entry."""
-    same = (ActRow.book == TraceRow.book, ActRow.target == TraceRow.entry, ActRow.author == TraceRow.author)
+    same = (
+        ActRow.book == MovementRow.book,
+        ActRow.target == MovementRow.entry,
+        ActRow.author == MovementRow.author,
+    )
     return ~exists().where(*same)
 
 
-def locate(session: Session, codes: Collection[str] | None = None) -> dict[str, Where]:
+def locate(session: Session, codes: Collection[str] | None = None) -> dict[str, Location]:
     """Where things were last seen: those with these codes, or all of them."""
     found = _newest(session, codes)
     cases = {where.case for where in found.values() if where.case} - set(found)
@@ -51,7 +55,7 @@ def locate(session: Session, codes: Collection[str] | None = None) -> dict[str, 
     return {item: _with_case(where, of_cases, back) for item, where in found.items()}
 
 
-def _with_case(where: Where, cases: dict[str, Where], back: dict[str, str]) -> Where:
+def _with_case(where: Location, cases: dict[str, Location], back: dict[str, str]) -> Location:
     """Let a thing go where its case went since; what went out itself comes back only by being seen."""
     case = cases.get(where.case or "")
     if case is None or case.seen_at < where.seen_at:
@@ -63,33 +67,34 @@ def _with_case(where: Where, cases: dict[str, Where], back: dict[str, str]) -> W
 
 def _back_at(session: Session, cases: Collection[str]) -> dict[str, str]:
     """When each case came back last."""
-    query = select(TraceRow.item, func.max(TraceRow.seen_at)).where(TraceRow.stage == "return")
-    query = query.where(among(session, TraceRow.item, cases), not_taken_back()).group_by(TraceRow.item)
+    query = select(MovementRow.item, func.max(MovementRow.seen_at)).where(MovementRow.stage == "return")
+    query = query.where(among(session, MovementRow.item, cases), not_withdrawn()).group_by(MovementRow.item)
     return {row[0]: row[1] for row in session.execute(query)}
 
 
-_TOLD = (
-    TraceRow.item,
-    TraceRow.case_code,
-    TraceRow.show,
-    TraceRow.place,
-    TraceRow.stage,
-    TraceRow.seen_at,
-    TraceRow.book,
-    TraceRow.entry,
-    TraceRow.device,
+_COLUMNS = (
+    MovementRow.item,
+    MovementRow.case_code,
+    MovementRow.show,
+    MovementRow.place,
+    MovementRow.stage,
+    MovementRow.seen_at,
+    MovementRow.book,
+    MovementRow.entry,
+    MovementRow.device,
 )
 
 
-def _newest(session: Session, codes: Collection[str] | None) -> dict[str, Where]:
+def _newest(session: Session, codes: Collection[str] | None) -> dict[str, Location]:
     """The newest placing trace of each thing."""
     order = func.row_number().over(
-        partition_by=TraceRow.item, order_by=(TraceRow.seen_at.desc(), TraceRow.book, TraceRow.idx.desc())
+        partition_by=MovementRow.item,
+        order_by=(MovementRow.seen_at.desc(), MovementRow.book, MovementRow.idx.desc()),
     )
-    query = select(*_TOLD, order.label("rank")).where(TraceRow.type.in_(PLACING), not_taken_back())
+    query = select(*_COLUMNS, order.label("rank")).where(MovementRow.type.in_(PLACING), not_withdrawn())
     if codes is not None:
-        query = query.where(among(session, TraceRow.item, codes))
+        query = query.where(among(session, MovementRow.item, codes))
     ranked = query.subquery()
     told = (column for column in ranked.c if column.name != "rank")
     rows = session.execute(select(*told).where(ranked.c.rank == 1))
-    return {row[0]: Where(*row) for row in rows}
+    return {row[0]: Location(*row) for row in rows}

@@ -8,7 +8,7 @@ from seamwalk.domain.checks.kinds import KINDS, PARTS
 _JOINTS = ("side/", "stack/", "base/", "hang/")
 
 
-def touched(checks: tuple[Check, ...]) -> dict[str, dict[str, list[int]]]:
+def affected_checks(checks: tuple[Check, ...]) -> dict[str, dict[str, list[int]]]:
     """For each part and where it sits, the positions in `checks` that changing it reopens.
 
     A part of a tile is named by the tile's id, one of a joint by the joint's place.

@@ -15,7 +15,7 @@ class Extent:
 
 
 @dataclass(frozen=True)
-class Covered:
+class Coverage:
     """The states of checks as a sign-off covers them, and the acts behind them by their ids."""
 
     states: Mapping[str, CheckState]
@@ -26,7 +26,7 @@ class Covered:
         return {check: state for check, state in self.states.items() if check.startswith(f"{wall}/")}
 
 
-def cover(placed: Iterable[tuple[int, Act]], extents: Sequence[Extent]) -> Iterator[tuple[int, Covered]]:
+def coverages(placed: Iterable[tuple[int, Act]], extents: Sequence[Extent]) -> Iterator[tuple[int, Coverage]]:
     """Add acts up once, in the order of the book; yield each extent's number and what it covers, by size.
 
     `placed` has acts with their index, in any order.
@@ -43,4 +43,4 @@ def cover(placed: Iterable[tuple[int, Act]], extents: Sequence[Extent]) -> Itera
         states.update({check: fold.state(check) for check in changed})
         own = sorted({place_of[name] for name in extent.own if name in place_of})
         beyond = fold.states_with([in_order[place][1] for place in own if place >= at])
-        yield number, Covered({**states, **beyond}, by_id)
+        yield number, Coverage({**states, **beyond}, by_id)

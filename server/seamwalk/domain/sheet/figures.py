@@ -5,20 +5,20 @@ from dataclasses import dataclass
 from seamwalk.domain.checks.checks import wall_checks
 from seamwalk.domain.sheet.batches import Batches, place_cases
 from seamwalk.domain.sheet.data import Data, plan_data
-from seamwalk.domain.sheet.floor import Pressure, Shim, press, shims
+from seamwalk.domain.sheet.floor import Pressure, Shim, bar_pressures, shims
 from seamwalk.domain.sheet.hang import Hanging, hang_wall
 from seamwalk.domain.sheet.hardware import Hardware, count_hardware
 from seamwalk.domain.sheet.mass import Mass, bar_kg, weigh
 from seamwalk.domain.sheet.moisture import Moisture, moisture
 from seamwalk.domain.sheet.power import Power, plan_power
-from seamwalk.domain.sheet.statics import Height, missing_inputs, stand
+from seamwalk.domain.sheet.statics import HeightStatics, missing_inputs, statics_by_height
 from seamwalk.domain.wall.curve import Curve, curve
 from seamwalk.domain.wall.plan_model import Plan
 from seamwalk.domain.wall.wall import Wall, build_wall
 
 
 @dataclass(frozen=True)
-class WorkedOut:
+class Figures:
     """A wall and what follows from it."""
 
     wall: Wall
@@ -30,42 +30,42 @@ class WorkedOut:
     power: Power | None
     data: Data | None
     hanging: Hanging | None
-    statics: list[Height] | None
+    statics: list[HeightStatics] | None
     batches: Batches | None
     moisture: Moisture | None
 
 
-def work_out(plan: Plan) -> WorkedOut:
+def calculate(plan: Plan) -> Figures:
     """Work out a plan; raise PlanError when it can not be built."""
     wall = build_wall(plan)
     bent = curve(wall)
     hardware = count_hardware(wall, wall_checks(wall))
     mass = weigh(wall, bent, hardware)
-    return WorkedOut(
+    return Figures(
         wall=wall,
         curve=bent,
         hardware=hardware,
         mass=mass,
-        pressures=press(wall, mass),
+        pressures=bar_pressures(wall, mass),
         shims=shims(wall.bars, plan.floor_level) if plan.floor_level else None,
         power=plan_power(wall, plan.supply) if plan.supply else None,
         data=plan_data(wall, plan.signal) if plan.signal else None,
-        hanging=_hang(wall, mass),
-        statics=_stand(wall, bent),
+        hanging=_hanging(wall, mass),
+        statics=_statics(wall, bent),
         batches=place_cases(wall, plan.stock) if plan.stock else None,
         moisture=moisture(plan.climate) if plan.climate else None,
     )
 
 
-def _hang(wall: Wall, mass: Mass) -> Hanging | None:
+def _hanging(wall: Wall, mass: Mass) -> Hanging | None:
     hang, one_bar_kg = wall.plan.hang, bar_kg(wall.plan)[1]
     if hang is None or one_bar_kg is None or any(wall.plan.bends_deg):
         return None
     return hang_wall(wall, hang, mass, one_bar_kg)
 
 
-def _stand(wall: Wall, bent: Curve) -> list[Height] | None:
+def _statics(wall: Wall, bent: Curve) -> list[HeightStatics] | None:
     plan = wall.plan
     if plan.support != "stacked" or plan.horizontal is None or missing_inputs(wall):
         return None
-    return stand(wall, bent, plan.horizontal)
+    return statics_by_height(wall, bent, plan.horizontal)

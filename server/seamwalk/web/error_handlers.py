@@ -11,16 +11,16 @@ from seamwalk.errors import (
     CodeError,
     Conflict,
     Forbidden,
-    KeyAway,
+    KeyUnavailable,
     LabelError,
+    LimitReached,
     LostEntries,
     NotFound,
     PlanError,
     SeamwalkError,
     TableError,
-    TooMany,
 )
-from seamwalk.store.trouble import Trouble, trouble_of
+from seamwalk.store.database_errors import DatabaseProblem, classify
 from seamwalk.web.services import services
 
 _CODES: dict[type[SeamwalkError], int] = {
@@ -28,7 +28,7 @@ _CODES: dict[type[SeamwalkError], int] = {
     Conflict: 409,
     LostEntries: 409,
     Forbidden: 403,
-    TooMany: 429,
+    LimitReached: 429,
     PlanError: 422,
     CodeError: 422,
     LabelError: 422,
@@ -43,10 +43,10 @@ KEY_BACK = (
     "Phones keep everything and send it then"
 )
 _TROUBLES = {
-    Trouble.STORAGE_FULL: 507,
-    Trouble.STORAGE_BUSY: 503,
-    Trouble.STORAGE_AWAY: 503,
-    Trouble.STORAGE_DAMAGED: 500,
+    DatabaseProblem.STORAGE_FULL: 507,
+    DatabaseProblem.STORAGE_BUSY: 503,
+    DatabaseProblem.STORAGE_AWAY: 503,
+    DatabaseProblem.STORAGE_DAMAGED: 500,
 }
 _RETRY_AFTER_S = "5"
 # what went wrong and what to do, where the code is all that is known
@@ -72,7 +72,7 @@ def install(app: Flask) -> None:
     """Answer every error that is known."""
     app.register_error_handler(ApiError, _api_error)
     app.register_error_handler(SeamwalkError, _own_error)
-    app.register_error_handler(KeyAway, _key_away)
+    app.register_error_handler(KeyUnavailable, _key_away)
     app.register_error_handler(SecurityError, _other_host)
     app.register_error_handler(HTTPException, _http_error)
     app.register_error_handler(DBAPIError, _database_error)
@@ -86,12 +86,12 @@ def _api_error(error: ApiError) -> Response:
 def _own_error(error: SeamwalkError) -> Response:
     code = _CODES.get(type(error), 400)
     response = _answer(code, _key(error), error.message, error.remedy)
-    if isinstance(error, TooMany) and error.wait_s is not None:
+    if isinstance(error, LimitReached) and error.wait_s is not None:
         response.headers["Retry-After"] = str(error.wait_s)
     return response
 
 
-def _key_away(error: KeyAway) -> Response:
+def _key_away(error: KeyUnavailable) -> Response:
     """Nothing can be signed: the log says which key, the answer does not."""
     current_app.logger.error("%s", error.message)
     response = _answer(503, "key_away", ONLY_READS, KEY_BACK)
@@ -109,7 +109,7 @@ def _other_host(_: SecurityError) -> Response:
 def _database_error(error: DBAPIError) -> Response:
     """A database that can not do its work: nothing was acknowledged, and nothing is lost."""
     current_app.logger.error("database: %s", error.orig)
-    trouble = trouble_of(error)
+    trouble = classify(error)
     answer = _answer(_TROUBLES[trouble], trouble.value, trouble.message, trouble.remedy)
     if answer.status_code == 503:
         answer.headers["Retry-After"] = _RETRY_AFTER_S

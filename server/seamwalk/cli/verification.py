@@ -13,13 +13,13 @@ from seamwalk.book.judgement import Void
 from seamwalk.book.seal import Seal, read_seal
 from seamwalk.book.types import entry_schemas
 from seamwalk.book.verify import Report
-from seamwalk.cli.data import store_of
+from seamwalk.cli.store_access import store_of
 from seamwalk.domain.sheet.model import sheet_json_schema
 from seamwalk.domain.wall.plan import plan_json_schema
 from seamwalk.errors import BookError
-from seamwalk.signoffs.verifying import verify_with_claims
+from seamwalk.signoffs.verification import verify_with_claims
 from seamwalk.store.ledger.books import find_book
-from seamwalk.store.ledger.exporting import excerpt_of, export_book
+from seamwalk.store.ledger.exports import excerpt_of, export_book
 
 _VOID = {
     Void.TWIN: "it stands there before under another signature",

@@ -12,18 +12,18 @@ from seamwalk.book.head import Head
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust
 from seamwalk.domain.checks.checks import is_of_strike
-from seamwalk.domain.findings.covered import Extent, cover
+from seamwalk.domain.findings.coverage import Extent, coverages
 from seamwalk.domain.findings.findings import CheckState
-from seamwalk.domain.findings.signoff import Lapse, Signed, lapse
+from seamwalk.domain.findings.signoff import Lapse, SignedStates, lapse
 from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
 from seamwalk.signoffs.frozen_checks import FrozenChecks
+from seamwalk.store.entry_ids import kept_ids, of_type
 from seamwalk.store.findings.states import acts_of_wall, name_of, wall_states
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import current_plan
-from seamwalk.store.ledger.trusting import load_trust
+from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.ledger.witness import bears_out
-from seamwalk.store.naming import kept_ids, of_type
-from seamwalk.store.projections.adding_up import placed_acts
+from seamwalk.store.projections.check_states import placed_acts
 from seamwalk.store.rows import among
 from seamwalk.store.tables import LedgerEntry, SignOff, WallPlan
 
@@ -66,7 +66,7 @@ def _of_wall(session: Session, trust: Trust, rows: Sequence[SignOff]) -> Iterato
     plan, now = current_plan(session, book, wall), _built(wall_states(session, book, wall))
     files = _Files(session, book)
     acts = placed_acts(session, book, acts_of_wall(book, wall))
-    for number, covered in cover(acts, [_extent(trust, row) for row in rows]):
+    for number, covered in coverages(acts, [_extent(trust, row) for row in rows]):
         row, states = rows[number], covered.of_wall(wall)
         named = find_plan(session, row)
         lapsed = lapse(_signed(row, named, states), plan.entry if plan else None, now)
@@ -80,9 +80,9 @@ def _extent(trust: Trust, row: SignOff) -> Extent:
     return Extent(trust.agreed_size(row.body["epoch"], row.body["size"]), frozenset(row.body["own"]))
 
 
-def _signed(row: SignOff, named: WallPlan | None, states: Mapping[str, CheckState]) -> Signed:
+def _signed(row: SignOff, named: WallPlan | None, states: Mapping[str, CheckState]) -> SignedStates:
     excepted = frozenset(item["check"] for item in row.body["exceptions"])
-    return Signed(named.entry if named else row.body["plan"], excepted, _built(states))
+    return SignedStates(named.entry if named else row.body["plan"], excepted, _built(states))
 
 
 def _built(states: Mapping[str, CheckState]) -> dict[str, CheckState]:

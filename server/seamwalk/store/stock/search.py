@@ -12,17 +12,17 @@ from seamwalk.domain.stock.bench import BenchState
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.ledger.books import list_books, write_as_office
 from seamwalk.store.rows import among, holds
-from seamwalk.store.stock.benching import bench_states
-from seamwalk.store.stock.whereabouts import Where, locate
+from seamwalk.store.stock.bench import bench_states
+from seamwalk.store.stock.locations import Location, locate
 from seamwalk.store.stock_tables import Item, ItemChange, SavedList
 from seamwalk.store.tables import Book
 
-MOST_EDITED = 5000
+MAX_EDITED = 5000
 EDITABLE = ("batch", "home_case", "tile_type")
 
 
 @dataclass(frozen=True)
-class Query:
+class ItemQuery:
     """What is looked for: a text that code, type, batch, serial or home case holds; a kind; a state."""
 
     text: str = ""
@@ -40,11 +40,11 @@ class Row:
     """A thing with where it was last seen and how it stands with the bench."""
 
     item: Item
-    where: Where | None
+    where: Location | None
     state: BenchState
 
 
-def search(session: Session, query: Query, most: int | None = None) -> tuple[list[Row], int]:
+def search(session: Session, query: ItemQuery, most: int | None = None) -> tuple[list[Row], int]:
     """The things that a query finds, by code, no more than `most`, and how many there are."""
     states = bench_states(session)
     found = _codes(session, query, states)
@@ -59,12 +59,12 @@ def search(session: Session, query: Query, most: int | None = None) -> tuple[lis
     return rows, total
 
 
-def codes_found(session: Session, query: Query) -> list[str]:
+def codes_found(session: Session, query: ItemQuery) -> list[str]:
     """The codes of all things that a query finds."""
     return list(session.scalars(_codes(session, query, bench_states(session))))
 
 
-def _codes(session: Session, query: Query, states: dict[str, BenchState]) -> Select[Any]:
+def _codes(session: Session, query: ItemQuery, states: dict[str, BenchState]) -> Select[Any]:
     books = [book.id for book in list_books(session, "company")]
     found = select(Item.code).where(Item.book.in_(books)).order_by(Item.code)
     for word in query.text.split():
@@ -87,9 +87,9 @@ def edit_items(
     session: Session, book: Book, codes: Sequence[str], field: str, value: str | None, now: datetime
 ) -> str:
     """Set a field of many things in one entry; return its id. Raise Conflict for none or too many."""
-    if not 0 < len(codes) <= MOST_EDITED:
+    if not 0 < len(codes) <= MAX_EDITED:
         message = f"items: {len(codes)} things can not be edited at once"
-        raise Conflict(message, f"Choose 1 to {MOST_EDITED}.")
+        raise Conflict(message, f"Choose 1 to {MAX_EDITED}.")
     if field == "home_case" and value is not None and session.get(Item, (book.id, value)) is None:
         raise NotFound(f"value: case {value} is not registered", "Register the case first.")
     body = {"items": list(codes), "field": field, "value": value, "undoes": None}
@@ -126,7 +126,7 @@ def _changes(session: Session, book: Book, edit: str) -> list[ItemChange]:
     return list(session.scalars(select(ItemChange).where(*where).order_by(ItemChange.item)))
 
 
-def save_list(session: Session, name: str, query: Query) -> None:
+def save_list(session: Session, name: str, query: ItemQuery) -> None:
     """Keep a search under a name, in place of one that had it."""
     session.merge(SavedList(name=name, query=asdict(query)))
 
@@ -138,7 +138,7 @@ def forget_list(session: Session, name: str) -> None:
         session.delete(row)
 
 
-def saved_lists(session: Session) -> list[tuple[str, Query]]:
+def saved_lists(session: Session) -> list[tuple[str, ItemQuery]]:
     """The kept searches, by name."""
     rows = session.scalars(select(SavedList).order_by(SavedList.name))
-    return [(row.name, Query(**row.query)) for row in rows]
+    return [(row.name, ItemQuery(**row.query)) for row in rows]

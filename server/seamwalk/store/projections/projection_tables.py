@@ -5,23 +5,32 @@ from seamwalk.store.stock_tables import (
     Item,
     ItemChange,
     ItemLabel,
+    MovementRow,
     RevokedLabel,
-    TraceRow,
-    TypeRow,
+    TypeAttributesRow,
 )
-from seamwalk.store.tables import ActCheck, ActRow, BlobUse, CheckStateRow, Device, SignOff, ToldRow, WallPlan
+from seamwalk.store.tables import (
+    ActCheck,
+    ActivityRow,
+    ActRow,
+    BlobUse,
+    CheckStateRow,
+    Device,
+    SignOff,
+    WallPlan,
+)
 
 PROJECTIONS = (
     BlobUse,
-    TraceRow,
+    MovementRow,
     ItemChange,
-    TypeRow,
+    TypeAttributesRow,
     BindingRow,
     RevokedLabel,
     ItemLabel,
     Item,
     SignOff,
-    ToldRow,
+    ActivityRow,
     CheckStateRow,
     ActCheck,
     ActRow,

@@ -27,7 +27,7 @@ _COLUMNS = (
 )
 
 
-def add_up(session: Session, book: str, acts: Sequence[Act]) -> None:
+def update_states(session: Session, book: str, acts: Sequence[Act]) -> None:
     """Bring the states of all checks up to date that these acts touch; the acts are stored already."""
     new: dict[str, list[Act]] = defaultdict(list)
     for act in acts:
@@ -40,10 +40,10 @@ def add_up(session: Session, book: str, acts: Sequence[Act]) -> None:
     simple = new.keys() - anew
     if simple:
         before = _states(session, book, simple)
-        _store(session, book, {check: _with(before.get(check), new[check]) for check in simple})
+        _store(session, book, {check: _state_after(before.get(check), new[check]) for check in simple})
 
 
-def _with(state: CheckState | None, acts: Sequence[Act]) -> CheckState:
+def _state_after(state: CheckState | None, acts: Sequence[Act]) -> CheckState:
     """A state after acts of which none answers, or is answered or taken back."""
     known = state or CheckState()
     standing = [*known.standing, *[act.id for act in acts]]
@@ -91,17 +91,19 @@ def _store(session: Session, book: str, states: Mapping[str, CheckState]) -> Non
 def load_fold(session: Session, book: str, checks: Collection[str]) -> Fold:
     """All acts that name one of these checks, and the withdrawals of those acts, added up."""
     named = select(ActCheck.idx).where(ActCheck.book == book, among(session, ActCheck.check, checks))
-    acts = session.execute(select(*_COLUMNS).where(ActRow.book == book, about(book, named))).all()
+    acts = session.execute(select(*_COLUMNS).where(ActRow.book == book, acts_at_or_on(book, named))).all()
     return Fold(map(_act, acts))
 
 
 def placed_acts(session: Session, book: str, named: Select[Any]) -> Iterator[tuple[int, Act]]:
     """The acts at these places of a book and those that take one of them back, each with its place."""
-    rows = session.execute(select(ActRow.idx, *_COLUMNS).where(ActRow.book == book, about(book, named)))
+    rows = session.execute(
+        select(ActRow.idx, *_COLUMNS).where(ActRow.book == book, acts_at_or_on(book, named))
+    )
     return ((idx, _act(columns)) for idx, *columns in rows)
 
 
-def about(book: str, named: Select[Any]) -> ColumnElement[bool]:
+def acts_at_or_on(book: str, named: Select[Any]) -> ColumnElement[bool]:
     """Whether an act stands at one of these places of a book, or takes back one that does."""
     entries = select(LedgerEntry.entry).where(LedgerEntry.book == book, LedgerEntry.idx.in_(named))
     return or_(ActRow.idx.in_(named), ActRow.target.in_(entries))

@@ -11,7 +11,7 @@ _BUSY = ("SQLITE_BUSY", "SQLITE_LOCKED", "40001", "40P01", "55P03", "53300")
 _AWAY = ("SQLITE_CANTOPEN", "SQLITE_READONLY", "SQLITE_PERM", "SQLITE_AUTH", "08", "28", "3D000", "57P")
 
 
-class Trouble(StrEnum):
+class DatabaseProblem(StrEnum):
     """The kinds of trouble, each with what to say and what to do."""
 
     STORAGE_FULL = "storage_full"
@@ -41,17 +41,17 @@ class Trouble(StrEnum):
         }[self.value]
 
 
-def trouble_of(error: DBAPIError) -> Trouble:
+def classify(error: DBAPIError) -> DatabaseProblem:
     """The kind of trouble behind a database error, by SQLite's or PostgreSQL's own code."""
     orig = error.orig
     code = str(getattr(orig, "sqlite_errorname", None) or getattr(orig, "sqlstate", None) or "")
     if code.startswith(_FULL):
-        return Trouble.STORAGE_FULL
+        return DatabaseProblem.STORAGE_FULL
     if code.startswith(_BUSY):
-        return Trouble.STORAGE_BUSY
+        return DatabaseProblem.STORAGE_BUSY
     if code.startswith(_AWAY) or _is_cut_off(error, code):
-        return Trouble.STORAGE_AWAY
-    return Trouble.STORAGE_DAMAGED
+        return DatabaseProblem.STORAGE_AWAY
+    return DatabaseProblem.STORAGE_DAMAGED
 
 
 def _is_cut_off(error: DBAPIError, code: str) -> bool:
@@ -60,6 +60,6 @@ def _is_cut_off(error: DBAPIError, code: str) -> bool:
     return error.connection_invalidated or (not code and lost)
 
 
-def describe(error: DBAPIError) -> str:
+def first_line(error: DBAPIError) -> str:
     """The first line of what the database said."""
     return (str(error.orig).splitlines() or [""])[0]

@@ -10,37 +10,37 @@ from seamwalk.errors import BookError
 from seamwalk.store.access import phones
 from seamwalk.store.ledger.blobs import MAX_BLOB_BYTES, forget_part, get_blob, keep_blob, received, take_part
 from seamwalk.store.ledger.readers import may_read_blob, reader_of
-from seamwalk.store.sync.exchange import Brought, exchange
+from seamwalk.store.sync.exchange import SyncInput, exchange
 from seamwalk.store.tables import Device
 from seamwalk.web import logs
 from seamwalk.web.api.blueprint import api
 from seamwalk.web.api.calls import BYTES, Call, call
-from seamwalk.web.api.shapes import Done, PartAsked, Received, Synced, SyncSent
+from seamwalk.web.api.schemas import BlobPartQuery, BlobPartResponse, OkResponse, SyncRequest, SyncResponse
 from seamwalk.web.cookies import device_token
-from seamwalk.web.errors import ApiError
+from seamwalk.web.error_handlers import ApiError
 from seamwalk.web.services import services
 
 MAX_SYNC_BYTES = 4_000_000
 
 
 @api.post("/books/<book:book>/sync")
-@call(Call(Synced, takes=SyncSent, refuses=(404, 409, 422), max_bytes=MAX_SYNC_BYTES))
-def sync(book: str, sent: SyncSent) -> dict[str, Any]:
+@call(Call(SyncResponse, request_body=SyncRequest, errors=(404, 409, 422), max_bytes=MAX_SYNC_BYTES))
+def sync(book: str, body: SyncRequest) -> dict[str, Any]:
     """Take a phone's entries and give it the book's from index `after` on; reading needs its cookie."""
     now = services().now()
     with services().store.read() as session:
         device = phones.session_device(session, device_token(), now)
-    away = services().keys.away() if sent.entries else None
+    away = services().keys.away() if body.entries else None
     if away is not None:
         raise away
-    brought = Brought(sent.after, sent.entries, sent.head, sent.texts, sent.leaves)
-    answer = exchange(services().store, book, brought, device, now)
-    logs.warn_of(answer.verdicts)
-    return {"seamwalk": 1, **asdict(answer)}
+    sent = SyncInput(body.after, body.entries, body.head, body.texts, body.leaves)
+    result = exchange(services().store, book, sent, device, now)
+    logs.warn_of(result.verdicts)
+    return {"seamwalk": 1, **asdict(result)}
 
 
 @api.put("/books/<book:book>/blobs/<hash:name>")
-@call(Call(Done, takes=BYTES, signed_in=True, code=201, refuses=(422,)))
+@call(Call(OkResponse, request_body=BYTES, signed_in=True, code=201, errors=(422,)))
 def put_blob(book: str, name: str) -> Response:
     """Keep a blob under its hash."""
     request.max_content_length = MAX_BLOB_BYTES
@@ -55,7 +55,7 @@ def put_blob(book: str, name: str) -> Response:
 
 
 @api.get("/books/<book:book>/blobs/<hash:name>/part")
-@call(Call(Received, signed_in=True))
+@call(Call(BlobPartResponse, signed_in=True))
 def blob_part(book: str, name: str) -> dict[str, Any]:
     """Tell how many bytes of a blob are here, so that a phone goes on from there."""
     with services().store.read() as session:
@@ -65,15 +65,15 @@ def blob_part(book: str, name: str) -> dict[str, Any]:
 
 
 @api.put("/books/<book:book>/blobs/<hash:name>/part")
-@call(Call(Received, takes=BYTES, asks=PartAsked, signed_in=True, refuses=(422,)))
-def put_blob_part(book: str, name: str, asked: PartAsked) -> dict[str, Any]:
+@call(Call(BlobPartResponse, request_body=BYTES, query=BlobPartQuery, signed_in=True, errors=(422,)))
+def put_blob_part(book: str, name: str, query: BlobPartQuery) -> dict[str, Any]:
     """Take the bytes of a blob from `at` on, of `total` in all."""
     request.max_content_length = MAX_BLOB_BYTES
     data = request.get_data()
     try:
         with services().store.write() as session:
             _require_device(session, book)
-            here, whole = take_part(session, book, name, asked.at, data, asked.total)
+            here, whole = take_part(session, book, name, query.at, data, query.total)
     except BookError as error:
         with services().store.write() as session:
             forget_part(session, book, name)
@@ -82,7 +82,7 @@ def put_blob_part(book: str, name: str, asked: PartAsked) -> dict[str, Any]:
 
 
 @api.get("/books/<book:book>/blobs/<hash:name>")
-@call(Call(BYTES, signed_in=True, refuses=(403, 404, 410)))
+@call(Call(BYTES, signed_in=True, errors=(403, 404, 410)))
 def read_blob(book: str, name: str) -> Response:
     """Give a blob's bytes."""
     with services().store.read() as session:

@@ -9,7 +9,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from seamwalk.book.fields import BookId, DeviceId, Hash, Jwk, PersonId
 from seamwalk.store.ledger.readers import MAX_TEXTS
-from seamwalk.web.inputs import Asked, Count
+from seamwalk.web.inputs import Count, QueryParams
 
 MAX_NAME = 60
 MAX_ENTRIES = 20_000
@@ -22,38 +22,38 @@ def _plain(name: str) -> str:
     return plain
 
 
-class Sent(BaseModel):
-    """Base of what a phone sends."""
+class ApiRequest(BaseModel):
+    """Base of the JSON that a phone sends."""
 
     model_config = ConfigDict(frozen=True, strict=True)
 
 
-Compact = Annotated[str, Field(max_length=20_000, description="A compact JWS (RFC 7515).")]
+CompactJws = Annotated[str, Field(max_length=20_000, description="A compact JWS (RFC 7515).")]
 
 
-class JoinSent(Sent):
+class JoinRequest(ApiRequest):
     """A phone with an invite: `proof` is a JWS of typ `seamwalk-join` over `{"token": ...}` by its key."""
 
     token: Annotated[str, Field(min_length=1, max_length=200)]
     jwk: Jwk
     name: Annotated[str, AfterValidator(_plain), Field(min_length=1)]
-    proof: Compact
+    proof: CompactJws
 
 
-class NonceSent(Sent):
+class NonceRequest(ApiRequest):
     """A device that wants to sign in."""
 
     device: DeviceId
 
 
-class SessionSent(Sent):
+class SessionRequest(ApiRequest):
     """A device that signs in: `proof` is a JWS of typ `seamwalk-session` over `{"nonce": ...}` by its key."""
 
     device: DeviceId
-    proof: Compact
+    proof: CompactJws
 
 
-class SyncSent(Sent):
+class SyncRequest(ApiRequest):
     """How many entries the phone has, what it brings, and the newest head that it has checked.
 
     `leaves` tells that it takes bare leaves; `texts` are indexes of leaves whose texts it asks for.
@@ -61,29 +61,29 @@ class SyncSent(Sent):
 
     after: Count
     entries: Annotated[list[str], Field(max_length=MAX_ENTRIES, description="Compact JWS, one an entry.")]
-    head: Compact | None = None
+    head: CompactJws | None = None
     texts: Annotated[list[Count], Field(max_length=MAX_TEXTS, default_factory=list)]
     leaves: bool = False
 
 
-class PartAsked(Asked):
+class BlobPartQuery(QueryParams):
     """From which byte on the sent bytes go, of how many in all."""
 
     at: Count
     total: Annotated[Count, Field(ge=1)]
 
 
-class Answer(BaseModel):
-    """Base of what a phone gets."""
+class ApiResponse(BaseModel):
+    """Base of the JSON that a phone gets."""
 
     seamwalk: Literal[1]
 
 
-class Done(Answer):
-    """It is done."""
+class OkResponse(ApiResponse):
+    """Success, with nothing to add."""
 
 
-class Joined(Answer):
+class JoinResponse(ApiResponse):
     """The book that a phone is in now, and as whom."""
 
     book: BookId
@@ -94,20 +94,20 @@ class Joined(Answer):
     role: str
 
 
-class Nonce(Answer):
+class NonceResponse(ApiResponse):
     """A challenge to sign within five minutes."""
 
     nonce: str
 
 
-class Received(Answer):
+class BlobPartResponse(ApiResponse):
     """How many bytes of a blob are here, and whether that is all of it."""
 
     received: Count
     whole: bool
 
 
-class GivenVerdict(BaseModel):
+class EntryVerdict(BaseModel):
     """What became of one text; `id` and `index` are those of the text that stands for its entry.
 
     `fork` tells that the device has written another entry under the same number.
@@ -123,33 +123,33 @@ class GivenVerdict(BaseModel):
     fork: bool
 
 
-class Leaf(BaseModel):
+class EntryLeaf(BaseModel):
     """The leaf hash of an entry that the phone's role does not read."""
 
     leaf: Hash
 
 
-class GivenText(BaseModel):
+class EntryText(BaseModel):
     """The text of a leaf that was asked for."""
 
     index: Count
     entry: str
 
 
-class Synced(Answer):
+class SyncResponse(ApiResponse):
     """A verdict for each text in their order, and a page of the book if the phone may read."""
 
     reading: Literal["ok", "sign_in", "restored"]
-    verdicts: list[GivenVerdict]
-    entries: list[str | Leaf] | None
+    verdicts: list[EntryVerdict]
+    entries: list[str | EntryLeaf] | None
     more: bool
     head: str | None
     held: Count
     restored: list[str]
-    texts: list[GivenText]
+    texts: list[EntryText]
 
 
-class Health(Answer):
+class HealthResponse(ApiResponse):
     """What runs here."""
 
     version: str
@@ -158,8 +158,8 @@ class Health(Answer):
     writers: str
 
 
-class Edition(Answer):
-    """The procedures that come with the program, with their texts by language; `edition` names them."""
+class ProceduresResponse(ApiResponse):
+    """The procedures that come with the program, texts by language; `edition` is their hash."""
 
     edition: Hash
     v: int
@@ -167,7 +167,7 @@ class Edition(Answer):
     texts: dict[str, dict[str, str]]
 
 
-class Failure(Answer):
+class ErrorResponse(ApiResponse):
     """What is wrong and what to do; `field` names the member that was wrong."""
 
     error: str

@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from seamwalk.store.ledger.books import write_as_office
 from seamwalk.store.stock.labels import company_book
-from seamwalk.store.stock.prep import described
+from seamwalk.store.stock.prep import type_attributes
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
 from seamwalk.web.office.downloads import download
@@ -33,7 +33,7 @@ def types() -> str | AnyResponse:
             return redirect(url_for("office.types"))
         form.currency.errors = ["A price has a currency, nothing else does."]
     with services().store.read() as session:
-        found = described(session)
+        found = type_attributes(session)
     return render_template("office/types.html", form=form, types=sorted(found.items()))
 
 
@@ -42,7 +42,7 @@ def types() -> str | AnyResponse:
 def types_file(fmt: str) -> Response:
     """All descriptions as a table."""
     with services().store.read() as session:
-        found = described(session)
+        found = type_attributes(session)
     rows = [
         [("" if body[name] is None else str(body[name])) for name in _FIELDS]
         for _, body in sorted(found.items())

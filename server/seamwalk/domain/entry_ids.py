@@ -7,6 +7,6 @@ here and nowhere else.
 from collections.abc import Container
 
 
-def is_named(entry: str, other: str, references: Container[str]) -> bool:
+def is_referenced(entry: str, other: str, references: Container[str]) -> bool:
     """Whether one of these references means an entry; `other` is "" where no other form of it is known."""
     return entry in references or (other != "" and other in references)

@@ -18,7 +18,7 @@ from seamwalk.store.ledger.books import list_books
 from seamwalk.store.ledger.intake import newest_head
 from seamwalk.store.ledger.keys import misfits
 from seamwalk.store.ledger.witness import contradictions
-from seamwalk.store.projections.projected import PROJECTIONS
+from seamwalk.store.projections.projection_tables import PROJECTIONS
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.tables import Blob, Book, HeldEntry, Key, LedgerEntry
 

@@ -3,8 +3,8 @@
 from collections.abc import Set
 from dataclasses import dataclass
 
+from seamwalk.domain.entry_ids import is_referenced
 from seamwalk.domain.findings.findings import Act, Fold, Rank, rank
-from seamwalk.domain.naming import is_named
 
 KEYS = (
     "open",
@@ -21,7 +21,7 @@ KEYS = (
 
 
 @dataclass(frozen=True)
-class Why:
+class Explanation:
     """One of KEYS, the ids of the acts that make the state, and of those that bear on it, each sorted.
 
     mended: `others` are what its oks answer; reopened_since: oks that do not name it;
@@ -34,36 +34,38 @@ class Why:
     others: tuple[str, ...] = ()
 
 
-def why(fold: Fold, check: str) -> Why:
+def explain(fold: Fold, check: str) -> Explanation:
     """Tell why a check stands as it does."""
     state = fold.state(check)
     here = fold.acts_at(check)
     standing = [act for act in here if act.id in state.standing and rank(act) == state.rank]
     if not standing:
-        return Why("open")
+        return Explanation("open")
     acts = _ids(standing)
     named = {name for act in standing for name in (act.id, act.other)}
     oks = [act for act in here if act.kind == "ok" and fold.is_live(act)]
     if state.rank == Rank.NOT_REACHED:
-        return Why("not_reached", acts)
+        return Explanation("not_reached", acts)
     if state.rank == Rank.OK:
         answered = {answer for ok in oks for answer in ok.answers}
         asking = [act for act in here if act.kind in _ASKING and fold.is_live(act)]
-        mended = [act for act in asking if is_named(act.id, act.other, answered)]
-        return Why("mended" if mended else "ok", acts, _ids(mended))
+        mended = [act for act in asking if is_referenced(act.id, act.other, answered)]
+        return Explanation("mended" if mended else "ok", acts, _ids(mended))
     if state.rank == Rank.REOPENED:
-        return Why("reopened_since", acts, _ids(oks)) if oks else Why("reopened", acts)
-    return _why_fault(fold, here, acts, oks, named)
+        return Explanation("reopened_since", acts, _ids(oks)) if oks else Explanation("reopened", acts)
+    return _explain_fault(fold, here, acts, oks, named)
 
 
-def _why_fault(fold: Fold, here: list[Act], acts: tuple[str, ...], oks: list[Act], named: Set[str]) -> Why:
+def _explain_fault(
+    fold: Fold, here: list[Act], acts: tuple[str, ...], oks: list[Act], named: Set[str]
+) -> Explanation:
     shared = [ok for ok in oks if len(ok.checks) > 1 and ok.answers & named]
     if shared:
-        return Why("fault_shared", acts, _ids(shared))
+        return Explanation("fault_shared", acts, _ids(shared))
     if oks:
-        return Why("fault_unseen", acts, _ids(oks))
+        return Explanation("fault_unseen", acts, _ids(oks))
     taken_back = [act for act in here if act.kind == "ok" and not fold.is_live(act) and act.answers & named]
-    return Why("fault_revived", acts, _ids(taken_back)) if taken_back else Why("fault", acts)
+    return Explanation("fault_revived", acts, _ids(taken_back)) if taken_back else Explanation("fault", acts)
 
 
 _ASKING = ("fault", "reopened")

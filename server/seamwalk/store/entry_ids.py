@@ -22,7 +22,7 @@ def of_type(book: str, entry_type: str) -> ColumnElement[bool]:
     return and_(LedgerEntry.book == book, LedgerEntry.type == entry_type, LedgerEntry.void.is_(None))
 
 
-def settle_targets(session: Session, book: str, kept: Mapping[str, str]) -> None:
+def resolve_targets(session: Session, book: str, kept: Mapping[str, str]) -> None:
     """Let what was taken back before it came be named by its kept id; `kept` has the ids by other form."""
     named = (ActRow.book == book, among(session, ActRow.target, kept))
     for target in session.scalars(select(ActRow.target).where(*named).distinct()).all():

@@ -8,10 +8,10 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.stock.bench import BenchState, Step, bench_state
-from seamwalk.store.projections.tracing import HARMLESS
+from seamwalk.store.projections.movements import HARMLESS
 from seamwalk.store.rows import among
-from seamwalk.store.stock.whereabouts import not_taken_back
-from seamwalk.store.stock_tables import TELLS, TraceRow
+from seamwalk.store.stock.locations import not_withdrawn
+from seamwalk.store.stock_tables import HAS_TOLD, MovementRow
 
 
 def bench_states(session: Session, codes: Collection[str] | None = None) -> dict[str, BenchState]:
@@ -24,7 +24,7 @@ def bench_states(session: Session, codes: Collection[str] | None = None) -> dict
 
 
 def _steps(session: Session, codes: Collection[str] | None) -> Select[Any]:
-    query = select(TraceRow).where(TELLS, TraceRow.told.not_in(HARMLESS), not_taken_back())
+    query = select(MovementRow).where(HAS_TOLD, MovementRow.told.not_in(HARMLESS), not_withdrawn())
     if codes is not None:
-        query = query.where(among(session, TraceRow.item, codes))
-    return query.order_by(TraceRow.seen_at, TraceRow.book, TraceRow.idx)
+        query = query.where(among(session, MovementRow.item, codes))
+    return query.order_by(MovementRow.seen_at, MovementRow.book, MovementRow.idx)
