@@ -2,6 +2,7 @@
 
 import { signal } from "@preact/signals";
 import { render } from "preact";
+import { must } from "./book/must";
 import { Act, Acts } from "./screens/checks/act";
 import { Pass } from "./screens/checks/pass";
 import { Service } from "./screens/checks/service";
@@ -108,6 +109,6 @@ async function watchForUpdates(): Promise<void> {
   document.addEventListener("visibilitychange", look);
 }
 
-render(<App />, document.getElementById("app") as HTMLElement);
+render(<App />, must(document.getElementById("app")));
 start();
 if ("serviceWorker" in navigator) void watchForUpdates();

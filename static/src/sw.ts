@@ -4,25 +4,28 @@
  * Kill switch: serve a sw.js whose `activate` deletes all caches and calls `registration.unregister()`.
  */
 
+/** The compiler knows workers in general; this one is a service worker. */
 const worker = self as unknown as ServiceWorkerGlobalScope;
 const CACHE = `seamwalk-${BUILD}`;
 const LAZY_CACHE = "seamwalk-lazy";
 const SHELL = "/phone/";
 
 async function precache(): Promise<void> {
-  const responses = await Promise.all(PRECACHE.map((url) => fetch(url, { cache: "reload" })));
-  for (const [i, response] of responses.entries()) {
+  const fetched = await Promise.all(
+    PRECACHE.map(async (url) => ({ url, response: await fetch(url, { cache: "reload" }) })),
+  );
+  for (const { url, response } of fetched) {
     if (
       response.status !== 200 ||
       response.redirected ||
       response.type !== "basic" ||
-      !rightType(PRECACHE[i] as string, response)
+      !rightType(url, response)
     ) {
-      throw new Error(`${PRECACHE[i]} can not be kept`);
+      throw new Error(`${url} cannot be kept`);
     }
   }
   const cache = await caches.open(CACHE);
-  await Promise.all(responses.map((response, i) => cache.put(PRECACHE[i] as string, response)));
+  await Promise.all(fetched.map(({ url, response }) => cache.put(url, response)));
 }
 
 /** A captive page answers every address with HTML. */
@@ -35,7 +38,7 @@ function rightType(url: string, response: Response): boolean {
     png: "image/png",
     svg: "image/svg",
   };
-  return type.includes(wanted[url.split(".").at(-1) as string] ?? "manifest+json");
+  return type.includes(wanted[url.split(".").at(-1) ?? ""] ?? "manifest+json");
 }
 
 async function dropOldCaches(): Promise<void> {

@@ -1,8 +1,8 @@
 /** The phone's work on a long book: JSON.parse of its payloads as the baseline, then what the phone does instead. */
 
-import { makeDeviceKey } from "../../static/src/book/jws";
 import { base64url, utf8 } from "../../static/src/book/bytes";
-import type { KeptEntry } from "../../static/src/book/entry";
+import type { EntryOf } from "../../static/src/book/entry";
+import { makeDeviceKey } from "../../static/src/book/jws";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage } from "../../static/src/store/storage";
@@ -17,7 +17,7 @@ const ROUNDS = TINY ? 1 : 5;
 
 function payload(number: number) {
   const check = `A/tile/${(number % 100) + 1}.${(Math.floor(number / 100) % 50) + 1}/condition:sound`;
-  const body = { plan: "0".repeat(64), checks: [check], result: "ok", answers: [] };
+  const body = { plan: "0".repeat(64), checks: [check], result: "ok" as const, answers: [] };
   const at = "2026-11-20T22:00:00.000Z";
   return { type: "found", v: 1, book: BOOK, n: number + 1, prev: "0".repeat(64), at, body };
 }
@@ -36,13 +36,32 @@ function ms(work: () => unknown): number {
   return performance.now() - started;
 }
 
-const membership = { book: BOOK, title: "", ownerFingerprint: "", device: "d", person: "p", name: "", role: "crew" };
+const membership = {
+  book: BOOK,
+  title: "",
+  ownerFingerprint: "",
+  device: "d",
+  person: "p",
+  name: "",
+  role: "crew",
+};
 const texts = Array.from({ length: ENTRIES }, (_, number) => JSON.stringify(payload(number)));
 
-function kept(parsed: ReturnType<typeof payload>, number: number): KeptEntry {
+function kept(parsed: ReturnType<typeof payload>, number: number): EntryOf<"found"> {
   const { type, n, prev, at, body } = parsed;
   const named = { id: hexId(number), otherId: `f${hexId(number).slice(1)}`, said: type, void: null };
-  return { ...named, jws: "", book: BOOK, type: type as "found", device: `d${number % 8}`, n, prev, at, body, index: number };
+  return {
+    ...named,
+    jws: "",
+    book: BOOK,
+    type: type as "found",
+    device: `d${number % 8}`,
+    n,
+    prev,
+    at,
+    body,
+    index: number,
+  };
 }
 
 const entries = texts.map((text, number) => kept(JSON.parse(text), number));
@@ -62,7 +81,9 @@ const fold = median(
     }),
   ),
 );
-console.log(`fold of ${ENTRIES} entries ${fold.toFixed(0)} ms, JSON.parse of the same bytes ${parse.toFixed(0)} ms: x ${(fold / parse).toFixed(2)} (goal under 2)`);
+console.log(
+  `fold of ${ENTRIES} entries ${fold.toFixed(0)} ms, JSON.parse of the same bytes ${parse.toFixed(0)} ms: x ${(fold / parse).toFixed(2)} (goal under 2)`,
+);
 
 const show = foldAll();
 const empty = new Show(membership);
@@ -72,7 +93,7 @@ function oneByOne(target: Show, from: number): number {
   const spent = ms(() => {
     for (const entry of more) {
       target.add([entry]);
-      target.fold.state(entry.body.checks[0]);
+      target.fold.state(entry.body.checks[0] ?? "");
       target.undoable();
       target.stops();
     }
@@ -82,7 +103,9 @@ function oneByOne(target: Show, from: number): number {
 oneByOne(new Show(membership), 0);
 const early = oneByOne(empty, 0);
 const late = oneByOne(show, ENTRIES);
-console.log(`one more entry and what a screen asks: ${late.toFixed(1)} us after ${ENTRIES}, ${early.toFixed(1)} us on an empty show: x ${(late / early).toFixed(1)}`);
+console.log(
+  `one more entry and what a screen asks: ${late.toFixed(1)} us after ${ENTRIES}, ${early.toFixed(1)} us on an empty show: x ${(late / early).toFixed(1)}`,
+);
 
 const gc = (globalThis as { gc?: () => void }).gc;
 gc?.();
@@ -112,10 +135,18 @@ async function tap(stored: number): Promise<number> {
   await storage.put({ key, memberships: [{ ...membership, device: key.thumbprint }], entries: all });
   const down = () => Promise.reject(new NoAnswer());
   const api = { join: down, signIn: down, sync: down, getBlob: down, putBlob: down, procedures: down };
-  const surroundings = { storage, log: new Log(new MemoryLogFile()), api, tell: () => undefined, now: () => new Date(), room: async () => 1e9, photos: new MemoryPhotoFiles() };
+  const surroundings = {
+    storage,
+    log: new Log(new MemoryLogFile()),
+    api,
+    tell: () => undefined,
+    now: () => new Date(),
+    room: async () => 1e9,
+    photos: new MemoryPhotoFiles(),
+  };
   const phone = new Phone(surroundings);
   await phone.start({});
-  const body = { plan: "0".repeat(64), checks: ["A/tile/1.1/condition:sound"], result: "ok", answers: [] };
+  const body = { plan: "0".repeat(64), checks: ["A/tile/1.1/condition:sound"], result: "ok" as const, answers: [] };
   const count = TINY ? 10 : 200;
   for (let i = 0; i < 20; i++) await phone.append(BOOK, "found", body);
   const started = performance.now();
@@ -125,4 +156,6 @@ async function tap(stored: number): Promise<number> {
 
 const short = await tap(0);
 const long = await tap(ENTRIES);
-console.log(`a tap, signed and stored in memory: ${long.toFixed(0)} us with ${ENTRIES} entries, ${short.toFixed(0)} us with none: x ${(long / short).toFixed(2)}`);
+console.log(
+  `a tap, signed and stored in memory: ${long.toFixed(0)} us with ${ENTRIES} entries, ${short.toFixed(0)} us with none: x ${(long / short).toFixed(2)}`,
+);

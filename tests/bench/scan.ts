@@ -1,11 +1,15 @@
 /** A scan on the phone: from a 720p frame to its text, and what the stock list says of it, as the stock grows. */
 
 import { readFileSync } from "node:fs";
-import { prepareZXingModule, readBarcodesFromImageData } from "../../static/node_modules/zxing-wasm/dist/es/reader/index.js";
+import {
+  prepareZXingModule,
+  readBarcodesFromImageData,
+} from "../../static/node_modules/zxing-wasm/dist/es/reader/index.js";
 import type { KeptEntry } from "../../static/src/book/entry";
 import { checkCharacter } from "../../static/src/scan/codes";
 import { Stock, type StockFile } from "../../static/src/scan/stock";
 import { Cases } from "../../static/src/walk/stock/cases";
+import { keptEntry } from "../phone/entries";
 
 const [wasm = "", picture = "", size = ""] = process.argv.slice(2);
 const TINY = size === "--tiny";
@@ -36,14 +40,21 @@ function fileOf(things: number): StockFile {
 }
 
 async function decode(): Promise<void> {
-  await prepareZXingModule({ overrides: { wasmBinary: readFileSync(wasm).buffer as ArrayBuffer }, fireImmediately: true });
+  await prepareZXingModule({
+    overrides: { wasmBinary: readFileSync(wasm).buffer as ArrayBuffer },
+    fireImmediately: true,
+  });
   const grey = readFileSync(picture);
   const side = Math.sqrt(grey.length);
   const data = new Uint8ClampedArray(grey.length * 4);
-  for (let i = 0; i < grey.length; i++) data.fill(grey[i] as number, i * 4, i * 4 + 3).fill(255, i * 4 + 3, i * 4 + 4);
+  for (let i = 0; i < grey.length; i++)
+    data.fill(grey[i] as number, i * 4, i * 4 + 3).fill(255, i * 4 + 3, i * 4 + 4);
   const image = { data, width: side, height: side, colorSpace: "srgb" } as ImageData;
   const wide = { formats: ["QRCode", "DataMatrix", "Code128", "Code39"], tryHarder: true } as const;
-  for (const [name, options] of [["ours, all kinds of symbols", wide], ["QR alone, no second look", { formats: ["QRCode"], tryHarder: false }]] as const) {
+  for (const [name, options] of [
+    ["ours, all kinds of symbols", wide],
+    ["QR alone, no second look", { formats: ["QRCode"], tryHarder: false }],
+  ] as const) {
     const times: number[] = [];
     for (let i = 0; i < ROUNDS; i++) {
       const started = performance.now();
@@ -66,7 +77,9 @@ function resolve(): void {
       for (let i = 0; i < 1000; i++) stock.find(scanned);
     });
     const ratio = (build / parse).toFixed(2);
-    console.log(`${things} things: a scan resolves in ${find.toFixed(2)} us; the list opens in ${build.toFixed(0)} ms, x ${ratio} of JSON.parse`);
+    console.log(
+      `${things} things: a scan resolves in ${find.toFixed(2)} us; the list opens in ${build.toFixed(0)} ms, x ${ratio} of JSON.parse`,
+    );
   }
 }
 
@@ -79,7 +92,7 @@ function inCase(): void {
     const seen = (item: number, stage: string): KeptEntry => {
       n += 1;
       const body = { items: [code("T", item)], case: code("C", Math.floor(item / 8)), stage, replaces: [] };
-      return { id: `e${n}`, jws: "", book: "b", type: "item_seen", device: "me", n, at: "", body, index: n };
+      return keptEntry("item_seen", body, { index: n });
     };
     for (const stage of ["prep", "load_in", "load_out", "return"]) {
       for (let item = 0; item < things; item++) cases.add(seen(item, stage));

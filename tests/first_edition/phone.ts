@@ -64,8 +64,10 @@ async function answer(command: any): Promise<unknown> {
   wantHighS = command.high_s ?? null;
   if (command.do === "join") return phone.join(command.token, command.owner, command.name);
   if (command.do === "sync") return phone.sync(command.book);
-  if (command.do === "append") return phone.append(command.book, command.type, command.body, command.notes ?? {});
-  if (command.do === "photo") return phone.keepPhoto(command.book, Buffer.from(command.bytes, "base64url") as unknown as Bytes);
+  if (command.do === "append")
+    return phone.append(command.book, command.type, command.body, command.notes ?? {});
+  if (command.do === "photo")
+    return phone.keepPhoto(command.book, Buffer.from(command.bytes, "base64url") as unknown as Bytes);
   if (command.do === "unsent") return phone.unsent(command.book);
   if (command.do === "witnessed") return phone.witnessed(command.book);
   return dump();
@@ -75,7 +77,11 @@ async function dump(): Promise<unknown> {
   const { memberships, books, entries } = await storage.load();
   const kept = (storage as unknown as { blobs: Map<string, { bytes: Bytes }> }).blobs;
   return {
-    key: { jwk, thumbprint: key.thumbprint, private_jwk: await crypto.subtle.exportKey("jwk", pair.privateKey) },
+    key: {
+      jwk,
+      thumbprint: key.thumbprint,
+      private_jwk: await crypto.subtle.exportKey("jwk", pair.privateKey),
+    },
     memberships,
     books: books.map((book) => ({
       ...book,

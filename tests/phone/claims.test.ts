@@ -4,6 +4,7 @@ import { standsInTheWay, withoutPerson } from "../../static/src/walk/findings/in
 import { Show } from "../../static/src/walk/show/show";
 import claims from "../vectors/claims.json";
 import { type Any, entriesOf, me } from "./scenes";
+import { isOf } from "../../static/src/book/entry";
 
 /** What the signer's phone has when it signs: what its head covers, and its own entries beyond. */
 function atSigning(scene: Any, signOff: Any): Show {
@@ -16,16 +17,17 @@ function atSigning(scene: Any, signOff: Any): Show {
 describe("what sign-offs claim", () => {
   for (const scene of claims.scenes) {
     it(scene.description, () => {
-      for (const signOff of entriesOf(scene).filter(({ type }) => type === "signed_off")) {
+      for (const signOff of entriesOf(scene).filter((entry) => isOf(entry, ["signed_off"]))) {
         const expected = (scene.expect as Any)[signOff.id];
         if (expected.unknown) continue;
         const { body } = signOff;
-        const plan = entriesOf(scene).find(({ id }) => id === body.plan);
-        const file = readChecksFile(JSON.stringify((claims.files as Any)[plan?.body.checks_file.slice(1)]));
+        const plans = entriesOf(scene).filter((entry) => isOf(entry, ["plan_set"]));
+        const plan = plans.find(({ id }) => id === body.plan);
+        const file = readChecksFile(JSON.stringify((claims.files as Any)[plan?.body.checks_file.slice(1) ?? ""]));
         const show = atSigning(scene, signOff);
         const way = standsInTheWay(file, show.states(body.wall), show.fold);
         expect(way.map(({ check, why }) => [check, why])).toEqual(expected.in_the_way);
-        const used = body.exceptions.filter((item: Any) => way.some(({ check }) => check === item.check));
+        const used = body.exceptions.filter((item) => way.some(({ check }) => check === item.check));
         expect(withoutPerson(file, used)).toEqual(expected.unnamed);
       }
     });

@@ -12,6 +12,7 @@ import { recover } from "../../static/src/store/recovery";
 import { MemoryStorage } from "../../static/src/store/storage";
 import { HttpApi } from "../../static/src/sync/api";
 import { Phone } from "../../static/src/writer/phone";
+import { bodyOf } from "./entries";
 
 const FOLDER = `${import.meta.dirname}/../first_edition`;
 const P256 = { name: "ECDSA", namedCurve: "P-256" } as const;
@@ -44,7 +45,8 @@ beforeEach(async () => {
 
 async function started() {
   const photos = new MemoryPhotoFiles();
-  for (const [name, text] of Object.entries<string>(stored.photos)) photos.files.set(name, fromBase64url(text) as Bytes);
+  for (const [name, text] of Object.entries<string>(stored.photos))
+    photos.files.set(name, fromBase64url(text) as Bytes);
   const [now, tell] = [() => new Date(expected.made_at), () => undefined];
   const room = async () => Number.POSITIVE_INFINITY;
   const phone = new Phone({ storage, log: new Log(file), photos, api: new HttpApi(), tell, now, room });
@@ -56,7 +58,9 @@ describe("a phone of the first edition", () => {
     const { contents, recovery } = await recover(storage, new Log(file), stored.high_water);
     expect(recovery).toEqual({ restoredToDatabase: 1, restoredToLog: 1, lost: 0, newKey: false });
     const here = contents.entries.map(({ id }) => id);
-    expect(here).toEqual(expect.arrayContaining([expected.phone.only_in_log, expected.phone.only_in_database]));
+    expect(here).toEqual(
+      expect.arrayContaining([expected.phone.only_in_log, expected.phone.only_in_database]),
+    );
     const again = await recover(storage, new Log(file), stored.high_water);
     expect(again.recovery).toEqual({ restoredToDatabase: 0, restoredToLog: 0, lost: 0, newKey: false });
   });
@@ -67,7 +71,14 @@ describe("a phone of the first edition", () => {
     for (const status of snapshot.statuses) {
       const slug = status.book === clean.book ? "clean" : "twisted";
       const { size, root, epoch } = expected.phone.seen[slug];
-      expect(status).toMatchObject({ size, root, epoch, unsent: unsentOf(slug).length, refused: [], admitted: true });
+      expect(status).toMatchObject({
+        size,
+        root,
+        epoch,
+        unsent: unsentOf(slug).length,
+        refused: [],
+        admitted: true,
+      });
     }
   });
 
@@ -81,12 +92,16 @@ describe("a phone of the first edition", () => {
 
   it("gives out what is unsent in its order and as it was signed, high S or low, with its texts", async () => {
     const { phone } = await started();
-    const before = gunzipSync(readFileSync(`${FOLDER}/phone.clean.unsent.jsonl.gz`)).toString().trim().split("\n");
+    const before = gunzipSync(readFileSync(`${FOLDER}/phone.clean.unsent.jsonl.gz`))
+      .toString()
+      .trim()
+      .split("\n");
     const now = (await phone.unsent(clean.book)).trim().split("\n");
     const entries = (lines: string[]) => lines.filter((line) => line.startsWith('{"entry"'));
     expect(entries(now)).toEqual(entries(before));
     expect([...now].sort()).toEqual([...before].sort());
-    for (const line of entries(now)) expect(await verifies(JSON.parse(line).entry, stored.key.jwk)).toBe(true);
+    for (const line of entries(now))
+      expect(await verifies(JSON.parse(line).entry, stored.key.jwk)).toBe(true);
   });
 
   it("has the words of both lost entries", async () => {
@@ -95,14 +110,17 @@ describe("a phone of the first edition", () => {
       [expected.phone.only_in_log, "Only the log"],
       [expected.phone.only_in_database, "Only the database"],
     ]) {
-      const name = snapshot.entries.find((entry) => entry.id === id)?.body.note_blob;
+      const name = snapshot.entries.filter((entry) => entry.id === id).map(bodyOf)[0]?.note_blob ?? "";
       expect(JSON.parse((await phone.blob(clean.book, name)) ?? "{}").text).toBe(words);
     }
   });
 
   it("tells both books as it saw them whole", async () => {
     const { phone } = await started();
-    for (const [slug, { book }] of [["clean", clean], ["twisted", twisted]] as const) {
+    for (const [slug, { book }] of [
+      ["clean", clean],
+      ["twisted", twisted],
+    ] as const) {
       const told = gunzipSync(readFileSync(`${FOLDER}/phone.${slug}.witnessed.jsonl.gz`)).toString();
       const texts = (lines: string) => lines.split("\n").filter((line) => line.startsWith('{"entry"'));
       expect(texts(phone.witnessed(book) ?? "")).toEqual(texts(told));
@@ -111,7 +129,9 @@ describe("a phone of the first edition", () => {
 
   it("writes on under its old key, behind its last entry", async () => {
     const { phone, snapshot } = await started();
-    const own = snapshot.entries.filter(({ book, device }) => book === clean.book && device === stored.key.thumbprint);
+    const own = snapshot.entries.filter(
+      ({ book, device }) => book === clean.book && device === stored.key.thumbprint,
+    );
     const last = own.reduce((a, b) => (a.n > b.n ? a : b));
     const body = { plan: clean.named.plan, checks: ["A/bar/b1/level:true"], result: "ok", answers: [] };
     const entry = await phone.append(clean.book, "found", body);

@@ -12,11 +12,12 @@ import { Voids } from "../../static/src/book/trust";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage, type StoredEntry } from "../../static/src/store/storage";
-import { type Api, Refusal, type SyncRequest } from "../../static/src/sync/api";
+import { type Api, Refusal, type SyncSent } from "../../static/src/sync/api";
 import { pull } from "../../static/src/sync/pull";
 import { Show } from "../../static/src/walk/show/show";
 import { OpenBook } from "../../static/src/writer/open_book";
 import { Phone } from "../../static/src/writer/phone";
+import { ANSWER, PLAIN } from "./server";
 
 const FOLDER = `${import.meta.dirname}/../first_edition`;
 const expected = JSON.parse(readFileSync(`${FOLDER}/expected.json`, "utf-8"));
@@ -25,8 +26,14 @@ const ME = { title: "", ownerFingerprint: "", device: "nobody", person: "nobody"
 
 function exported(slug: string): { texts: string[]; head: string } {
   const text = gunzipSync(readFileSync(`${FOLDER}/${slug}.export.jsonl.gz`)).toString();
-  const lines = text.trim().split("\n").map((line) => JSON.parse(line));
-  return { texts: lines.flatMap((line) => line.entry ?? []), head: lines.find((line) => "head" in line).head };
+  const lines = text
+    .trim()
+    .split("\n")
+    .map((line) => JSON.parse(line));
+  return {
+    texts: lines.flatMap((line) => line.entry ?? []),
+    head: lines.find((line) => "head" in line).head,
+  };
 }
 
 /** A whole book as a phone has it that reads it now for the first time. */
@@ -69,11 +76,11 @@ function serving(slug: string): Api {
   const again = async (text: string) => {
     const kept = texts.find((one) => signingInput(one) === signingInput(text));
     const [sha, id] = [hex(await sha256(utf8(text))), await entryId(kept as string)];
-    return { sha256: sha, id, verdict: "again" as const, why: null, remedy: null };
+    return { ...PLAIN, sha256: sha, id, verdict: "again" as const };
   };
-  const sync = async (_: string, { after, entries }: SyncRequest) => {
+  const sync = async (_: string, { after, entries }: SyncSent) => {
     const verdicts = await Promise.all(entries.map(again));
-    return { verdicts, entries: texts.slice(after), more: false, head, held: 0, reading: "ok" as const };
+    return { ...ANSWER, verdicts, entries: texts.slice(after), head };
   };
   const no = async () => {
     throw new Refusal(404, "not_found", "not here", "");
@@ -85,7 +92,11 @@ describe("the phone of the first edition in the book twisted", () => {
   const { book, named } = expected.books.twisted;
 
   async function opened(storage: MemoryStorage, file: MemoryLogFile) {
-    const around = { photos: new MemoryPhotoFiles(), tell: () => undefined, now: () => new Date(expected.made_at) };
+    const around = {
+      photos: new MemoryPhotoFiles(),
+      tell: () => undefined,
+      now: () => new Date(expected.made_at),
+    };
     const api = serving("twisted");
     const room = async () => Number.POSITIVE_INFINITY;
     const phone = new Phone({ ...around, storage, log: new Log(file), api, room });
@@ -131,11 +142,12 @@ describe("the phone of the first edition in the book twisted", () => {
     expect(unsent.sending).toBe("unsent");
     const status = await phone.sync(book);
     expect(status).toMatchObject({ sync: "idle", unsent: 0, held: 0, size: expected.books.twisted.size });
-    const rows = (await storage.load()).entries.filter(({ jws }) => signingInput(jws) === signingInput(unsent.jws));
+    const rows = (await storage.load()).entries.filter(
+      ({ jws }) => signingInput(jws) === signingInput(unsent.jws),
+    );
     expect(rows.map(({ id, mine, sending }) => [id, mine, sending])).toEqual([
       [named.phone_unsent_twisted_came_first_twin, true, "seen"],
     ]);
     expect(mineIn((await storage.load()).entries)).toHaveLength(own.length);
   });
 });
-

@@ -16,7 +16,10 @@ function hides(...types: string[]): (text: string) => boolean {
 
 async function witness(): Promise<object[]> {
   const text = world.phone.witnessed(BOOK) ?? "";
-  return text.trim().split("\n").map((line) => JSON.parse(line));
+  return text
+    .trim()
+    .split("\n")
+    .map((line) => JSON.parse(line));
 }
 
 beforeEach(async () => {
@@ -25,7 +28,8 @@ beforeEach(async () => {
   await world.start();
   await world.join();
   server.hidden = hides("plan_set");
-  for (const wall of ["A", "B", "C", "D", "E"]) await server.write("plan_set", { wall, title: wall, replaces: null });
+  for (const wall of ["A", "B", "C", "D", "E"])
+    await server.write("plan_set", { wall, title: wall, replaces: null });
 });
 
 async function promote(role = "chief"): Promise<void> {
@@ -48,7 +52,9 @@ describe("a phone that may not read everything", () => {
 
   it("writes a line with the hash alone into its witness file", async () => {
     await world.sync();
-    const leaves = await Promise.all(server.entries.slice(2).map(async (text) => ({ leaf: await entryId(text) })));
+    const leaves = await Promise.all(
+      server.entries.slice(2).map(async (text) => ({ leaf: await entryId(text) })),
+    );
     expect((await witness()).slice(1, -1)).toEqual([
       ...server.entries.slice(0, 2).map((entry) => ({ entry })),
       ...leaves,
@@ -67,13 +73,18 @@ describe("a phone that may not read everything", () => {
     const twist = async (leaf: unknown) => {
       server.sync = async (...call) => {
         const answer = await sync.apply(server, call);
-        return { ...answer, entries: answer.entries?.map((item) => (typeof item === "string" ? item : leaf)) as never };
+        return {
+          ...answer,
+          entries: answer.entries?.map((item) => (typeof item === "string" ? item : leaf)) as never,
+        };
       };
       return world.sync();
     };
     expect(await twist({ leaf: "0".repeat(64) })).toMatchObject({ sync: "forked", size: 2 });
     for (const odd of [{ leaf: "0" }, { leaf: 5 }, {}, null, 7]) {
-      expect((await twist(odd)).why, JSON.stringify(odd)).toMatch(/entry \d is neither a text nor a leaf hash/);
+      expect((await twist(odd)).why, JSON.stringify(odd)).toMatch(
+        /entry \d is neither a text nor a leaf hash/,
+      );
     }
     server.sync = sync;
     expect(await world.sync()).toMatchObject({ sync: "idle", size: 7 });
@@ -121,13 +132,17 @@ describe("a phone whose role has changed", () => {
     server.hidden = (text) => hides("plan_set")(text) && text !== server.entries[3];
     await promote("chief");
     for (let i = 0; i < 3; i++) await world.sync();
-    expect(server.asked.filter((call) => call.length > 0).slice(1)).toEqual([[2, 3, 4, 5, 6], [4, 5, 6]]);
+    expect(server.asked.filter((call) => call.length > 0).slice(1)).toEqual([
+      [2, 3, 4, 5, 6],
+      [4, 5, 6],
+    ]);
     expect([...world.show.plans.keys()]).toEqual(["B"]);
     expect((await witness()).filter((line) => "leaf" in line)).toHaveLength(4);
   });
 
   it("asks for as many at once as the server gives", async () => {
-    for (let i = 0; i < 600; i++) await server.write("plan_set", { wall: `A${i}`, title: "", replaces: null });
+    for (let i = 0; i < 600; i++)
+      await server.write("plan_set", { wall: `A${i}`, title: "", replaces: null });
     server.pageSize = 1000;
     await world.sync();
     server.hidden = () => false;
@@ -154,7 +169,10 @@ describe("a phone whose role has changed", () => {
     const { sync } = server;
     server.hidden = () => false;
     for (const wrong of [otherForm(server.entries[2] as string), server.entries[3] as string, "no entry"]) {
-      server.sync = async (...call) => ({ ...(await sync.apply(server, call)), texts: [{ index: 2, entry: wrong }] });
+      server.sync = async (...call) => ({
+        ...(await sync.apply(server, call)),
+        texts: [{ index: 2, entry: wrong }],
+      });
       const status = await world.sync();
       expect(status).toMatchObject({ sync: "forked" });
       expect(status.why).toBe("the text shown for entry 2 is not the one that the book was made from");

@@ -6,6 +6,7 @@ import { MemoryStorage } from "../../static/src/store/storage";
 import { Phone } from "../../static/src/writer/phone";
 import type { Event } from "../../static/src/writer/protocol";
 import { BOOK, FakeServer } from "./server";
+import { bodyOf } from "./entries";
 
 let server: FakeServer;
 let storage: MemoryStorage;
@@ -72,7 +73,12 @@ describe("a phone", () => {
     await look(phone, "a");
     server.keyAway = true;
     await server.write("plan_set", { wall: "A" });
-    expect(await phone.sync(BOOK)).toMatchObject({ size: 3, unsent: 1, sync: "trouble", why: "no key. Put it back." });
+    expect(await phone.sync(BOOK)).toMatchObject({
+      size: 3,
+      unsent: 1,
+      sync: "trouble",
+      why: "no key. Put it back.",
+    });
     expect(await phone.sync(BOOK)).toMatchObject({ unsent: 1, sync: "trouble" });
     server.keyAway = false;
     expect(await phone.sync(BOOK)).toMatchObject({ size: 4, unsent: 0, sync: "idle", why: "" });
@@ -148,9 +154,16 @@ describe("a phone", () => {
     const phone = await joined();
     const body = { plan: "p", checks: ["a"], result: "fault", weight: "show", reason: "gap" };
     await phone.append(BOOK, "found", body, { note_blob: "2 mm" });
-    const lines = (await phone.unsent(BOOK)).trim().split("\n").map((line) => JSON.parse(line));
+    const lines = (await phone.unsent(BOOK))
+      .trim()
+      .split("\n")
+      .map((line) => JSON.parse(line));
     expect(lines.map((line) => Object.keys(line))).toEqual([["entry"], ["blob", "data"]]);
-    const book = phone.witnessed(BOOK)?.trim().split("\n").map((line) => JSON.parse(line));
+    const book = phone
+      .witnessed(BOOK)
+      ?.trim()
+      .split("\n")
+      .map((line) => JSON.parse(line));
     expect(book).toEqual([
       { blobs: 0, book: BOOK, epoch: 1, seamwalk_export: 1, size: 2 },
       ...server.entries.map((entry) => ({ entry })),
@@ -169,7 +182,7 @@ describe("a phone", () => {
     const body = { plan: "p", checks: ["a"], result: "fault", weight: "show", reason: "gap" };
     const entry = await phone.append(BOOK, "found", body, { note_blob: "2 mm" });
     await phone.sync(BOOK);
-    const bytes = server.blobs.get(entry.body.note_blob);
+    const bytes = server.blobs.get(bodyOf(entry).note_blob ?? "");
     expect(JSON.parse(new TextDecoder().decode(bytes)).text).toBe("2 mm");
   });
 });
@@ -200,19 +213,19 @@ describe("a phone that comes back", () => {
   it("has the words that go with an entry again, whichever store was lost", async () => {
     const before = await joined();
     const body = { plan: "p", checks: ["a"], result: "fault", weight: "show", reason: "gap" };
-    const { note_blob: name } = (await before.append(BOOK, "found", body, { note_blob: "2 mm" })).body;
+    const { note_blob: name } = bodyOf(await before.append(BOOK, "found", body, { note_blob: "2 mm" }));
     for (const lose of ["database", "log", "database"]) {
       if (lose === "log") file = new MemoryLogFile();
       else storage = new MemoryStorage();
       const phone = makePhone();
       await phone.start({ [BOOK]: 1 });
-      expect(JSON.parse((await phone.blob(BOOK, name)) ?? "").text, lose).toBe("2 mm");
+      expect(JSON.parse((await phone.blob(BOOK, name ?? "")) ?? "").text, lose).toBe("2 mm");
     }
     const again = makePhone();
     await again.start({ [BOOK]: 1 });
     await again.join("token", server.owner.thumbprint, "Rosa");
     await again.sync(BOOK);
-    expect(server.blobs.has(name)).toBe(true);
+    expect(server.blobs.has(name ?? "")).toBe(true);
   });
 
   it("forgets words of old entries together with them, when its log is made shorter", async () => {
@@ -220,7 +233,9 @@ describe("a phone that comes back", () => {
     const log = new Log(file);
     const text = (n: number) => ({ kind: "text" as const, book: BOOK, sha256: `${n}`, data: "" });
     for (let n = 0; n < 5001; n++) log.append(text(n));
-    const { note_blob: name } = (await before.append(BOOK, "found", { checks: ["a"] }, { note_blob: "kept" })).body;
+    const { note_blob: name } = bodyOf(
+      await before.append(BOOK, "found", { checks: ["a"] }, { note_blob: "kept" }),
+    );
     await makePhone().start({ [BOOK]: 1 });
     const texts = new Log(file).read().filter((record) => record.kind === "text");
     expect(texts.map((record) => record.kind === "text" && record.sha256)).toEqual([name]);
@@ -258,7 +273,7 @@ describe("a phone behind a restore", () => {
     await look(phone, "b");
     expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, size: 6, epoch: 2, restores: 1 });
     expect(server.entries.slice(3, 5)).toEqual(before.slice(2));
-    expect(server.blobs.has(entry.body.note_blob)).toBe(true);
+    expect(server.blobs.has(bodyOf(entry).note_blob ?? "")).toBe(true);
     expect((await storage.load()).books[0]?.oldHeads).toEqual([oldHead]);
     const snapshot = await makePhone().start({ [BOOK]: 2 });
     expect(snapshot.entries.map((item) => item.index)).toEqual([0, 1, 2, 3, 4, 5]);

@@ -11,6 +11,7 @@ import { MemoryStorage } from "../../static/src/store/storage";
 import { HttpApi, NoAnswer } from "../../static/src/sync/api";
 import { Phone } from "../../static/src/writer/phone";
 import { BOOK, FakeServer } from "./server";
+import { bodyOf } from "./entries";
 
 const JPEG = [0xff, 0xd8, 0xff];
 const PHOTO = Uint8Array.from({ length: 200_000 }, (_, i) => JPEG[i] ?? (i * 7919) % 251);
@@ -101,10 +102,10 @@ describe("a photo", () => {
       { procedure: "incident", paper: { at: "2026-11-20T22:00Z" } },
       { "text_blobs.what": "It fell", "paper.by_blob": "Tom" },
     );
-    const { paper, text_blobs } = entry.body;
-    expect(paper.at).toBe("2026-11-20T22:00Z");
-    expect(JSON.parse((await phone.blob(BOOK, text_blobs.what)) ?? "").text).toBe("It fell");
-    expect(JSON.parse((await phone.blob(BOOK, paper.by_blob)) ?? "").text).toBe("Tom");
+    const { paper, text_blobs } = bodyOf(entry);
+    expect(paper?.at).toBe("2026-11-20T22:00Z");
+    expect(JSON.parse((await phone.blob(BOOK, text_blobs?.what ?? "")) ?? "").text).toBe("It fell");
+    expect(JSON.parse((await phone.blob(BOOK, paper?.by_blob ?? "")) ?? "").text).toBe("Tom");
   });
 });
 
@@ -167,7 +168,12 @@ describe("the database of an older build", () => {
   it("gives the small ones out first", async () => {
     const storage = new IndexedDbStorage();
     const blob = { book: "b2", unsent: true };
-    await storage.put({ blobs: [{ ...blob, sha256: "p", bytes: PHOTO }, { ...blob, sha256: "n", bytes: utf8("x") }] });
+    await storage.put({
+      blobs: [
+        { ...blob, sha256: "p", bytes: PHOTO },
+        { ...blob, sha256: "n", bytes: utf8("x") },
+      ],
+    });
     expect((await storage.unsentBlobs("b2")).map(({ sha256: name }) => name)).toEqual(["n", "p"]);
   });
 });

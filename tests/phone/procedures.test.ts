@@ -126,7 +126,9 @@ function limits(procedure: Procedure): Record<string, number> {
 }
 
 function allAnswers(step: Step) {
-  const values = step.input ? [step.input.min, (step.input.min + step.input.max) / 2, step.input.max] : [undefined];
+  const values = step.input
+    ? [step.input.min, (step.input.min + step.input.max) / 2, step.input.max]
+    : [undefined];
   const choices = step.choices.length > 0 ? step.choices.map(({ when }) => when) : [undefined];
   return values.flatMap((value) =>
     choices.map((choice) => ({

@@ -6,6 +6,7 @@ import { Stock, type StockFile } from "../../static/src/scan/stock";
 import { Bindings } from "../../static/src/walk/stock/bindings";
 import scenes from "../vectors/bindings.json";
 import codes from "../vectors/codes.json";
+import { keptEntry } from "./entries";
 
 describe("codes", () => {
   it.each(codes)("are read as the server reads them: $typed", ({ typed, text, kind, grouped, remedy }) => {
@@ -22,10 +23,19 @@ describe("codes", () => {
 
   it("are found in an address of any host, and nothing else is followed", () => {
     const text = codes[0]?.text ?? "";
-    for (const scanned of [`HTTPS://WALLS.EXAMPLE.TEST/L/${text}`, `http://10.0.0.5:8460/l/${text}`, ` ${text} `]) {
+    for (const scanned of [
+      `HTTPS://WALLS.EXAMPLE.TEST/L/${text}`,
+      `http://10.0.0.5:8460/l/${text}`,
+      ` ${text} `,
+    ]) {
       expect(codeIn(scanned)?.text).toBe(text);
     }
-    for (const scanned of [`https://x.test/L/${text}?a=1`, `https://x.test/M/${text}`, "javascript:alert(1)", "4711"]) {
+    for (const scanned of [
+      `https://x.test/L/${text}?a=1`,
+      `https://x.test/M/${text}`,
+      "javascript:alert(1)",
+      "4711",
+    ]) {
       expect(codeIn(scanned)).toBeNull();
     }
   });
@@ -56,12 +66,8 @@ describe("the stock", () => {
   });
 });
 
-let n = 0;
 function bound(tile: string, item: string, replaces: string[] = [], device = "me"): KeptEntry {
-  n += 1;
-  const body = { plan: "p", wall: "A", tile, item, tag: null, replaces };
-  const ids = { id: `b${n}`, otherId: `b${n}'`, prev: null };
-  return { ...ids, jws: "", book: "b", type: "tile_bound", device, n, at: "", body, index: null, void: null };
+  return keptEntry("tile_bound", { plan: "p", wall: "A", tile, item, tag: null, replaces }, { device });
 }
 
 describe("bindings", () => {
@@ -74,7 +80,12 @@ describe("bindings", () => {
     for (const { entry, author, tile, name, replaces } of made) {
       bindings.add({ ...bound(tile, name, replaces, author), id: entry });
     }
-    expect(bindings.standing().map(({ id }) => id).sort()).toEqual(standing);
+    expect(
+      bindings
+        .standing()
+        .map(({ id }) => id)
+        .sort(),
+    ).toEqual(standing);
   });
 
   it("hold until one that saw them replaces them, and come back when that is taken back", () => {
@@ -92,7 +103,14 @@ describe("bindings", () => {
     const bindings = new Bindings((device) => people.get(device) ?? device);
     const made = bound("1.1", TILE);
     bindings.add(made);
-    bindings.add({ ...made, id: "w3", otherId: "w3'", type: "withdrawn", device: "my new phone", body: { entry: made.id } });
+    bindings.add({
+      ...made,
+      id: "w3",
+      otherId: "w3'",
+      type: "withdrawn",
+      device: "my new phone",
+      body: { entry: made.id },
+    });
     expect(bindings.of(TILE)).toHaveLength(1);
     people.set("me", "mika").set("my new phone", "mika");
     bindings.addUpAnew();
@@ -108,12 +126,22 @@ describe("bindings", () => {
   it("are the same in any order of arrival, and a stranger takes nothing back", () => {
     const made = [bound("1.1", TILE), bound("1.1", UNKNOWN, [], "other")];
     const third = bound("2.1", TILE, [made[0]?.id as string]);
-    const stranger = { ...third, id: "w2", otherId: "w2'", type: "withdrawn", device: "other", body: { entry: third.id } } as KeptEntry;
+    const stranger = {
+      ...third,
+      id: "w2",
+      otherId: "w2'",
+      type: "withdrawn",
+      device: "other",
+      body: { entry: third.id },
+    } as KeptEntry;
     const entries = [...made, third, stranger];
     const standing = (order: KeptEntry[]) => {
       const bindings = new Bindings();
       for (const entry of order) bindings.add(entry);
-      return bindings.standing().map(({ id }) => id).sort();
+      return bindings
+        .standing()
+        .map(({ id }) => id)
+        .sort();
     };
     fc.assert(
       fc.property(fc.shuffledSubarray(entries, { minLength: 4 }), (order) => {

@@ -13,8 +13,11 @@ function check(scene: Any, show: Show): void {
   for (const [id, [key, acts, others]] of Object.entries<Any>(expected.why ?? {})) {
     expect(why(show.fold, id)).toEqual({ key, acts, others });
   }
-  for (const [wall, plan] of Object.entries(expected.plans ?? {})) expect(show.plans.get(wall)?.id).toBe(plan);
-  const signOffs = show.signOffs("A").map(({ entry, lapse }) => [entry.id, lapse && [lapse.planDiffers, lapse.worse]]);
+  for (const [wall, plan] of Object.entries(expected.plans ?? {}))
+    expect(show.plans.get(wall)?.id).toBe(plan);
+  const signOffs = show
+    .signOffs("A")
+    .map(({ entry, lapse }) => [entry.id, lapse && [lapse.planDiffers, lapse.worse]]);
   expect(Object.fromEntries(signOffs)).toEqual(expected.sign_offs ?? {});
   if (expected.planned) {
     const found = inTheWay(expected.planned, show.states("A")).map((item) => [item.check, item.why]);

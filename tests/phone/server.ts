@@ -4,18 +4,25 @@ import { fromHex, fromUtf8, hex, sha256, utf8 } from "../../static/src/book/byte
 import { entryId } from "../../static/src/book/entry";
 import { type DeviceKey, makeDeviceKey, sign, signingInput, split } from "../../static/src/book/jws";
 import { EMPTY, extend, rootHash } from "../../static/src/book/merkle";
-import {
-  type Api,
-  type Joined,
-  NoAnswer,
-  type PageLeaf,
-  Refusal,
-  type SyncAnswer,
-  type SyncRequest,
-  type Verdict,
-} from "../../static/src/sync/api";
+import { type Api, NoAnswer, Refusal, type SyncSent } from "../../static/src/sync/api";
+import type { EntryLeaf, EntryVerdict, JoinResponse, SyncResponse } from "../../static/src/sync/messages";
 
 export const BOOK = "b0000000000000001";
+
+/** A verdict that has nothing more to say. */
+export const PLAIN = { index: null, why: null, detail: null, remedy: null, fork: false };
+/** An answer to a phone that may read, and that nothing is held back from. */
+export const ANSWER: SyncResponse = {
+  seamwalk: 1,
+  verdicts: [],
+  entries: null,
+  more: false,
+  head: null,
+  held: 0,
+  reading: "ok",
+  restored: [],
+  texts: [],
+};
 
 export class FakeServer implements Api {
   entries: string[] = [];
@@ -75,18 +82,26 @@ export class FakeServer implements Api {
     this.restores.push(jws);
   }
 
-  async join(_token: string, name: string, key: DeviceKey): Promise<Joined> {
+  async join(_token: string, name: string, key: DeviceKey): Promise<JoinResponse> {
     const who = { device: key.thumbprint, jwk: key.jwk, person: "p1", name_blob: "n", role: "crew" };
     await this.write("device_admitted", who);
     const owner = this.owner.thumbprint;
-    return { book: BOOK, title: name, owner_fingerprint: owner, device: key.thumbprint, person: "p1", role: "crew" };
+    return {
+      seamwalk: 1,
+      book: BOOK,
+      title: name,
+      owner_fingerprint: owner,
+      device: key.thumbprint,
+      person: "p1",
+      role: "crew",
+    };
   }
 
   async signIn(): Promise<void> {
     if (!this.signedIn) throw new Refusal(403, "not_admitted", "not admitted", "");
   }
 
-  async sync(_book: string, { after, entries: texts, head, texts: asked }: SyncRequest): Promise<SyncAnswer> {
+  async sync(_book: string, { after, entries: texts, head, texts: asked }: SyncSent): Promise<SyncResponse> {
     this.lastSent = texts;
     this.asked.push(asked);
     const trouble = this.troubles.shift();
@@ -95,24 +110,25 @@ export class FakeServer implements Api {
     if (trouble === "413") throw new Refusal(413, "too_large", "too large", "");
     if (head !== null && JSON.parse(fromUtf8(split(head).payload)).epoch < this.epoch) {
       const { restores } = this;
-      return { verdicts: [], entries: null, more: false, head: null, held: 0, reading: "restored", restored: restores };
+      return { ...ANSWER, reading: "restored", restored: restores };
     }
-    const verdicts: Verdict[] = [];
+    const verdicts: EntryVerdict[] = [];
     for (const text of texts) verdicts.push(await this.take(text));
     if (trouble === "lost") throw new NoAnswer();
     if (after > this.entries.length) throw new Refusal(409, "lost_entries", "shorter", "");
-    if (!this.signedIn) return { verdicts, entries: null, more: false, head: null, held: 0, reading: "sign_in" };
+    if (!this.signedIn) return { ...ANSWER, verdicts, reading: "sign_in" };
     const page = this.entries.slice(after, after + this.pageSize);
     const more = after + page.length < this.entries.length;
     const entries = await Promise.all(page.map((text) => this.shown(text)));
-    const readable = asked.filter((index) => !this.hidden(this.entries[index] as string)).slice(0, this.textsAtOnce);
+    const readable = asked
+      .filter((index) => !this.hidden(this.entries[index] as string))
+      .slice(0, this.textsAtOnce);
     const given = readable.map((index) => ({ index, entry: this.entries[index] as string }));
-    const answer = { verdicts, entries, more, head: await this.signedHead(), held: 2, reading: "ok" as const };
-    return asked.length > 0 ? { ...answer, texts: given } : answer;
+    return { ...ANSWER, verdicts, entries, more, head: await this.signedHead(), held: 2, texts: given };
   }
 
   /** A text, or its hash alone where this phone may not read it. */
-  private async shown(text: string): Promise<PageLeaf> {
+  private async shown(text: string): Promise<string | EntryLeaf> {
     return this.hidden(text) ? { leaf: await entryId(text) } : text;
   }
 
@@ -123,7 +139,7 @@ export class FakeServer implements Api {
     const verdict = other ?? (same === undefined ? "kept" : this.held.includes(same) ? "held" : "again");
     const why = other || verdict === "held" ? "role" : null;
     const id = await entryId(same ?? text);
-    return { sha256: hex(await sha256(utf8(text))), id, verdict, why, remedy: null } as const;
+    return { ...PLAIN, sha256: hex(await sha256(utf8(text))), id, verdict, why } as const;
   }
 
   private isSame(known: string, text: string): boolean {
@@ -138,7 +154,13 @@ export class FakeServer implements Api {
   async signedHead(): Promise<string> {
     const ids = await Promise.all(this.entries.map(entryId));
     const root = hex(await rootHash(await extend(EMPTY, ids.map(fromHex))));
-    return sign(this.head, "seamwalk-head", { book: BOOK, epoch: this.epoch, size: ids.length, root, at: "" });
+    return sign(this.head, "seamwalk-head", {
+      book: BOOK,
+      epoch: this.epoch,
+      size: ids.length,
+      root,
+      at: "",
+    });
   }
 
   async getBlob(_book: string, name: string): Promise<Uint8Array<ArrayBuffer>> {

@@ -2,7 +2,6 @@
 
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import type { KeptEntry } from "../../static/src/book/entry";
 import { inTheWay } from "../../static/src/book/signoff";
 import { Stock } from "../../static/src/scan/stock";
 import { darkWith } from "../../static/src/walk/checks/cables";
@@ -10,23 +9,24 @@ import type { ChecksFile } from "../../static/src/walk/checks/checks";
 import { isOfStrike, signable } from "../../static/src/walk/checks/checks";
 import { eta, paces } from "../../static/src/walk/checks/pace";
 import { nextOpen } from "../../static/src/walk/checks/progress";
-import { firstOf, isSameHands, maySecond } from "../../static/src/walk/findings/second_look";
 import { share } from "../../static/src/walk/checks/sharing";
+import { firstOf, isSameHands, maySecond } from "../../static/src/walk/findings/second_look";
 import { Show } from "../../static/src/walk/show/show";
 import { matchingSpares } from "../../static/src/walk/stock/spares";
 import { statuses } from "../../static/src/walk/stock/warehouse";
+import { keptEntry } from "./entries";
 
-const ME = { book: "b1", title: "T", ownerFingerprint: "o", device: "me", person: "p1", name: "Rosa", role: "chief" };
+const ME = {
+  book: "b1",
+  title: "T",
+  ownerFingerprint: "o",
+  device: "me",
+  person: "p1",
+  name: "Rosa",
+  role: "chief",
+};
 const LOCKS = "A/side/1.1/2.1/locks:2";
 const SECOND = "A/side/1.1/2.1/second_look:2";
-let n = 0;
-
-function entry(type: KeptEntry["type"], body: object, more: Partial<KeptEntry> = {}): KeptEntry {
-  n += 1;
-  const at = "2026-11-20T22:00:00.000Z";
-  const ids = { id: `e${n}`, otherId: `e${n}'` };
-  return { ...ids, jws: "", book: "b1", type, device: "me", n, prev: null, at, body, index: null, void: null, ...more };
-}
 
 const weights = fc.array(fc.nat(9), { maxLength: 60 });
 const people = fc.array(fc.string({ minLength: 1 }), { minLength: 1, maxLength: 8 });
@@ -50,7 +50,9 @@ describe("work shared out", () => {
         const open = all.flatMap((weight, stop) => (weight > 0 ? [stop] : []));
         expect(parts).toHaveLength(Math.min(who.length, open.length));
         expect(parts.map(({ person }) => person)).toEqual(who.slice(0, parts.length));
-        const covered = open.map((stop) => parts.filter(({ first, last }) => first <= stop && stop <= last).length);
+        const covered = open.map(
+          (stop) => parts.filter(({ first, last }) => first <= stop && stop <= last).length,
+        );
         expect(covered.every((count) => count === 1)).toBe(true);
         for (const [i, part] of parts.entries()) {
           expect(all[part.first]).toBeGreaterThan(0);
@@ -65,11 +67,16 @@ describe("work shared out", () => {
     const few = fc.array(fc.nat(9), { maxLength: 10 });
     fc.assert(
       fc.property(few, fc.integer({ min: 1, max: 4 }), (all, count) => {
-        const parts = share(all, Array.from({ length: count }, (_, i) => `p${i}`));
+        const parts = share(
+          all,
+          Array.from({ length: count }, (_, i) => `p${i}`),
+        );
         const open = all.filter((weight) => weight > 0);
         if (open.length === 0) return;
         const heaviest = Math.max(
-          ...parts.map(({ first, last }) => all.slice(first, last + 1).reduce((sum, weight) => sum + weight, 0)),
+          ...parts.map(({ first, last }) =>
+            all.slice(first, last + 1).reduce((sum, weight) => sum + weight, 0),
+          ),
         );
         expect(heaviest).toBe(bruteForce(open, Math.min(count, open.length)));
       }),
@@ -82,19 +89,24 @@ describe("work shared out", () => {
       { person: "p2", first: 0, last: mine - 1 },
       { person: "p1", first: mine, last: 3 },
     ];
-    const stops = [1, 2, 3, 4].map((row, index) => ({ place: `tile/1.${row}`, column: 1, row, checks: [index] }));
+    const stops = [1, 2, 3, 4].map((row, index) => ({
+      place: `tile/1.${row}`,
+      column: 1,
+      row,
+      checks: [index],
+    }));
     const checks = stops.map(({ place }) => ({ id: `A/${place}/condition:sound` }));
     const walk = { key: "load_in", stops };
     const file = { checks, walks: [walk] } as unknown as ChecksFile;
     const next = (from: number) => nextOpen(show.fold, file, walk, from, show.asked("A", "load_in"));
     expect(next(0)).toBe(0);
-    show.add([entry("work_shared", { wall: "A", walk: "load_in", parts: parts(3) }, { index: 5 })]);
-    show.add([entry("work_shared", { wall: "A", walk: "load_in", parts: parts(1) }, { index: 4 })]);
+    show.add([keptEntry("work_shared", { wall: "A", walk: "load_in", parts: parts(3) }, { index: 5 })]);
+    show.add([keptEntry("work_shared", { wall: "A", walk: "load_in", parts: parts(1) }, { index: 4 })]);
     expect(next(0)).toBe(3);
-    show.add([entry("work_shared", { wall: "A", walk: "load_in", parts: parts(2) })]);
+    show.add([keptEntry("work_shared", { wall: "A", walk: "load_in", parts: parts(2) })]);
     expect(next(0)).toBe(2);
     for (const stop of [2, 3]) {
-      show.add([entry("found", { plan: "p", checks: [checks[stop]?.id], result: "ok", answers: [] })]);
+      show.add([keptEntry("found", { plan: "p", checks: [checks[stop]?.id], result: "ok", answers: [] })]);
     }
     expect(next(2)).toBe(0);
   });
@@ -103,7 +115,11 @@ describe("work shared out", () => {
 describe("the time that is left", () => {
   const at = (seconds: number) => new Date(Date.UTC(2026, 10, 20, 22, 0, seconds)).toISOString();
   const look = (seconds: number, places: string[], device = "me") =>
-    entry("found", { checks: places.map((place) => `A/${place}/edges:clean`) }, { at: at(seconds), device });
+    keptEntry(
+      "found",
+      { checks: places.map((place) => `A/${place}/edges:clean`) },
+      { at: at(seconds), device },
+    );
 
   it("is told by each phone's own steps, for each place, without breaks", () => {
     const seen = [
@@ -119,7 +135,7 @@ describe("the time that is left", () => {
 
   it("is not told by what is copied from a paper", () => {
     const copied = [0, 1, 2].map((s) => look(s, [`tile/1.${s}`]));
-    for (const entry_ of copied) entry_.body.paper = { at: "2026-11-20T20:00Z" };
+    for (const entry_ of copied) entry_.body.paper = { at: "2026-11-20T20:00Z", by_blob: "b" };
     expect(paces(copied)).toEqual([]);
   });
 
@@ -158,7 +174,7 @@ describe("the time that is left", () => {
 
 describe("a second look", () => {
   const found = (check: string, device: string) =>
-    entry("found", { plan: "p", checks: [check], result: "ok", answers: [] }, { device });
+    keptEntry("found", { plan: "p", checks: [check], result: "ok", answers: [] }, { device });
 
   it("belongs to the locks of its joint", () => {
     expect(firstOf(SECOND)).toBe(LOCKS);
@@ -198,13 +214,14 @@ describe("service", () => {
 
   it("offers spares of the same type at this show, the same batch first, none that came out or went in", () => {
     const show = new Show(ME);
-    const codes = () => matchingSpares(show, stock, "module", "plover_500", "A").map(({ thing }) => thing.code);
+    const codes = () =>
+      matchingSpares(show, stock, "module", "plover_500", "A").map(({ thing }) => thing.code);
     expect(codes()).toEqual(["HQM000010", "HQM000053", "HQM000029"]);
-    const swap = entry("swapped", { out: "HQM000010", in: "HQM000053", reopens: [] });
+    const swap = keptEntry("swapped", { out: "HQM000010", in: "HQM000053", reopens: [] });
     show.add([swap]);
     expect(codes()).toEqual(["HQM000029"]);
     expect(statuses(show)("HQM000010").status).toBe("quarantined");
-    show.add([entry("withdrawn", { entry: swap.id })]);
+    show.add([keptEntry("withdrawn", { entry: swap.id })]);
     expect(statuses(show)("HQM000010").status).toBe("in_stock");
   });
 
@@ -213,7 +230,10 @@ describe("service", () => {
     const cables = { circuits: [{ line: null, tiles: [0, 1, 2] }], runs: [[3, 1, 0]], backup_ports: null };
     const file = { tiles, cables } as unknown as ChecksFile;
     expect(darkWith(file, "1.2")).toEqual(["1.2", "1.1", "1.3"]);
-    expect(darkWith({ ...file, cables: { ...cables, backup_ports: [2] } } as ChecksFile, "1.2")).toEqual(["1.2", "1.3"]);
+    expect(darkWith({ ...file, cables: { ...cables, backup_ports: [2] } } as ChecksFile, "1.2")).toEqual([
+      "1.2",
+      "1.3",
+    ]);
   });
 });
 

@@ -1,12 +1,21 @@
 import { describe, expect, it } from "vitest";
 import { chains } from "../../static/src/book/chain";
 import { entryId, type KeptEntry, readEntry } from "../../static/src/book/entry";
-import { type Jwk, makeDeviceKey, otherForm, sign, signingInput, thumbprint, verifies } from "../../static/src/book/jws";
+import {
+  publicMembers,
+  type Jwk,
+  makeDeviceKey,
+  otherForm,
+  sign,
+  signingInput,
+  thumbprint,
+  verifies,
+} from "../../static/src/book/jws";
 import { names } from "../../static/src/book/names";
 import { Voids } from "../../static/src/book/trust";
 import { why } from "../../static/src/book/why";
-import type { Stage } from "../../static/src/walk/stock/cases";
 import { Show } from "../../static/src/walk/show/show";
+import type { Stage } from "../../static/src/walk/stock/cases";
 import { statuses } from "../../static/src/walk/stock/warehouse";
 import chainVectors from "../vectors/chains.json";
 import vectors from "../vectors/signing_inputs.json";
@@ -24,7 +33,8 @@ interface Text {
 const ME = { title: "", ownerFingerprint: "", device: "nobody", person: "nobody", name: "", role: "crew" };
 const scenes = vectors.scenes as Any[];
 
-const textOf = (scene: Any, { name, form }: Text) => `${scene.entries[name].input}.${scene.entries[name][form]}`;
+const textOf = (scene: Any, { name, form }: Text) =>
+  `${scene.entries[name].input}.${scene.entries[name][form]}`;
 
 /** Texts as leaves of a book, each judged. */
 async function leavesOf(scene: Any, texts: Text[]): Promise<{ entries: KeptEntry[]; voids: Voids }> {
@@ -47,7 +57,9 @@ function showOf(...batches: KeptEntry[][]): Show {
 function cameTo(scene: Any, show: Show, entries: KeptEntry[], voids: Voids): Any {
   const { expect: expected } = scene;
   const nameOf = (id: string) =>
-    Object.entries<Any>(scene.entries).find(([, entry]) => id === entry.low_id || id === entry.high_id)?.[0] ?? id;
+    Object.entries<Any>(scene.entries).find(
+      ([, entry]) => id === entry.low_id || id === entry.high_id,
+    )?.[0] ?? id;
   const named = (ids: string[]) => ids.map(nameOf).sort();
   const each = (of: string, told: (key: string) => Any) =>
     Object.fromEntries(Object.keys(expected[of] ?? {}).map((key) => [key, told(key)]));
@@ -84,10 +96,12 @@ function cameTo(scene: Any, show: Show, entries: KeptEntry[], voids: Voids): Any
       }),
     sign_offs: () =>
       Object.fromEntries(
-        show.signOffs("A").map(({ entry, lapse }) => [
-          nameOf(entry.id),
-          lapse && { plan_differs: lapse.planDiffers, worse: lapse.worse },
-        ]),
+        show
+          .signOffs("A")
+          .map(({ entry, lapse }) => [
+            nameOf(entry.id),
+            lapse && { plan_differs: lapse.planDiffers, worse: lapse.worse },
+          ]),
       ),
     admitted: () => each("admitted", (who) => voids.trust.admits(scene.devices[who].device)),
     flags: () => Object.fromEntries(chains(entries.filter((entry) => entry.void === null)).flags),
@@ -97,7 +111,7 @@ function cameTo(scene: Any, show: Show, entries: KeptEntry[], voids: Voids): Any
 
 describe("an entry in both forms", () => {
   it("is one signing input, two texts that verify and two ids that name it", async () => {
-    const thumbprints = await Promise.all(Object.values(vectors.keys).map(thumbprint));
+    const thumbprints = await Promise.all(Object.values(vectors.keys).map((jwk) => thumbprint(publicMembers(jwk))));
     const keys = new Map(Object.values(vectors.keys).map((jwk, i) => [thumbprints[i], jwk]));
     for (const scene of scenes) {
       for (const [name, told] of Object.entries<Any>(scene.entries)) {
@@ -109,7 +123,11 @@ describe("an entry in both forms", () => {
         const key = keys.get(entry.device) as Jwk;
         expect([await verifies(low, key), await verifies(high, key)]).toEqual([true, true]);
         expect([entry.id, entry.otherId]).toEqual([told.high_id, told.low_id]);
-        expect([names(entry, told.low_id), names(entry, told.high_id), names(entry, "")]).toEqual([true, true, false]);
+        expect([names(entry, told.low_id), names(entry, told.high_id), names(entry, "")]).toEqual([
+          true,
+          true,
+          false,
+        ]);
       }
     }
   });
@@ -128,7 +146,12 @@ describe("an entry in both forms", () => {
   it("has no other form where it has no signature of ES256", () => {
     const scalars = (r: string, s: string) => Buffer.from(r + s, "hex").toString("base64url");
     const one = "1".padStart(64, "0");
-    for (const wrong of [scalars(one, "0".repeat(64)), scalars(one, vectors.order_hex), scalars(one, one.slice(2)), ""]) {
+    for (const wrong of [
+      scalars(one, "0".repeat(64)),
+      scalars(one, vectors.order_hex),
+      scalars(one, one.slice(2)),
+      "",
+    ]) {
       expect(() => otherForm(`a.b.${wrong}`)).toThrow("not an ES256 signature");
     }
   });

@@ -1,10 +1,10 @@
 import "fake-indexeddb/auto";
 import { beforeEach, describe, expect, it } from "vitest";
+import { utf8 } from "../../static/src/book/bytes";
 import { makeDeviceKey } from "../../static/src/book/jws";
 import { DATABASE, IndexedDbStorage } from "../../static/src/store/indexeddb";
 import { crc32, frame, Log, MemoryLogFile, unframe } from "../../static/src/store/log";
 import { MemoryStorage, type Storage } from "../../static/src/store/storage";
-import { utf8 } from "../../static/src/book/bytes";
 
 const BOOK = "b0000000000000001";
 const ENTRY = { book: BOOK, id: "1", jws: "a.b.c", index: null, mine: true, sending: "unsent" as const };
@@ -34,7 +34,12 @@ describe.each(kinds)("storage in %s", (_name, make) => {
 
   it("keeps entries by book and id, the newer over the older", async () => {
     await storage.put({ entries: [ENTRY] });
-    await storage.put({ entries: [{ ...ENTRY, index: 4, sending: "seen" }, { ...ENTRY, book: "b2" }] });
+    await storage.put({
+      entries: [
+        { ...ENTRY, index: 4, sending: "seen" },
+        { ...ENTRY, book: "b2" },
+      ],
+    });
     const { entries } = await storage.load();
     expect(entries.map(({ book, index }) => [book, index])).toEqual([
       [BOOK, 4],
@@ -44,7 +49,13 @@ describe.each(kinds)("storage in %s", (_name, make) => {
 
   it("takes entries out and puts others in at once", async () => {
     await storage.put({ entries: [ENTRY, { ...ENTRY, id: "2" }] });
-    await storage.put({ gone: [{ book: BOOK, id: "1" }, { book: BOOK, id: "2" }], entries: [{ ...ENTRY, id: "2", index: 7 }] });
+    await storage.put({
+      gone: [
+        { book: BOOK, id: "1" },
+        { book: BOOK, id: "2" },
+      ],
+      entries: [{ ...ENTRY, id: "2", index: 7 }],
+    });
     expect((await storage.load()).entries.map(({ id, index }) => [id, index])).toEqual([["2", 7]]);
   });
 
@@ -75,7 +86,12 @@ describe.each(kinds)("storage in %s", (_name, make) => {
   it("forgets photos that were sent, and nothing else", async () => {
     const blob = { book: BOOK, bytes: utf8("x"), unsent: false };
     const photo = { ...blob, photo: true as const };
-    await storage.put({ blobs: [{ ...blob, sha256: "note" }, { ...photo, sha256: "sent" }] });
+    await storage.put({
+      blobs: [
+        { ...blob, sha256: "note" },
+        { ...photo, sha256: "sent" },
+      ],
+    });
     await storage.put({ blobs: [{ ...photo, sha256: "unsent", unsent: true }] });
     expect(await storage.dropSentPhotos()).toBe(1);
     expect(await storage.blob(BOOK, "sent")).toBeUndefined();

@@ -5,7 +5,7 @@ import { type KeptEntry, readEntry } from "../../static/src/book/entry";
 import { actOf, Fold } from "../../static/src/book/findings";
 import { type DeviceKey, makeDeviceKey, otherForm, signingInput } from "../../static/src/book/jws";
 import { MemoryLogFile } from "../../static/src/store/log";
-import { MemoryStorage, type StoredEntry } from "../../static/src/store/storage";
+import { MemoryStorage } from "../../static/src/store/storage";
 import { BOOK, FakeServer } from "./server";
 import { World } from "./world";
 
@@ -29,10 +29,16 @@ async function isOneEntry(kept: string, made: KeptEntry): Promise<void> {
     if (lose === "database") world.storage = new MemoryStorage();
     if (lose !== "nothing") await world.start();
     const mine = await world.mine();
-    expect(mine.map(({ jws }) => jws), lose).toEqual([kept]);
+    expect(
+      mine.map(({ jws }) => jws),
+      lose,
+    ).toEqual([kept]);
     expect(world.last.lost, lose).toBe(0);
     const own = [...world.show.entries.values()].filter(({ device }) => device === made.device);
-    expect(own.map((entry) => [entry.id, entry.jws]), lose).toEqual([[id, kept]]);
+    expect(
+      own.map((entry) => [entry.id, entry.jws]),
+      lose,
+    ).toEqual([[id, kept]]);
     expect(world.show.fold.state(CHECKS[0] as string)).toEqual({ state: "ok", weight: null, standing: [id] });
     if (lose === "log") expect(world.logged()).toEqual(mine[0]?.sending === "seen" ? [] : [kept]);
   }
@@ -110,7 +116,9 @@ describe("a text of this phone's entry that somebody twisted", () => {
     server.verdictFor.set(made.jws, "held");
     const status = await world.sync();
     expect(status).toMatchObject({ sync: "forked", size: 2 });
-    expect(status.why).toBe("the book holds a text for entry 1 of this phone that this phone's key did not sign");
+    expect(status.why).toBe(
+      "the book holds a text for entry 1 of this phone that this phone's key did not sign",
+    );
     expect((await world.mine()).map(({ jws }) => jws)).toEqual([made.jws]);
     expect(world.show.entries.get(made.id)?.jws).toBe(made.jws);
   });
@@ -145,7 +153,12 @@ describe("a book that an older server kept twins in", () => {
       expect(world.show.fold.state(CHECKS[0] as string).state).toBe("open");
       expect((await world.mine()).length).toBe(2);
     }
-    expect(world.phone.witnessed(BOOK)?.split("\n").filter((line) => line.startsWith('{"entry"'))).toHaveLength(5);
+    expect(
+      world.phone
+        .witnessed(BOOK)
+        ?.split("\n")
+        .filter((line) => line.startsWith('{"entry"')),
+    ).toHaveLength(5);
   });
 
   it("holds both forms of an entry that was unsent here: the first is its own, the second a copy", async () => {
@@ -204,7 +217,9 @@ describe("a book that an older server kept twins in", () => {
     await server.push(otherForm(other.jws));
     expect(await world.sync()).toMatchObject({ sync: "idle", unsent: 0, copies: 0, restores: 1, size: 5 });
     expect(server.entries.slice(3)).toEqual([otherForm(other.jws), made.jws]);
-    expect((await world.mine()).map(({ jws }) => jws).sort()).toEqual([made.jws, otherForm(other.jws)].sort());
+    expect((await world.mine()).map(({ jws }) => jws).sort()).toEqual(
+      [made.jws, otherForm(other.jws)].sort(),
+    );
     await world.start();
     expect(await world.sync()).toMatchObject({ unsent: 0, size: 5, copies: 0 });
   });
@@ -225,11 +240,18 @@ async function cleanFold(texts: string[], authorOf: (device: string) => string):
 }
 
 const step = fc.oneof(
-  fc.record({ do: fc.constant("look" as const), check: fc.nat(1), result: fc.constantFrom("ok", "fault"), answers: fc.nat(9) }),
+  fc.record({
+    do: fc.constant("look" as const),
+    check: fc.nat(1),
+    result: fc.constantFrom("ok", "fault"),
+    answers: fc.nat(9),
+  }),
   fc.record({ do: fc.constant("withdraw" as const), which: fc.nat(9), form: fc.boolean() }),
   fc.record({ do: fc.constant("twist" as const), which: fc.nat(9) }),
   fc.record({ do: fc.constant("replay" as const), which: fc.nat(9) }),
-  fc.record({ do: fc.constantFrom("sync" as const, "lost" as const, "restart" as const, "lose log" as const) }),
+  fc.record({
+    do: fc.constantFrom("sync" as const, "lost" as const, "restart" as const, "lose log" as const),
+  }),
 );
 
 describe("any mix of twisted and replayed texts", () => {
@@ -251,7 +273,11 @@ describe("any mix of twisted and replayed texts", () => {
           } else if (item.do === "withdraw") {
             const target = some(item.which);
             if (target)
-              made.push(await world.phone.append(BOOK, "withdrawn", { entry: item.form ? target.id : target.otherId }));
+              made.push(
+                await world.phone.append(BOOK, "withdrawn", {
+                  entry: item.form ? target.id : target.otherId,
+                }),
+              );
           } else if (item.do === "twist" && some(item.which)) {
             await server.push(otherForm((some(item.which) as KeptEntry).jws));
           } else if (item.do === "replay" && some(item.which)) {

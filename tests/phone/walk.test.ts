@@ -7,26 +7,32 @@ import { cablesOf } from "../../static/src/walk/checks/cables";
 import { type Check, type ChecksFile, readChecksFile } from "../../static/src/walk/checks/checks";
 import { placeInWords, spotOf } from "../../static/src/walk/checks/places";
 import { tooFast } from "../../static/src/walk/checks/progress";
+import { greys, pixelBoxOf, pixelsOf } from "../../static/src/walk/checks/test_pictures";
 import { Show } from "../../static/src/walk/show/show";
-import { boxOf, greys, pixelsOf } from "../../static/src/walk/checks/test_pictures";
+import { keptEntry } from "./entries";
 
-const ME = { book: "b1", title: "T", ownerFingerprint: "o", device: "me", person: "p1", name: "Rosa", role: "chief" };
+const ME = {
+  book: "b1",
+  title: "T",
+  ownerFingerprint: "o",
+  device: "me",
+  person: "p1",
+  name: "Rosa",
+  role: "chief",
+};
 const CHECKS = ["A/side/1.1/2.1/locks:2", "A/side/1.1/2.1/edges:clean"].map(
   (id): Check => ({ id, kind: "locks", expect: "2", tiles: [], procedure: "lock", structural: true }),
 );
 const [locks, edges] = CHECKS as [Check, Check];
-let n = 0;
 
-function entry(type: KeptEntry["type"], body: object, more: Partial<KeptEntry> = {}): KeptEntry {
-  n += 1;
-  const at = "2026-11-20T22:00:00.000Z";
-  const ids = { id: `e${n}`, otherId: `e${n}'` };
-  return { ...ids, jws: "", book: "b1", type, device: "me", n, prev: null, at, body, index: null, void: null, ...more };
-}
-
-function found(check: Check, result: string, more: Partial<KeptEntry> = {}, answers: string[] = []): KeptEntry {
+function found(
+  check: Check,
+  result: string,
+  more: Partial<KeptEntry> = {},
+  answers: string[] = [],
+): KeptEntry {
   const weight = result === "fault" ? "show" : null;
-  return entry("found", { plan: "p", checks: [check.id], result, weight, answers }, more);
+  return keptEntry("found", { plan: "p", checks: [check.id], result, weight, answers }, more);
 }
 
 describe("an ok", () => {
@@ -43,7 +49,7 @@ describe("an ok", () => {
 
   it("for a whole stop leaves the faulty check out and answers reopenings alone", () => {
     const show = new Show(ME);
-    const swap = entry("swapped", { reopens: [edges.id] });
+    const swap = keptEntry("swapped", { reopens: [edges.id] });
     show.add([found(locks, "fault"), swap]);
     const body = okForAll("p", CHECKS, draw(show.fold, CHECKS), show.fold, show.me());
     expect(body).toMatchObject({ checks: [edges.id], answers: [swap.id] });
@@ -59,15 +65,23 @@ describe("a show", () => {
     const second = found(edges, "ok");
     show.add([first, second, found(edges, "fault", { device: "other" })]);
     expect(show.undoable()?.id).toBe(second.id);
-    show.add([entry("withdrawn", { entry: second.id })]);
+    show.add([keptEntry("withdrawn", { entry: second.id })]);
     expect(show.undoable()?.id).toBe(first.id);
   });
 
   it("lets a sign-off lapse by a later fault, not by a later ok", () => {
     const show = new Show(ME);
     const over = { wall: "A", size: 2, own: [], exceptions: [], statement: "built" };
-    const plan = entry("plan_set", { wall: "A", replaces: null, title: "", checks_file: "f" }, { index: 0 });
-    show.add([plan, found(locks, "ok", { index: 1 }), entry("signed_off", { ...over, plan: plan.id }, { index: 2 })]);
+    const plan = keptEntry(
+      "plan_set",
+      { wall: "A", replaces: null, title: "", checks_file: "f" },
+      { index: 0 },
+    );
+    show.add([
+      plan,
+      found(locks, "ok", { index: 1 }),
+      keptEntry("signed_off", { ...over, plan: plan.id }, { index: 2 }),
+    ]);
     expect(show.signOffs("A")[0]?.lapse).toBeNull();
     show.add([found(locks, "ok")]);
     expect(show.signOffs("A")[0]?.lapse).toBeNull();
@@ -77,11 +91,11 @@ describe("a show", () => {
 
   it("flags a pace that no one can walk", () => {
     const many = Array.from({ length: 10 }, (_, i) => `A/tile/1.${i + 1}/condition:sound`);
-    const before = entry("found", { checks: [many[0]], result: "ok" });
-    const quick = entry("found", { checks: many, result: "ok" }, { at: "2026-11-20T22:00:02.000Z" });
-    const slow = entry("found", { checks: many, result: "ok" }, { at: "2026-11-20T22:01:02.000Z" });
+    const before = keptEntry("found", { checks: [many[0]], result: "ok" });
+    const quick = keptEntry("found", { checks: many, result: "ok" }, { at: "2026-11-20T22:00:02.000Z" });
+    const slow = keptEntry("found", { checks: many, result: "ok" }, { at: "2026-11-20T22:01:02.000Z" });
     expect(tooFast([before, quick, slow])).toEqual([quick.id]);
-    quick.body.paper = { at: "2026-11-20T20:00Z" };
+    quick.body.paper = { at: "2026-11-20T20:00Z", by_blob: "b" };
     expect(tooFast([before, quick, slow]), "a paper is copied in faster than it was walked").toEqual([]);
   });
 });
@@ -94,9 +108,8 @@ describe("texts", () => {
     expect(placeInWords(t, "base/b1/2.1")).toBe("Column 2, on its base bar");
   });
 
-  it("are marked in the pseudo-language and asked for by key alone", () => {
+  it("are marked in the pseudo-language, and none is empty", () => {
     expect(translator("pseudo")("walk.ok")).toBe("⟦OK⟧");
-    expect(() => translator("en")("no.such.key")).toThrow();
     expect(Object.values(en).every((text) => text.trim().length > 0)).toBe(true);
   });
 });
@@ -143,8 +156,8 @@ describe("test pictures", () => {
   it("are the wall's own pixels, each tile in its place from the top left", () => {
     const wall = file as unknown as ChecksFile;
     expect(pixelsOf(wall)).toEqual({ width: 384, height: 384 });
-    expect(boxOf(wall, wall.tiles[1] as never)).toEqual({ x: 192, y: 192, width: 192, height: 192 });
-    expect(boxOf(wall, wall.tiles[0] as never)).toEqual({ x: 0, y: 0, width: 192, height: 384 });
+    expect(pixelBoxOf(wall, wall.tiles[1] as never)).toEqual({ x: 192, y: 192, w: 192, h: 192 });
+    expect(pixelBoxOf(wall, wall.tiles[0] as never)).toEqual({ x: 0, y: 0, w: 192, h: 384 });
     expect(pixelsOf({ ...file, types: {} } as unknown as ChecksFile)).toBeNull();
   });
 
@@ -168,7 +181,12 @@ describe("a frozen checks file", () => {
 describe("a corner's guard on the map", () => {
   const tile = { id: "1.1", column: 1, row: 1, w: 1, h: 1, type: "a" };
   const spot = (corner: string, expect_: string) => {
-    const file = { rows: 1, columns: 1, tiles: [tile], checks: [{ expect: expect_ }] } as unknown as ChecksFile;
+    const file = {
+      rows: 1,
+      columns: 1,
+      tiles: [tile],
+      checks: [{ expect: expect_ }],
+    } as unknown as ChecksFile;
     return spotOf(file, { place: `corner/1.1/${corner}`, column: 1, row: 1, checks: [0] });
   };
 

@@ -4,16 +4,24 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { EntryType, KeptEntry } from "../../static/src/book/entry";
 import { checkCharacter } from "../../static/src/scan/codes";
-import { Stock, type StockItem } from "../../static/src/scan/stock";
-import { readUsed } from "../../static/src/screens/stock/bench";
+import type { Stock, StockItem } from "../../static/src/scan/stock";
+import { readUsed } from "../../static/src/screens/stock/bench_form";
 import { areasOf } from "../../static/src/ui/tile_drawing";
+import { Show } from "../../static/src/walk/show/show";
 import { benchState } from "../../static/src/walk/stock/bench";
 import { Cases, type Stage } from "../../static/src/walk/stock/cases";
-import { Show } from "../../static/src/walk/show/show";
-import { expectedIn, pickLines, statuses, stillOut, stopsOf, substituteFor } from "../../static/src/walk/stock/warehouse";
-import type { PrepFile } from "../../static/src/walk/stock/prep";
+import type { PrepFile } from "../../static/src/walk/files";
+import {
+  expectedIn,
+  pickLines,
+  statuses,
+  stillOut,
+  stopsOf,
+  substituteFor,
+} from "../../static/src/walk/stock/warehouse";
 import benchScenes from "../vectors/bench.json";
 import caseScenes from "../vectors/cases.json";
+import { keptEntry } from "./entries";
 
 function code(letter: string, serial: number): string {
   const body = `HQ${letter}${String(serial).padStart(5, "0")}`;
@@ -27,34 +35,47 @@ let n = 0;
 function made(type: EntryType, body: object, device = "me"): KeptEntry {
   n += 1;
   const at = new Date(Date.UTC(2026, 10, 20, 8, n)).toISOString();
-  const ids = { id: `e${n}`, otherId: `e${n}'` };
-  return { ...ids, jws: "", book: "b", type, device, n, prev: null, at, body, index: n, void: null };
+  return keptEntry(type, body, { device, at, index: n });
 }
 
-function seen(items: string[], where: string | null, stage: Stage = "return", device = "me", replaces: string[] = []) {
+function seen(
+  items: string[],
+  where: string | null,
+  stage: Stage = "return",
+  device = "me",
+  replaces: string[] = [],
+) {
   return made("item_seen", { items, case: where, stage, replaces }, device);
 }
 
 describe("what lies in a case", () => {
-  it.each(caseScenes)("is as at the office: $description", ({ sightings, closings, withdrawn, expected, state }) => {
-    const entries = [
-      ...sightings.map(({ entry, author, ...body }) => ({ ...made("item_seen", { ...body, stage: "return" }, author), id: entry })),
-      ...closings.map(({ entry, author, ...body }) => ({
-        ...made("case_closed", { ...body, stage: "return", lacking: [] }, author),
-        id: entry,
-      })),
-      ...withdrawn.map(({ entry, author }) => made("withdrawn", { entry }, author)),
-    ];
-    for (const order of [entries, [...entries].reverse()]) {
-      const cases = new Cases();
-      for (const entry of order) cases.add(entry);
-      expect(cases.state("return", "C1", expected)).toEqual(state);
-    }
-  });
+  it.each(caseScenes)(
+    "is as at the office: $description",
+    ({ sightings, closings, withdrawn, expected, state }) => {
+      const entries = [
+        ...sightings.map(({ entry, author, ...body }) => ({
+          ...made("item_seen", { ...body, stage: "return" }, author),
+          id: entry,
+        })),
+        ...closings.map(({ entry, author, ...body }) => ({
+          ...made("case_closed", { ...body, stage: "return", lacking: [] }, author),
+          id: entry,
+        })),
+        ...withdrawn.map(({ entry, author }) => made("withdrawn", { entry }, author)),
+      ];
+      for (const order of [entries, [...entries].reverse()]) {
+        const cases = new Cases();
+        for (const entry of order) cases.add(entry);
+        expect(cases.state("return", "C1", expected)).toEqual(state);
+      }
+    },
+  );
 
   it("is the same on both phones, however two people share a case and in whatever order it arrives", () => {
     const things = ["T1", "T2", "T3", "T4", "T5"];
-    const scans = fc.array(fc.tuple(fc.constantFrom("mika", "rosa"), fc.constantFrom(...things)), { maxLength: 12 });
+    const scans = fc.array(fc.tuple(fc.constantFrom("mika", "rosa"), fc.constantFrom(...things)), {
+      maxLength: 12,
+    });
     fc.assert(
       fc.property(scans, fc.infiniteStream(fc.nat()), (told, luck) => {
         const entries = told.map(([who, item]) => seen([item], "C1", "return", who));
@@ -120,7 +141,9 @@ describe("adding one after another", () => {
 
 describe("the bench", () => {
   it.each(benchScenes)("has the office's rules: $description", ({ steps, state }) => {
-    const told = steps.map(([entry, by, what, result]) => ({ entry, by, what, result }) as Parameters<typeof benchState>[0][0]);
+    const told = steps.map(
+      ([entry, by, what, result]) => ({ entry, by, what, result }) as Parameters<typeof benchState>[0][0],
+    );
     const { status, since, workedBy } = benchState(told);
     expect({ status, since, worked_by: workedBy }).toEqual(state);
   });
@@ -134,7 +157,10 @@ describe("the bench", () => {
 });
 
 /** Five cases of two tiles; the batch of each. */
-function show(batches = "AAABA", change: Record<string, Partial<Record<number, unknown>>> = {}): { show: Show; stock: Stock } {
+function show(
+  batches = "AAABA",
+  change: Record<string, Partial<Record<number, unknown>>> = {},
+): { show: Show; stock: Stock } {
   const items: StockItem[] = [];
   for (const [i, batch] of [...batches].entries()) {
     const own = box(i + 1);
@@ -144,7 +170,15 @@ function show(batches = "AAABA", change: Record<string, Partial<Record<number, u
       items.push(Object.assign([...item], change[t] ?? {}) as StockItem);
     }
   }
-  const membership = { book: "b", title: "", ownerFingerprint: "", device: "me", person: "mika", name: "", role: "warehouse" };
+  const membership = {
+    book: "b",
+    title: "",
+    ownerFingerprint: "",
+    device: "me",
+    person: "mika",
+    name: "",
+    role: "warehouse",
+  };
   const found = new Show(membership);
   found.takeStock("s", { v: 2, items, labels: {}, revoked: {} });
   return { show: found, stock: found.stock as Stock };
@@ -159,13 +193,15 @@ function prep(...cases: number[]): PrepFile {
     tiles: 2,
     columns: [first + 1],
     first,
+    troubles: [],
+    substitute: null,
     mass_kg: null,
     people: null,
   }));
   const picks = [
-    { kind: "case", of: "plover_500", count: cases.length },
-    { kind: "tile", of: "plover_500", count: 2 * cases.length },
-    { kind: "clamp", of: "", count: 6 },
+    { kind: "case", of: "plover_500", count: cases.length, in_walls: cases.length, spares: 0 },
+    { kind: "tile", of: "plover_500", count: 2 * cases.length, in_walls: 2 * cases.length, spares: 0 },
+    { kind: "clamp", of: "", count: 6, in_walls: 5, spares: 1 },
   ];
   return { v: 1, cases: planned, truck: planned.map(({ case: name }) => name).reverse(), picks };
 }
@@ -255,12 +291,18 @@ describe("the drawing of a tile", () => {
         expect(new Set(areas.map(({ part }) => part)).size).toBe(areas.length);
         for (const a of areas) {
           expect(a.x >= 0 && a.y >= 0 && a.x + a.w <= 330 && a.y + a.h <= 330, a.part).toBe(true);
-          const over = areas.filter((b) => b !== a && a.x < b.x + b.w && b.x < a.x + a.w && a.y < b.y + b.h && b.y < a.y + a.h);
-          expect(over.map(({ part }) => part), a.part).toEqual([]);
+          const over = areas.filter(
+            (b) => b !== a && a.x < b.x + b.w && b.x < a.x + a.w && a.y < b.y + b.h && b.y < a.y + a.h,
+          );
+          expect(
+            over.map(({ part }) => part),
+            a.part,
+          ).toEqual([]);
         }
       }
     }
-    const left = (side: "front" | "rear") => areasOf(side, 1, 1).find(({ part }) => part === "edge:left")?.x ?? -1;
+    const left = (side: "front" | "rear") =>
+      areasOf(side, 1, 1).find(({ part }) => part === "edge:left")?.x ?? -1;
     expect(left("front")).toBeLessThan(100);
     expect(left("rear")).toBeGreaterThan(200);
   });

@@ -9,7 +9,15 @@ import { Voids } from "../../static/src/book/trust";
 import { Show } from "../../static/src/walk/show/show";
 
 const BOOK = "b";
-const membership = { book: BOOK, title: "", ownerFingerprint: "", device: "", person: "", name: "", role: "crew" };
+const membership = {
+  book: BOOK,
+  title: "",
+  ownerFingerprint: "",
+  device: "",
+  person: "",
+  name: "",
+  role: "crew",
+};
 
 interface Told {
   /** Texts that no head covered yet. */

@@ -1,4 +1,4 @@
-"""Write what the phone needs of the server's records: roles, parts and check kinds, as JSON under static/src.
+"""Write what the phone needs of the server's records as JSON under static/src: types, roles, parts, kinds.
 
 The tests compare the files with this. After a change run it, then format them: in static/,
 `node node_modules/@biomejs/biome/bin/biome format --write src`.
@@ -8,7 +8,9 @@ import json
 from pathlib import Path
 from typing import Any
 
+from seamwalk.book.entry import BLOB_FIELDS
 from seamwalk.book.roles import RIGHTS
+from seamwalk.book.types import BODIES, newest_version
 from seamwalk.book.warehouse_types import BENCH_RESULTS
 from seamwalk.domain.checks.kinds import KINDS, STRIKE
 from seamwalk.domain.stock.tile_parts import PARTS_OF_KIND, SIDES
@@ -27,6 +29,8 @@ def records() -> dict[str, Any]:
     bench = {step: list(results) for step, results in BENCH_RESULTS.items()}
     strike = [name for name, kind in KINDS.items() if kind.walk == STRIKE]
     return {
+        "book/entry_types.json": {entry_type: newest_version(entry_type) for entry_type in BODIES},
+        "book/blob_fields.json": sorted(BLOB_FIELDS),
         "book/roles.json": roles,
         "walk/stock/parts.json": {"sides": sides, "of_kind": parts, "bench": bench},
         "walk/checks/kinds.json": {"strike": strike},

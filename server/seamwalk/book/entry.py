@@ -22,7 +22,7 @@ from seamwalk.errors import BookError
 
 ENTRY_TYP = "seamwalk-entry"
 REMEDY = "Keep the entry and show it to the office: it can not be put into the book as it is."
-_BLOB_FIELDS = frozenset(
+BLOB_FIELDS = frozenset(
     {
         "name_blob",
         "note_blob",
@@ -114,7 +114,7 @@ class Author:
 def blobs_of(entry: Entry) -> list[str]:
     """Names of the texts, photos and files that an entry speaks of, in no order."""
     body = entry.body
-    single = [body[name] for name in _BLOB_FIELDS & body.keys() if body[name]]
+    single = [body[name] for name in BLOB_FIELDS & body.keys() if body[name]]
     photos, texts = body.get("photo_blobs") or (), body.get("text_blobs") or {}
     paper = body.get("paper")
     return [*single, *photos, *texts.values(), *([paper["by_blob"]] if paper else [])]

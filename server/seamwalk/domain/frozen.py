@@ -7,8 +7,19 @@ from typing import Any
 from seamwalk.domain.checks.affected import affected_checks
 from seamwalk.domain.checks.cable_checks import cable_checks
 from seamwalk.domain.checks.checks import Check, wall_checks
+from seamwalk.domain.checks.file import (
+    ChecksFile,
+    FrozenCables,
+    FrozenCheck,
+    FrozenCircuit,
+    FrozenKind,
+    FrozenStop,
+    FrozenTile,
+    FrozenTileType,
+    FrozenWalk,
+)
 from seamwalk.domain.checks.kinds import KINDS, STRIKE
-from seamwalk.domain.checks.walks import plan_walks
+from seamwalk.domain.checks.walks import Walk, plan_walks
 from seamwalk.domain.sheet import parts
 from seamwalk.domain.sheet.data import plan_data
 from seamwalk.domain.sheet.power import plan_power
@@ -26,43 +37,28 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
     wall = build_wall(plan)
     checks = plan_checks(wall)
     position = {check: index for index, check in enumerate(checks)}
-    return canonical_json(
-        {
-            "v": 1,
-            "wall": wall_key,
-            "title": plan.name,
-            "columns": plan.columns,
-            "rows": plan.rows,
-            "bends_deg": plan.bends_deg or [0] * (plan.columns - 1),
-            "support": plan.support,
-            "tiles": [_tile(wall, index) for index in range(len(wall.tiles))],
-            "checks": [_check(wall_key, check) for check in checks],
-            "kinds": _kinds(checks),
-            "walks": [
-                {
-                    "key": walk.key,
-                    "stops": [
-                        {
-                            "place": stop.place,
-                            "column": stop.column,
-                            "row": stop.row,
-                            "checks": [position[check] for check in stop.checks],
-                        }
-                        for stop in walk.stops
-                    ],
-                }
-                for walk in plan_walks(wall, checks)
-            ],
-            "touches": affected_checks(checks),
-            "cables": _cables(wall),
-            "types": {key: _type(tile) for key, tile in plan.tile_types().items()},
-            "limits": _limits(plan),
-            "warnings": list(wall.warnings),
-        }
-    )
+    file: ChecksFile = {
+        "v": 1,
+        "wall": wall_key,
+        "title": plan.name,
+        "columns": plan.columns,
+        "rows": plan.rows,
+        "bends_deg": plan.bends_deg or [0] * (plan.columns - 1),
+        "support": plan.support,
+        "tiles": [_tile(wall, index) for index in range(len(wall.tiles))],
+        "checks": [_check(wall_key, check) for check in checks],
+        "kinds": _kinds(checks),
+        "walks": [_walk(walk, position) for walk in plan_walks(wall, checks)],
+        "touches": affected_checks(checks),
+        "cables": _cables(wall),
+        "types": {key: _type(tile) for key, tile in plan.tile_types().items()},
+        "limits": _limits(plan),
+        "warnings": list(wall.warnings),
+    }
+    return canonical_json(file)
 
 
-def read_checks(file: Mapping[str, Any]) -> list[Check]:
+def read_checks(file: ChecksFile) -> list[Check]:
     """The checks of a frozen file but those of taking down, as they were planned then."""
     at = {
         index: stop
@@ -74,7 +70,7 @@ def read_checks(file: Mapping[str, Any]) -> list[Check]:
     return [_read_check(check, at[index]) for index, check in enumerate(file["checks"]) if index in at]
 
 
-def read_walk(file: Mapping[str, Any], key: str) -> list[tuple[str, list[Check]]]:
+def read_walk(file: ChecksFile, key: str) -> list[tuple[str, list[Check]]]:
     """The stops of one walk of a frozen file in their order: a place and its checks each."""
     return [
         (stop["place"], [_read_check(file["checks"][index], stop) for index in stop["checks"]])
@@ -84,12 +80,25 @@ def read_walk(file: Mapping[str, Any], key: str) -> list[tuple[str, list[Check]]
     ]
 
 
-def _read_check(check: Mapping[str, Any], stop: Mapping[str, Any]) -> Check:
-    told = (check["kind"], check["expect"], tuple(check["tiles"]))
-    return Check(stop["place"], *told, stop["column"], stop["row"])
+def _read_check(check: FrozenCheck, stop: FrozenStop) -> Check:
+    kind, expect, tiles = check["kind"], check["expect"], tuple(check["tiles"])
+    return Check(stop["place"], kind, expect, tiles, stop["column"], stop["row"])
 
 
-def _tile(wall: Wall, index: int) -> dict[str, Any]:
+def _walk(walk: Walk, position: Mapping[Check, int]) -> FrozenWalk:
+    stops: list[FrozenStop] = [
+        {
+            "place": stop.place,
+            "column": stop.column,
+            "row": stop.row,
+            "checks": [position[check] for check in stop.checks],
+        }
+        for stop in walk.stops
+    ]
+    return {"key": walk.key, "stops": stops}
+
+
+def _tile(wall: Wall, index: int) -> FrozenTile:
     tile = wall.tiles[index]
     return {
         "id": tile.id,
@@ -101,13 +110,13 @@ def _tile(wall: Wall, index: int) -> dict[str, Any]:
     }
 
 
-def _cables(wall: Wall) -> dict[str, Any]:
+def _cables(wall: Wall) -> FrozenCables:
     """Circuits and data runs, tiles by their position, so that a phone can say what feeds a tile."""
     plan = wall.plan
     at = {tile.id: index for index, tile in enumerate(wall.tiles)}
     power = parts.power(plan_power(wall, plan.supply), plan.supply) if plan.supply else {"circuits": []}
     data = parts.data(plan_data(wall, plan.signal)) if plan.signal else {"runs": [], "backup_ports": None}
-    circuits = [
+    circuits: list[FrozenCircuit] = [
         {"line": circuit["line"], "tiles": [at[tile] for tile in circuit["tiles"]]}
         for circuit in power["circuits"]
     ]
@@ -124,11 +133,11 @@ def plan_checks(wall: Wall) -> tuple[Check, ...]:
     return (*wall_checks(wall), *cable_checks(wall, circuits, runs, backup=backup))
 
 
-def _type(tile: TileType) -> dict[str, Any]:
+def _type(tile: TileType) -> FrozenTileType:
     """What procedures ask of a tile type: its features, its modules, the maker's tolerances."""
     return {
         "features": sorted(name for name, has in tile.features if has),
-        "modules": tile.modules.model_dump(),
+        "modules": {"columns": tile.modules.columns, "rows": tile.modules.rows},
         "pixels": {"width": tile.px_w, "height": tile.px_h},
         "limits": {"gap_mm": tile.gap_max_mm, "flush_mm": tile.flush_max_mm},
     }
@@ -145,7 +154,7 @@ def _limits(plan: Plan) -> dict[str, float | None]:
     }
 
 
-def _check(wall_key: str, check: Check) -> dict[str, Any]:
+def _check(wall_key: str, check: Check) -> FrozenCheck:
     return {
         "id": check.id(wall_key),
         "kind": check.kind,
@@ -154,7 +163,7 @@ def _check(wall_key: str, check: Check) -> dict[str, Any]:
     }
 
 
-def _kinds(checks: tuple[Check, ...]) -> dict[str, Any]:
+def _kinds(checks: tuple[Check, ...]) -> dict[str, FrozenKind]:
     """What holds of every check of a kind, once: a third of the file when it stood at each."""
     used = {check.kind: KINDS[check.kind] for check in checks}
     return {key: {"procedure": kind.procedure, "structural": kind.structural} for key, kind in used.items()}

@@ -12,6 +12,7 @@ from typing import Any
 from seamwalk.domain.frozen import canonical_json
 from seamwalk.errors import ProcedureError
 from seamwalk.procedures.load import check_procedure, load_procedures
+from seamwalk.procedures.shape import EditionFile
 from seamwalk.procedures.yaml_text import read_yaml
 from seamwalk.texts import LANGUAGES, catalogue, flatten
 
@@ -24,9 +25,9 @@ def edition_hash(file: bytes) -> str:
 @cache
 def built_in() -> bytes:
     """The edition that comes with the program, as its frozen file."""
-    procedures = {key: procedure.model_dump(mode="json") for key, procedure in load_procedures().items()}
     texts = {language: dict(catalogue("procedures", language)) for language in LANGUAGES}
-    return canonical_json({"v": 1, "procedures": procedures, "texts": texts})
+    file = EditionFile(v=1, procedures=load_procedures(), texts=texts)
+    return canonical_json(file.model_dump(mode="json"))
 
 
 def company_edition(name: str, text: str) -> bytes:

@@ -16,7 +16,7 @@ Keys = Annotated[tuple[Key, ...], Field(max_length=200)]
 
 
 class _Part(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", json_schema_serialization_defaults_required=True)
 
 
 class Input(_Part):
@@ -90,3 +90,11 @@ class Procedure(_Part):
     cautions: Keys = ()
     steps: Annotated[tuple[Step, ...], Field(min_length=1, max_length=200)]
     reasons: Keys = ()
+
+
+class EditionFile(_Part):
+    """The frozen file of an edition: procedures by key, texts by language and key."""
+
+    v: Literal[1]
+    procedures: dict[str, Procedure]
+    texts: dict[str, dict[str, str]]

@@ -5,7 +5,7 @@ export type Bytes = Uint8Array<ArrayBuffer>;
 const TEXT = new TextEncoder();
 
 export function utf8(text: string): Bytes {
-  return TEXT.encode(text) as Bytes;
+  return TEXT.encode(text);
 }
 
 export function fromUtf8(bytes: Bytes): string {
@@ -22,7 +22,7 @@ export function base64url(bytes: Bytes): string {
 export function fromBase64url(text: string): Bytes {
   if (!/^[A-Za-z0-9_-]*$/.test(text) || text.length % 4 === 1) throw new Error("not base64url");
   const binary = atob(text.replaceAll("-", "+").replaceAll("_", "/"));
-  const bytes = Uint8Array.from(binary, (character) => character.charCodeAt(0)) as Bytes;
+  const bytes = Uint8Array.from(binary, (character) => character.charCodeAt(0));
   if (base64url(bytes) !== text) throw new Error("base64url with stray bits at its end");
   return bytes;
 }

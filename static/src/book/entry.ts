@@ -1,60 +1,21 @@
 /** Entries of a book: their types, and how one is read from its compact JWS. */
 
+import blobFields from "./blob_fields.json";
+import type { Bodies, Statement } from "./bodies";
 import { hex, utf8 } from "./bytes";
+import entryTypes from "./entry_types.json";
 import { otherForm, readJson, signingInput, split } from "./jws";
 import { leafHash } from "./merkle";
 import type { Named } from "./names";
 import { isShaped } from "./shapes";
 
-export const ENTRY_TYPES = [
-  "book_opened",
-  "rules_begun",
-  "device_admitted",
-  "device_revoked",
-  "entry_admitted",
-  "plan_set",
-  "stock_listed",
-  "tile_bound",
-  "found",
-  "withdrawn",
-  "swapped",
-  "procedure_walked",
-  "work_shared",
-  "contacts_listed",
-  "procedures_listed",
-  "signed_off",
-  "blob_erased",
-  "restored",
-  "head_key_changed",
-  "item_registered",
-  "item_relabelled",
-  "item_described",
-  "label_revoked",
-  "case_packed",
-  "case_sent",
-  "case_returned",
-  "type_described",
-  "items_edited",
-  "claim_opened",
-  "prep_listed",
-  "item_seen",
-  "case_closed",
-  "parts_counted",
-  "item_looked_at",
-  "hire_handed_over",
-  "countersigned",
-  "item_benched",
-] as const;
+/** Each type, and the version in which it is written now. */
+export const ENTRY_TYPES: Readonly<Record<EntryType, number>> = entryTypes;
 
-/** The version in which a type is written now, where it is not the first. */
-export const VERSIONS: Partial<Record<EntryType, number>> = { found: 2, swapped: 2 };
-
-export type EntryType = (typeof ENTRY_TYPES)[number];
-export type Result = "ok" | "fault" | "not_reached";
-export type Weight = "stop" | "show" | "cosmetic";
-export type Statement = "built" | "suspension" | "supply" | "picture" | "handover";
-// biome-ignore lint/suspicious/noExplicitAny: bodies differ by type; readers narrow them by `type`.
-export type Body = Record<string, any>;
+export type EntryType = keyof Bodies;
+export type Result = Bodies["found"]["result"];
+export type Weight = NonNullable<Bodies["found"]["weight"]>;
+export type { Statement };
 
 /**
  * Why a leaf of the book has no effect: it is a second text over a signing input that stands before it, or an entry
@@ -62,11 +23,9 @@ export type Body = Record<string, any>;
  */
 export type Void = "twin" | "let_in_by_twin" | "outdated";
 
-/** One entry as this phone keeps it; `jws` is the exact text that was signed, its id the leaf hash of that. */
-export interface KeptEntry extends Named {
+interface Kept extends Named {
   jws: string;
   book: string;
-  type: EntryType;
   /** The type as the text has it, also where it is nothing that this phone can read. */
   said: string;
   device: string;
@@ -74,11 +33,30 @@ export interface KeptEntry extends Named {
   prev: string | null;
   /** Device clock, UTC: a claim. */
   at: string;
-  body: Body;
   /** Place in the book, or null while no checked head covers it. */
   index: number | null;
   void: Void | null;
 }
+
+/** An entry of a type, with what that type holds. */
+export type EntryOf<T extends EntryType> = { [One in T]: Kept & { type: One; body: Bodies[One] } }[T];
+
+/** Texts that a body names by their blobs: the writer salts them, keeps them and puts the names in. */
+type Noted = "name_blob" | "note_blob" | "party_blob";
+
+/** What a screen says of an entry: its texts have no names yet, and what stands behind every act is still to come. */
+export type Draft<T extends EntryType> = {
+  [One in T]: Omit<Bodies[One], Noted | "paper" | "edition">;
+}[T];
+
+/**
+ * What stands for the type of an entry that this phone cannot read: a leaf that the head covers all the same. Readers
+ * of bodies know no such type, so no body makes them fail.
+ */
+export const UNREADABLE = "unreadable";
+
+/** One entry as this phone keeps it; `jws` is the exact text that was signed, its id the leaf hash of that. */
+export type KeptEntry = EntryOf<EntryType> | (Kept & { type: typeof UNREADABLE; body: object });
 
 export const ENTRY_TYP = "seamwalk-entry";
 
@@ -89,11 +67,14 @@ export interface BareLeaf {
   index: number;
 }
 
-/**
- * What stands for the type of an entry that this phone can not read: a leaf that the head covers all the same. Readers
- * of bodies know no such type, so no body makes them fail.
- */
-export const UNREADABLE = "unreadable" as EntryType;
+/** Whether an entry is of one of these types. */
+export function isOf<T extends EntryType>(
+  entry: KeptEntry,
+  types: readonly T[],
+): entry is KeptEntry & EntryOf<T> {
+  const all: readonly string[] = types;
+  return all.includes(entry.type);
+}
 
 /** Hex of the leaf hash of a JWS: the entry's id. */
 export async function entryId(jws: string): Promise<string> {
@@ -119,7 +100,7 @@ export async function readEntry(jws: string, index: number | null): Promise<Kept
 /** Read an entry whose ids are known already; throws when it is none. */
 export function parseEntry(jws: string, { id, otherId }: Named, index: number | null): KeptEntry {
   const { header, payload } = split(jws);
-  const { type, book, n, prev, at, body } = readJson(payload) as Body;
+  const { type, book, n, prev, at, body } = readJson(payload);
   const texts = [header.kid, type, book, at].every((member) => typeof member === "string");
   if (
     header.typ !== ENTRY_TYP ||
@@ -131,8 +112,9 @@ export function parseEntry(jws: string, { id, otherId }: Named, index: number | 
     throw new Error("not an entry");
   }
   const known = isShaped(type, body) ? type : UNREADABLE;
-  const told = { book, type: known, said: type, device: header.kid, n, prev: prev ?? null, at, body };
-  return { id, otherId, jws, ...told, index, void: null };
+  const read = { book, type: known, said: type, device: header.kid, n, prev: prev ?? null, at, body };
+  // What is signed is read here: `isShaped` has looked at what readers of this type rely on.
+  return { id, otherId, jws, ...read, index, void: null } as KeptEntry;
 }
 
 /** Read a leaf of a book, whatever it holds: what is no entry changes nothing, and the root covers it. */
@@ -140,8 +122,8 @@ export function parseLeaf(jws: string, named: Named, book: string, index: number
   try {
     return parseEntry(jws, named, index);
   } catch {
-    const nothing = { type: UNREADABLE, said: "?", device: "", n: 0, prev: null, at: "", body: {} };
-    return { ...named, ...nothing, jws, book, index, void: null };
+    const nothing = { said: "?", device: "", n: 0, prev: null, at: "", body: {} };
+    return { ...named, type: UNREADABLE, ...nothing, jws, book, index, void: null };
   }
 }
 
@@ -150,28 +132,19 @@ export function isSame(one: KeptEntry, other: KeptEntry): boolean {
   return signingInput(one.jws) === signingInput(other.jws);
 }
 
-const BLOB_FIELDS = [
-  "checks_file",
-  "stock_file",
-  "plan_file",
-  "edition_file",
-  "contacts_blob",
-  "prep_file",
-  "party_blob",
-  "against_blob",
-  "name_blob",
-  "note_blob",
-];
-
 /** Names of the texts and files that an entry speaks of: every phone keeps them. */
 export function textsOf({ body }: KeptEntry): string[] {
-  const named = [...BLOB_FIELDS.map((field) => body[field]), ...Object.values(body.text_blobs ?? {})];
-  return [...named, body.paper?.by_blob].filter(isName);
+  // Whatever the type: what a member of such a name holds is the name of a blob.
+  const { paper, text_blobs, ...members } = body as Partial<Bodies["found"] & Bodies["procedure_walked"]>;
+  const named = Object.entries(members).filter(([member]) => blobFields.includes(member));
+  return [...named.map(([, name]) => name), ...Object.values(text_blobs ?? {}), paper?.by_blob].filter(
+    isName,
+  );
 }
 
 /** Names of all that an entry speaks of, photos too, which phones fetch only when somebody wants to see them. */
 export function blobsOf(entry: KeptEntry): string[] {
-  const photos = entry.body.photo_blobs;
+  const { photo_blobs: photos } = entry.body as Partial<Bodies["found"]>;
   return [...textsOf(entry), ...(Array.isArray(photos) ? photos.filter(isName) : [])];
 }
 

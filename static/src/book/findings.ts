@@ -26,26 +26,35 @@ export interface CheckState {
 }
 
 const NONE: ReadonlySet<string> = new Set();
-const RANK = { open: 0, not_reached: 1, ok: 2, reopened: 3, cosmetic: 4, show: 5, stop: 6 } as const;
+/** A fault is as bad as its weight; one that has none would be as bad as can be. */
+const RANK: Record<State | Weight, number> = {
+  open: 0,
+  not_reached: 1,
+  ok: 2,
+  reopened: 3,
+  cosmetic: 4,
+  show: 5,
+  stop: 6,
+  fault: 6,
+};
 
 /** How bad a state is; stop is worst. */
 export function rank(state: CheckState): number {
-  return RANK[state.weight ?? (state.state as keyof typeof RANK)];
+  return RANK[state.weight ?? state.state];
 }
 
 /** Read an entry as an act; null when it changes no check. */
 export function actOf(entry: KeptEntry, author: string): Act | null {
-  const { id, otherId } = entry;
+  const { id, otherId, type, body } = entry;
   const base = { id, otherId, author, checks: [], weight: null, answers: NONE, target: null };
-  const { body } = entry;
-  switch (entry.type) {
+  switch (type) {
     case "found":
       return {
         ...base,
         kind: body.result,
         checks: body.checks,
         weight: body.weight ?? null,
-        answers: body.answers?.length ? new Set<string>(body.answers) : NONE,
+        answers: body.answers?.length ? new Set(body.answers) : NONE,
       };
     case "swapped":
       return { ...base, kind: "reopened", checks: body.reopens };
@@ -115,7 +124,8 @@ export class Fold {
     const standing = live.filter((act) => !oks.some((ok) => answers(ok, act)));
     let worst: CheckState = { state: "open", weight: null, standing: [] };
     for (const act of standing) {
-      const alone: CheckState = { state: act.kind as State, weight: act.weight, standing: [] };
+      if (act.kind === "withdrawn") continue;
+      const alone: CheckState = { state: act.kind, weight: act.weight, standing: [] };
       if (rank(alone) > rank(worst)) worst = alone;
     }
     return { ...worst, standing: standing.map((act) => act.id).sort() };

@@ -18,5 +18,5 @@ export async function readHead(jws: string, key: Jwk): Promise<Head> {
     throw new Error("head: signed as something else or by another key");
   }
   if (!(await verifies(jws, key))) throw new Error("head: the signature does not fit");
-  return JSON.parse(fromUtf8(payload)) as Head;
+  return JSON.parse(fromUtf8(payload));
 }

@@ -1,5 +1,6 @@
 /** Compact JWS (RFC 7515) with ES256 over WebCrypto, whose raw r||s signatures are what a JWS holds. */
 
+import type { Jwk } from "./bodies";
 import { type Bytes, base64url, concat, fromBase64url, fromHex, fromUtf8, hex, sha256, utf8 } from "./bytes";
 
 const P256 = { name: "ECDSA", namedCurve: "P-256" } as const;
@@ -9,12 +10,7 @@ const ES256 = { name: "ECDSA", hash: "SHA-256" } as const;
 const ORDER = 0xffffffff00000000ffffffffffffffffbce6faada7179e84f3b9cac2fc632551n;
 const SCALAR_BYTES = 32;
 
-export interface Jwk {
-  crv: string;
-  kty: string;
-  x: string;
-  y: string;
-}
+export type { Jwk };
 
 /** A device's key pair; the private half cannot be taken out of the phone. */
 export interface DeviceKey {
@@ -29,8 +25,8 @@ export async function makeDeviceKey(): Promise<DeviceKey> {
   return { privateKey: pair.privateKey, jwk, thumbprint: await thumbprint(jwk) };
 }
 
-export function publicMembers(jwk: JsonWebKey): Jwk {
-  return { crv: String(jwk.crv), kty: String(jwk.kty), x: String(jwk.x), y: String(jwk.y) };
+export function publicMembers({ x, y }: JsonWebKey): Jwk {
+  return { crv: "P-256", kty: "EC", x: String(x), y: String(y) };
 }
 
 /** RFC 7638: SHA-256 of the required members in lexical order. */
@@ -91,7 +87,8 @@ export function split(jws: string): Parts {
 }
 
 /** Read JSON; numbers that are none, which the first books may hold in headers, are read as null. */
-export function readJson(bytes: Bytes): unknown {
+// biome-ignore lint/suspicious/noExplicitAny: JSON from outside; each reader checks what it uses.
+export function readJson(bytes: Bytes): any {
   const text = fromUtf8(bytes);
   try {
     return JSON.parse(text);

@@ -1,6 +1,7 @@
 /** The Merkle tree of RFC 9162 section 2.1, kept as a frontier so that appending needs no old leaves. */
 
 import { type Bytes, concat, sha256 } from "./bytes";
+import { must } from "./must";
 
 const LEAF_PREFIX: Bytes = new Uint8Array([0]);
 const NODE_PREFIX: Bytes = new Uint8Array([1]);
@@ -28,7 +29,7 @@ export async function extend(frontier: Frontier, leaves: Bytes[]): Promise<Front
   for (const leaf of leaves) {
     let node = leaf;
     for (let carry = size; carry % 2 === 1; carry = (carry - 1) / 2) {
-      node = await nodeHash(roots.pop() as Bytes, node);
+      node = await nodeHash(must(roots.pop()), node);
     }
     roots.push(node);
     size += 1;

@@ -1,12 +1,13 @@
 /** Sign-off: what is in the way of it, and when it no longer holds. Rules as in server/seamwalk/domain/findings/signoff.py. */
 
+import type { Statement } from "./entry";
 import { type CheckState, rank } from "./findings";
 import { RIGHTS } from "./trust";
 
 export const OPEN: CheckState = { state: "open", weight: null, standing: [] };
 
 /** The statements that a role may sign. */
-export function statementsOf(role: string): string[] {
+export function statementsOf(role: string): Statement[] {
   return Object.hasOwn(RIGHTS, role) ? (RIGHTS[role]?.statements ?? []) : [];
 }
 

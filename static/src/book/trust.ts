@@ -3,20 +3,20 @@
  * twin let in. Rules as in server/seamwalk/book/trust.py, where they decide; signatures are judged there.
  */
 
-import { isSame, type KeptEntry } from "./entry";
+import { type EntryOf, isSame, type KeptEntry, type Statement } from "./entry";
 import type { Jwk } from "./jws";
 import { isAmong } from "./names";
 import roles from "./roles.json";
 
 interface Rights {
   writes: string[];
-  statements: string[];
+  statements: Statement[];
 }
 
-export const RIGHTS: Record<string, Rights> = roles;
+// Made from the server's roles, which name statements alone: a JSON file has no narrower type than text.
+export const RIGHTS = roles as Record<string, Rights>;
 const KNOWN = new Set(Object.values(RIGHTS).flatMap(({ writes }) => writes));
 const OWNER = "office";
-const OF_DEVICE = new Set(["device_admitted", "device_revoked"]);
 
 interface Device {
   key: Jwk;
@@ -61,22 +61,29 @@ export class Trust {
   }
 
   /** Whether the office has said something newer of the device that an entry admits or revokes. */
-  isOutdated({ type, body, at }: KeptEntry): boolean {
-    return this.rules >= KNOWS_TWINS && OF_DEVICE.has(type) && at < this.saidAt(body.device);
+  isOutdated(entry: KeptEntry): boolean {
+    return this.rules >= KNOWS_TWINS && isOfDevice(entry) && entry.at < this.saidAt(entry.body.device);
   }
 
   private saidAt(device: string): string {
     return this.said.get(device) ?? "";
   }
 
-  apply({ type, device, body, at }: KeptEntry): void {
-    if (OF_DEVICE.has(type) && at > this.saidAt(body.device)) this.said.set(body.device, at);
-    if (type === "book_opened" || type === "rules_begun") this.rules = Math.max(this.rules, body.rules ?? 1);
-    if (type === "book_opened") this.admit(device, body.owner_jwk, OWNER);
+  apply(entry: KeptEntry): void {
+    const { type, body } = entry;
+    if (isOfDevice(entry) && entry.at > this.saidAt(entry.body.device))
+      this.said.set(entry.body.device, entry.at);
+    if ((type === "book_opened" || type === "rules_begun") && "rules" in body)
+      this.rules = Math.max(this.rules, body.rules);
+    if (type === "book_opened") this.admit(entry.device, body.owner_jwk, OWNER);
     else if (type === "device_admitted") this.admit(body.device, body.jwk, body.role);
     else if (type === "entry_admitted") this.letIn.add(body.entry);
-    const known = this.devices.get(body.device);
-    if (type === "device_revoked" && known) known.revoked = true;
+    else if (type === "device_revoked") this.revoke(body.device);
+  }
+
+  private revoke(device: string): void {
+    const known = this.devices.get(device);
+    if (known) known.revoked = true;
   }
 
   private admit(device: string, key: Jwk, role: string): void {
@@ -95,6 +102,11 @@ export class Trust {
   roleOf(device: string): string | null {
     return this.devices.get(device)?.role ?? null;
   }
+}
+
+/** Whether an entry says of a device that it may write, or may not. */
+function isOfDevice(entry: KeptEntry): entry is EntryOf<"device_admitted" | "device_revoked"> {
+  return entry.type === "device_admitted" || entry.type === "device_revoked";
 }
 
 /** A type that nobody here knows was judged by a newer server. */

@@ -6,12 +6,19 @@ const found = document.querySelector("[data-found]");
 let resting: number | undefined;
 let asked: AbortController | undefined;
 
+/** The fields of a form as a query string; it has no files. */
+function queryOf(live: HTMLFormElement): string {
+  const query = new URLSearchParams();
+  for (const [name, value] of new FormData(live)) if (typeof value === "string") query.append(name, value);
+  return query.toString();
+}
+
 /** Take what the server finds now; a newer question ends this one. */
 async function find(live: HTMLFormElement, into: Element): Promise<void> {
   asked?.abort();
   asked = new AbortController();
   const { signal } = asked;
-  const query = new URLSearchParams(new FormData(live) as unknown as Record<string, string>).toString();
+  const query = queryOf(live);
   try {
     const answer = await fetch(`${live.dataset.liveSearch}?${query}`, { signal });
     if (!answer.ok) throw new Error(`status ${answer.status}`);

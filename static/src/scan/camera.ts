@@ -3,6 +3,11 @@
 const LENS = "seamwalk-lens";
 const MAX_SIDE = 800;
 
+/** Torches are in no type of the DOM's: not every browser has them. */
+interface Light {
+  torch?: boolean;
+}
+
 export class Camera {
   private stream: MediaStream | null = null;
   private readonly canvas = document.createElement("canvas");
@@ -28,15 +33,14 @@ export class Camera {
   }
 
   get hasTorch(): boolean {
-    const can = (this.track?.getCapabilities?.() ?? {}) as { torch?: boolean };
-    return can.torch === true;
+    const can: (MediaTrackCapabilities & Light) | undefined = this.track?.getCapabilities?.();
+    return can?.torch === true;
   }
 
   /** Some phones refuse; nothing depends on it. */
   async torch(on: boolean): Promise<void> {
-    await this.track
-      ?.applyConstraints({ advanced: [{ torch: on } as MediaTrackConstraintSet] })
-      .catch(() => undefined);
+    const light: MediaTrackConstraintSet & Light = { torch: on };
+    await this.track?.applyConstraints({ advanced: [light] }).catch(() => undefined);
   }
 
   get lensCount(): number {

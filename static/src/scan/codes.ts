@@ -1,5 +1,7 @@
 /** Label codes as server/seamwalk/domain/stock/codes.py has them; tests/vectors/codes.json holds the two together. */
 
+import { must } from "../book/must";
+
 const ALPHABET = "0123456789ACDEFGHJKMNPQRTVWXY";
 const RADIX = 2;
 const LENGTH = 9;
@@ -14,6 +16,7 @@ export const KINDS = {
   Q: "place",
 } as const;
 export type Kind = (typeof KINDS)[keyof typeof KINDS];
+const BY_LETTER: ReadonlyMap<string, Kind> = new Map(Object.entries(KINDS));
 
 export interface Code {
   /** Without groups: `HQT000421`. */
@@ -30,7 +33,7 @@ export function checkCharacter(body: string): string {
   const modulus = ALPHABET.length;
   let total = 0;
   for (const character of body) total = ((total + ALPHABET.indexOf(character)) * RADIX) % modulus;
-  return ALPHABET[(1 - total + modulus) % modulus] as string;
+  return ALPHABET.charAt((1 - total + modulus) % modulus);
 }
 
 /** Read a code as typed, forgiving case, spaces, dashes and lookalikes; say what is wrong, and what it may be. */
@@ -38,7 +41,7 @@ export function readCode(typed: string): Typed {
   const text = [...typed.toUpperCase().replace(/[\s-]/g, "")].map((c) => LOOKALIKES[c] ?? c).join("");
   if ([...text].some((character) => !ALPHABET.includes(character))) return { wrong: "character", likely: [] };
   if (text.length !== LENGTH) return { wrong: "length", likely: [] };
-  if (holds(text)) return { code: { text, kind: kindOf(text), grouped: groupedCode(text) } };
+  if (holds(text)) return { code: { text, kind: must(kindOf(text)), grouped: groupedCode(text) } };
   return { wrong: "check", likely: swaps(text).filter(holds).map(groupedCode) };
 }
 
@@ -47,17 +50,18 @@ export function codeIn(scanned: string): Code | null {
   const address = /^HTTPS?:\/\/[^\s/?#]+\/L\/([0-9A-Z]{9})$/i.exec(scanned.trim());
   const text = (address?.[1] ?? scanned.trim()).toUpperCase();
   if (!/^[0-9A-Z]{9}$/.test(text) || !holds(text)) return null;
-  return { text, kind: kindOf(text), grouped: groupedCode(text) };
+  return { text, kind: must(kindOf(text)), grouped: groupedCode(text) };
 }
 
 function holds(text: string): boolean {
   const inAlphabet = [...text].every((character) => ALPHABET.includes(character));
-  const shaped = (text[2] as string) in KINDS && /^\d{5}$/.test(text.slice(3, 8));
+  const shaped = kindOf(text) !== undefined && /^\d{5}$/.test(text.slice(3, 8));
   return inAlphabet && shaped && checkCharacter(text.slice(0, -1)) === text.at(-1);
 }
 
-function kindOf(text: string): Kind {
-  return KINDS[text[2] as keyof typeof KINDS];
+/** What a code is on, by its third character; undefined for a text that is no code of ours. */
+export function kindOf(code: string): Kind | undefined {
+  return BY_LETTER.get(code.charAt(2));
 }
 
 /** A code as it is printed; what is no code of ours as it is. */

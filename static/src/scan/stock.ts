@@ -1,31 +1,13 @@
 /** What a label stands for, from the stock list that the office gave this show's phones. */
 
+import type { StockFile, StockItem } from "../walk/files";
 import type { Status } from "../walk/stock/bench";
 import { type Code, codeIn, groupedCode } from "./codes";
 
-/** The frozen file (server/seamwalk/store/stock/labels.py). */
-export interface StockFile {
-  v: 1 | 2;
-  items: StockItem[];
-  labels: Record<string, string>;
-  /** Labels that must not be used any more, and why. */
-  revoked: Record<string, string>;
-}
-
-/** Lists of version 1 end after `at`: a thing lies in its home case then, and is in stock. */
-export type StockItem = [
-  code: string,
-  tileType: string | null,
-  homeCase: string | null,
-  batch: string | null,
-  at: At,
-  inCase?: string | null,
-  status?: Status,
-  workedBy?: string,
-];
+export type { StockFile, StockItem };
 
 /** At this show, at another one, or at home. */
-export type At = "here" | "away" | "home";
+export type At = StockItem[4];
 
 export interface Thing {
   code: string;
@@ -119,8 +101,10 @@ export class Stock {
   private most(box: string, of: (thing: Thing) => string | null): string {
     const counts = new Map<string, number>();
     for (const code of this.inside(box)) {
-      const name = of(this.things.get(code) as Thing) ?? "";
-      if (code[2] === TILE) counts.set(name, (counts.get(name) ?? 0) + 1);
+      const thing = this.things.get(code);
+      if (thing === undefined || code[2] !== TILE) continue;
+      const name = of(thing) ?? "";
+      counts.set(name, (counts.get(name) ?? 0) + 1);
     }
     return [...counts].sort(([a, n], [b, m]) => m - n || (a < b ? -1 : 1))[0]?.[0] ?? "";
   }

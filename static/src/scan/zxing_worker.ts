@@ -17,6 +17,7 @@ const OPTIONS: ReaderOptions = {
   tryHarder: true,
   maxNumberOfSymbols: 16,
 };
+/** The compiler knows one kind of global scope; this file runs in a worker. */
 const scope = self as unknown as DedicatedWorkerGlobalScope;
 
 prepareZXingModule({ overrides: { locateFile: () => WASM_URL } });

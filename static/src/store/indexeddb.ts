@@ -19,7 +19,8 @@ interface Schema extends DBSchema {
   books: { key: string; value: StoredBook };
   memberships: { key: string; value: Membership };
   blobs: { key: [string, string]; value: IndexedBlob; indexes: { unsent_of: string; sent_photo: number } };
-  single: { key: string; value: unknown };
+  /** The device key under `key`, the frozen procedures under `procedures`. */
+  single: { key: string; value: DeviceKey | string };
 }
 
 /** Only unsent blobs have the one member that an index reads, only sent photos the other. */
@@ -54,7 +55,7 @@ export class IndexedDbStorage implements Storage {
         tx.objectStore("books").getAll(),
         tx.objectStore("entries").getAll(),
       ]);
-      return { key: (key as DeviceKey | undefined) ?? null, memberships, books, ...apart(rows) };
+      return { key: typeof key === "object" ? key : null, memberships, books, ...apart(rows) };
     });
   }
 
@@ -96,7 +97,10 @@ export class IndexedDbStorage implements Storage {
   }
 
   procedures(): Promise<string | null> {
-    return this.retried(async (db) => ((await db.get("single", "procedures")) as string | undefined) ?? null);
+    return this.retried(async (db) => {
+      const procedures = await db.get("single", "procedures");
+      return typeof procedures === "string" ? procedures : null;
+    });
   }
 
   private async retried<T>(work: (db: IDBPDatabase<Schema>) => Promise<T>): Promise<T> {

@@ -4,6 +4,7 @@
  */
 
 import { type Bytes, concat, fromUtf8, utf8 } from "../book/bytes";
+import { at } from "../book/must";
 import type { Membership } from "../writer/protocol";
 
 export type LogRecord =
@@ -61,7 +62,7 @@ export function unframe(bytes: Bytes): { records: LogRecord[]; end: number } {
     if (end > bytes.length) break;
     const body = bytes.slice(at + HEADER, end);
     if (crc32(body) !== view.getUint32(at + 4)) break;
-    records.push(JSON.parse(fromUtf8(body)) as LogRecord);
+    records.push(JSON.parse(fromUtf8(body)));
     at = end;
   }
   return { records, end: at };
@@ -76,7 +77,7 @@ const CRC_TABLE = Uint32Array.from({ length: 256 }, (_, n) => {
 /** CRC-32 as in ISO/IEC 3309 and zlib. */
 export function crc32(bytes: Bytes): number {
   let crc = 0xffffffff;
-  for (const byte of bytes) crc = (crc >>> 8) ^ (CRC_TABLE[(crc ^ byte) & 0xff] as number);
+  for (const byte of bytes) crc = (crc >>> 8) ^ at(CRC_TABLE, (crc ^ byte) & 0xff);
   return (crc ^ 0xffffffff) >>> 0;
 }
 

@@ -1,52 +1,23 @@
 /** The server's API as the phone uses it. Only 2xx with our own JSON is an answer; all else is no network. */
 
 import type { Bytes } from "../book/bytes";
-import type { DeviceKey, Jwk } from "../book/jws";
-import { sign } from "../book/jws";
+import { type DeviceKey, sign } from "../book/jws";
+import type {
+  BlobPartResponse,
+  ErrorResponse,
+  JoinRequest,
+  JoinResponse,
+  NonceRequest,
+  NonceResponse,
+  SessionRequest,
+  SyncRequest,
+  SyncResponse,
+} from "./messages";
 
-export interface Verdict {
-  sha256: string;
-  /** The id of the text that is kept: another one than was sent, where another text over its signing input came first. */
-  id: string | null;
-  verdict: "kept" | "again" | "held" | "refused";
-  why: string | null;
-  remedy: string | null;
-}
+/** What a phone sends; it always names the newest head that it has checked. */
+export type SyncSent = Required<Omit<SyncRequest, "leaves">>;
 
-/** An entry's text, or the leaf hash alone of one that this phone's role does not read. */
-export type PageLeaf = string | { leaf: string };
-
-export interface SyncAnswer {
-  verdicts: Verdict[];
-  entries: PageLeaf[] | null;
-  /** Texts of leaves that were asked for, as far as this phone may read them. */
-  texts?: { index: number; entry: string }[];
-  more: boolean;
-  head: string | null;
-  /** Entries of anybody that wait at the office. */
-  held: number;
-  reading: "ok" | "sign_in" | "restored";
-  /** With reading `restored`: the restores that are to be crossed. */
-  restored?: string[];
-}
-
-export interface SyncRequest {
-  after: number;
-  entries: string[];
-  /** The newest one that this phone has checked: the server compares it with what it has. */
-  head: string | null;
-  /** Places of leaves whose texts this phone asks for. */
-  texts: number[];
-}
-
-export interface Joined {
-  book: string;
-  title: string;
-  owner_fingerprint: string;
-  device: string;
-  person: string;
-  role: string;
-}
+type Requests = JoinRequest | NonceRequest | SessionRequest | SyncRequest;
 
 /** No answer of ours came: no network, a captive page, a server that is down. */
 export class NoAnswer extends Error {
@@ -68,9 +39,9 @@ export class Refusal extends Error {
 }
 
 export interface Api {
-  join(token: string, name: string, key: DeviceKey): Promise<Joined>;
+  join(token: string, name: string, key: DeviceKey): Promise<JoinResponse>;
   signIn(key: DeviceKey): Promise<void>;
-  sync(book: string, request: SyncRequest): Promise<SyncAnswer>;
+  sync(book: string, request: SyncSent): Promise<SyncResponse>;
   getBlob(book: string, sha256: string): Promise<Bytes>;
   /** A large one goes in parts, from where the last attempt ended. */
   putBlob(book: string, sha256: string, bytes: Bytes): Promise<void>;
@@ -85,25 +56,19 @@ const TIMEOUT_MS = 30_000;
 const PART_BYTES = 64_000;
 
 export class HttpApi implements Api {
-  async join(token: string, name: string, key: DeviceKey): Promise<Joined> {
+  async join(token: string, name: string, key: DeviceKey): Promise<JoinResponse> {
     const proof = await sign(key, "seamwalk-join", { token });
-    return (await this.post("/join", {
-      token,
-      name,
-      jwk: key.jwk satisfies Jwk,
-      proof,
-    })) as unknown as Joined;
+    return this.post("/join", { token, name, jwk: key.jwk, proof });
   }
 
   async signIn(key: DeviceKey): Promise<void> {
-    const { nonce } = await this.post("/nonce", { device: key.thumbprint });
+    const { nonce }: NonceResponse = await this.post("/nonce", { device: key.thumbprint });
     const proof = await sign(key, "seamwalk-session", { nonce });
     await this.post("/session", { device: key.thumbprint, proof });
   }
 
-  async sync(book: string, request: SyncRequest): Promise<SyncAnswer> {
-    const body = { ...request, leaves: true };
-    return (await this.post(`/books/${book}/sync`, body)) as unknown as SyncAnswer;
+  async sync(book: string, request: SyncSent): Promise<SyncResponse> {
+    return this.post(`/books/${book}/sync`, { ...request, leaves: true });
   }
 
   async getBlob(book: string, sha256: string): Promise<Bytes> {
@@ -118,12 +83,11 @@ export class HttpApi implements Api {
       await json(await call(path, { method: "PUT", body: bytes }));
       return;
     }
-    let { received, whole } = await json(await call(`${path}/part`, { method: "GET" }));
+    let { received, whole }: BlobPartResponse = await json(await call(`${path}/part`, { method: "GET" }));
     while (!whole) {
-      const at = Number(received);
-      const body = bytes.slice(at, at + PART_BYTES);
-      const where = `${path}/part?at=${at}&total=${bytes.length}`;
-      ({ received, whole } = await json(await call(where, { method: "PUT", body })));
+      const body = bytes.slice(received, received + PART_BYTES);
+      const where = `${path}/part?at=${received}&total=${bytes.length}`;
+      ({ received, whole } = await json<BlobPartResponse>(await call(where, { method: "PUT", body })));
     }
   }
 
@@ -131,7 +95,7 @@ export class HttpApi implements Api {
     return JSON.stringify(await json(await call("/procedures", { method: "GET" })));
   }
 
-  private async post(path: string, body: object): Promise<Record<string, unknown>> {
+  private async post<Answer>(path: string, body: Requests): Promise<Answer> {
     const headers = { "Content-Type": "application/json" };
     return json(await call(path, { method: "POST", body: JSON.stringify(body), headers }));
   }
@@ -159,16 +123,17 @@ async function refusal(response: Response): Promise<Error> {
   const retryAfter = Number(response.headers.get("Retry-After"));
   const later = response.status === 429 || response.status === 503;
   try {
-    const { error, message, remedy } = await json(response);
+    const { error, message, remedy }: ErrorResponse = await json(response);
     if (later && error !== KEY_AWAY) return new NoAnswer(retryAfter || null);
-    return new Refusal(response.status, String(error), String(message), String(remedy));
+    return new Refusal(response.status, error, message, remedy);
   } catch {
     if (later) return new NoAnswer(retryAfter || null);
     return response.status === 413 ? new Refusal(413, "too_large", "too large", "") : new NoAnswer();
   }
 }
 
-async function json(response: Response): Promise<Record<string, unknown>> {
+/** An answer of ours is what its schema says; anything else is no answer. */
+async function json<Answer>(response: Response): Promise<Answer> {
   try {
     const body = await response.json();
     if (body?.seamwalk === 1) return body;

@@ -1,7 +1,7 @@
 /** Going on behind a restore: the owner says that the server came back from an older copy. */
 
 import { fromHex, hex } from "../book/bytes";
-import { type BareLeaf, type KeptEntry, readEntry } from "../book/entry";
+import { type BareLeaf, type EntryOf, type KeptEntry, readEntry } from "../book/entry";
 import { EMPTY, extend, rootHash } from "../book/merkle";
 import type { StoredBook } from "../store/storage";
 import { checkOwners, Forked, isText, type Keys, keysAfter } from "./pull";
@@ -24,7 +24,7 @@ export async function cross(
   texts: string[],
 ): Promise<Crossing> {
   const restores = await Promise.all(texts.map((text) => readRestore(text, known)));
-  const first = restores.reduce<KeptEntry | null>(
+  const first = restores.reduce<EntryOf<"restored"> | null>(
     (least, entry) => (least && least.body.base_size <= entry.body.base_size ? least : entry),
     null,
   );
@@ -46,7 +46,7 @@ export async function cross(
   return { book: { ...known, ...keys, frontier, leastEpoch, oldHeads, head: null }, cut: seen.slice(base) };
 }
 
-async function readRestore(text: string, known: StoredBook): Promise<KeptEntry> {
+async function readRestore(text: string, known: StoredBook): Promise<EntryOf<"restored">> {
   const entry = await readEntry(text, null).catch((error: Error) => {
     throw new Forked(error.message);
   });

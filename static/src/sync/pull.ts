@@ -6,7 +6,7 @@ import { readHead } from "../book/head";
 import { type Jwk, thumbprint, verifies } from "../book/jws";
 import { extend, rootHash } from "../book/merkle";
 import type { StoredBook } from "../store/storage";
-import type { PageLeaf } from "./api";
+import type { EntryLeaf } from "./messages";
 
 /** The book a phone is offered is not the one it has seen: it stops, keeps everything and says so. */
 export class Forked extends Error {}
@@ -25,7 +25,7 @@ export interface Pulled {
 export async function pull(
   known: StoredBook,
   ownerFingerprint: string,
-  page: PageLeaf[],
+  page: (string | EntryLeaf)[],
   head: string | null,
   isHere: (entry: KeptEntry) => boolean = () => false,
 ): Promise<Pulled> {
@@ -53,7 +53,11 @@ export function isText(leaf: KeptEntry | BareLeaf): leaf is KeptEntry {
   return "jws" in leaf;
 }
 
-async function readLeaf(leaf: PageLeaf, book: string, index: number): Promise<KeptEntry | BareLeaf> {
+async function readLeaf(
+  leaf: string | EntryLeaf,
+  book: string,
+  index: number,
+): Promise<KeptEntry | BareLeaf> {
   if (typeof leaf === "string") return parseLeaf(leaf, await bothIds(leaf), book, index);
   if (!/^[0-9a-f]{64}$/.test(leaf?.leaf))
     throw new Forked(`entry ${index} is neither a text nor a leaf hash`);
@@ -69,17 +73,16 @@ export type Keys = Pick<StoredBook, "ownerJwk" | "headKey" | "epoch">;
 export async function keysAfter(keys: Keys, entry: KeptEntry, ownerFingerprint: string): Promise<Keys> {
   const { type, body } = entry;
   if (entry.index === 0) {
-    const owner = type === "book_opened" ? (body.owner_jwk as Jwk) : null;
-    if (owner === null || (await thumbprint(owner)) !== ownerFingerprint) {
+    if (type !== "book_opened" || (await thumbprint(body.owner_jwk)) !== ownerFingerprint) {
       throw new Forked("the book belongs to somebody else than the invite said");
     }
-    await checkOwners(entry, owner);
-    return { ownerJwk: owner, headKey: body.head_jwk as Jwk, epoch: body.epoch };
+    await checkOwners(entry, body.owner_jwk);
+    return { ownerJwk: body.owner_jwk, headKey: body.head_jwk, epoch: body.epoch };
   }
-  const opensEpoch = type === "restored" && body.epoch > keys.epoch;
-  if (!opensEpoch && !(type === "head_key_changed" && body.epoch === keys.epoch)) return keys;
+  if (type !== "restored" && type !== "head_key_changed") return keys;
+  if (type === "restored" ? body.epoch <= keys.epoch : body.epoch !== keys.epoch) return keys;
   await checkOwners(entry, keys.ownerJwk);
-  return { ...keys, headKey: body.head_jwk as Jwk, epoch: body.epoch };
+  return { ...keys, headKey: body.head_jwk, epoch: body.epoch };
 }
 
 /** Throws Forked unless the owner signed the entry. */

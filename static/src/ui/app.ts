@@ -2,7 +2,7 @@
 
 import { signal } from "@preact/signals";
 import type { Bytes } from "../book/bytes";
-import type { Body, EntryType, KeptEntry } from "../book/entry";
+import type { Draft, EntryType, KeptEntry } from "../book/entry";
 import { isKey, type T, translator } from "../texts";
 import { Edition } from "../walk/checks/edition";
 import type { EditionFile } from "../walk/checks/procedures";
@@ -146,7 +146,7 @@ export async function join(token: string, ownerFingerprint: string, name: string
 const BY_PROCEDURE: EntryType[] = ["found", "swapped", "procedure_walked"];
 
 /** What stands behind every act by a procedure: its edition, and the paper it was copied from. */
-function behind(book: string): { body: Body; notes: Record<string, string> } {
+function behind(book: string): { body: object; notes: Record<string, string> } {
   const show = shows.get(book);
   const edition = show ? (editionOf(show)?.hash ?? null) : null;
   if (paper.value === null) return { body: { edition }, notes: {} };
@@ -154,10 +154,10 @@ function behind(book: string): { body: Body; notes: Record<string, string> } {
 }
 
 /** Make an entry; both stores have it when this resolves. `notes` are texts by the field that names them. */
-export async function append(
+export async function append<T extends EntryType>(
   book: string,
-  type: EntryType,
-  body: Body,
+  type: T,
+  body: Draft<T>,
   notes: Record<string, string> = {},
 ): Promise<KeptEntry | null> {
   try {
@@ -226,8 +226,8 @@ async function loadProcedures(): Promise<void> {
   if (standard.value !== null) return;
   const text = await client.call<"procedures">({ do: "procedures" });
   if (text === null) return;
-  const { edition, ...file } = JSON.parse(text);
-  standard.value = new Edition(edition, file as EditionFile, "en");
+  const { edition, ...file }: EditionFile & { edition: string } = JSON.parse(text);
+  standard.value = new Edition(edition, file, "en");
 }
 
 /** The procedures that hold at a show, in the language that is set; null while none are here. */

@@ -3,7 +3,7 @@
 import { type CheckState, rank } from "../book/findings";
 import { whyInWords } from "../screens/checks/check";
 import { type ChecksFile, checksAt, type Walk } from "../walk/checks/checks";
-import { box, placeInWords, spotOf } from "../walk/checks/places";
+import { type Box, boxOf, placeInWords, spotOf } from "../walk/checks/places";
 import type { Show } from "../walk/show/show";
 import { texts } from "./app";
 
@@ -19,6 +19,7 @@ export function WallMap({
   show: Show;
   file: ChecksFile;
   walk: Walk;
+  /** The stop that is lit, by its position; -1 for none. */
   at: number;
   onPick: (index: number) => void;
 }) {
@@ -27,32 +28,17 @@ export function WallMap({
   return (
     // biome-ignore lint/a11y/useSemanticElements: an SVG map has no element of its own.
     <svg class="map" viewBox={size} role="group" aria-label={t("walk.map")}>
-      {file.tiles.map((tile) => {
-        const { x, y, w, h } = box(file, tile);
-        return (
-          <rect
-            key={tile.id}
-            class="tile"
-            x={x * CELL + 1}
-            y={y * CELL + 1}
-            width={w * CELL - 2}
-            height={h * CELL - 2}
-            rx="3"
-          />
-        );
-      })}
+      {file.tiles.map((tile) => (
+        <rect key={tile.id} class="tile" {...scaled(boxOf(file, tile), CELL, 1)} rx="3" />
+      ))}
       {walk.stops.map((stop, index) => {
-        const { x, y, w, h } = spotOf(file, stop);
         const worst = worstOf(checksAt(file, stop).map(({ id }) => ({ id, state: show.fold.state(id) })));
         return (
           // biome-ignore lint/a11y/noStaticElementInteractions: a shortcut for the eye; Next and Before reach the same.
           <rect
             key={stop.place}
             class={`spot ${worst.state.weight ?? worst.state.state}${index === at ? " lit" : ""}`}
-            x={x * CELL}
-            y={y * CELL}
-            width={w * CELL}
-            height={h * CELL}
+            {...scaled(spotOf(file, stop), CELL)}
             rx="4"
             onClick={() => onPick(index)}
           >
@@ -62,6 +48,11 @@ export function WallMap({
       })}
     </svg>
   );
+}
+
+/** A box of cells as an SVG rectangle, `gap` units smaller on every side. */
+export function scaled({ x, y, w, h }: Box, cell: number, gap = 0) {
+  return { x: x * cell + gap, y: y * cell + gap, width: w * cell - 2 * gap, height: h * cell - 2 * gap };
 }
 
 /** What shows for several checks: an open one keeps a place from looking done. */

@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { paper, texts } from "./app";
+import { Line, Wrong } from "./fields";
 
 /** Whose paper is being copied in; empty while none is. */
 export function paperInWords(): string {
@@ -40,10 +41,7 @@ export function PaperMode() {
     <details class="history">
       <summary>{t("paper.title")}</summary>
       <p>{t("paper.how")}</p>
-      <label>
-        {t("paper.by")}
-        <input maxLength={60} value={by} data-test="paper-by" onInput={(e) => setBy(e.currentTarget.value)} />
-      </label>
+      <Line label={t("paper.by")} test="paper-by" most={60} value={by} onType={setBy} />
       <label>
         {t("paper.at")}
         <input
@@ -53,11 +51,7 @@ export function PaperMode() {
           onInput={(e) => setAt(e.currentTarget.value)}
         />
       </label>
-      {wrong && (
-        <p class="wrong" role="alert">
-          {t("paper.wrong")}
-        </p>
-      )}
+      {wrong && <Wrong>{t("paper.wrong")}</Wrong>}
       <button type="button" class="quiet" data-test="paper-begin" onClick={begin}>
         {t("paper.do")}
       </button>

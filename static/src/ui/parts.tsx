@@ -20,9 +20,11 @@ export function Shape({ state }: { state: CheckState }) {
   );
 }
 
+const STATES: readonly (keyof Counts)[] = ["fault", "reopened", "open", "not_reached", "ok"];
+
 export function CountLine({ counts }: { counts: Counts }) {
   const t = texts();
-  const shown = (Object.keys(counts) as (keyof Counts)[]).filter((state) => counts[state] > 0);
+  const shown = STATES.filter((state) => counts[state] > 0);
   return (
     <span class="counts">
       {shown.map((state) => (

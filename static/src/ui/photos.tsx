@@ -2,7 +2,9 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Bytes } from "../book/bytes";
+import { must } from "../book/must";
 import { keepPhoto, photo, texts } from "./app";
+import { Wrong } from "./fields";
 
 const LONGEST_PX = 1600;
 const MOST_BYTES = 900_000;
@@ -15,7 +17,7 @@ export async function madeAnew(file: Blob): Promise<Bytes> {
   const canvas = document.createElement("canvas");
   canvas.width = Math.max(1, Math.round(image.width * scale));
   canvas.height = Math.max(1, Math.round(image.height * scale));
-  const pen = canvas.getContext("2d") as CanvasRenderingContext2D;
+  const pen = must(canvas.getContext("2d"));
   pen.drawImage(image, 0, 0, canvas.width, canvas.height);
   image.close();
   if (isBlank(pen, canvas)) throw new Error("blank");
@@ -76,11 +78,7 @@ export function PhotoButton({
       <button type="button" class="quiet" data-test="photo" onClick={() => input.current?.click()}>
         {names.length > 0 ? t("photo.more", { n: names.length }) : t(wished ? "photo.wished" : "photo.take")}
       </button>
-      {wrong && (
-        <p class="wrong" role="alert">
-          {t("photo.wrong")}
-        </p>
-      )}
+      {wrong && <Wrong>{t("photo.wrong")}</Wrong>}
       <div class="thumbs">
         {names.map((name) => (
           <Photo key={name} book={book} name={name} />

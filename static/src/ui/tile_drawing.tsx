@@ -1,6 +1,7 @@
 /** A tile's rear and front to tap: corners, edges, face areas, connectors, locks. Sides are the audience's. */
 
 import { said } from "../texts";
+import type { Box } from "../walk/checks/places";
 import parts from "../walk/stock/parts.json";
 import { texts } from "./app";
 
@@ -12,12 +13,9 @@ const CORNER = 62;
 const EDGE = 46;
 const LOCK = 44;
 
-interface Area {
+/** A part's place on the drawing, in units of which a side has SIZE. */
+interface Area extends Box {
   part: string;
-  x: number;
-  y: number;
-  w: number;
-  h: number;
 }
 
 /** The areas of one side; the rear is mirrored, as it looks from behind. */

@@ -1,8 +1,9 @@
 /** A wall's tiles to tap, those that are taken marked. */
 
 import type { ChecksFile } from "../walk/checks/checks";
-import { box } from "../walk/checks/places";
+import { boxOf } from "../walk/checks/places";
 import { texts } from "./app";
+import { scaled } from "./map";
 
 const CELL = 48;
 
@@ -24,23 +25,17 @@ export function TileMap({
         width={file.columns * CELL}
         aria-hidden="true"
       >
-        {file.tiles.map((tile) => {
-          const { x, y, w, h } = box(file, tile);
-          return (
-            // biome-ignore lint/a11y/noStaticElementInteractions: a shortcut for the eye; the list below reaches the same.
-            <rect
-              key={tile.id}
-              class={`tile ${taken(tile.id) ? "taken" : ""}`}
-              x={x * CELL + 1}
-              y={y * CELL + 1}
-              width={w * CELL - 2}
-              height={h * CELL - 2}
-              rx="4"
-              data-tile={tile.id}
-              onClick={() => onPick(tile.id)}
-            />
-          );
-        })}
+        {file.tiles.map((tile) => (
+          // biome-ignore lint/a11y/noStaticElementInteractions: a shortcut for the eye; the list below reaches the same.
+          <rect
+            key={tile.id}
+            class={`tile ${taken(tile.id) ? "taken" : ""}`}
+            {...scaled(boxOf(file, tile), CELL, 1)}
+            rx="4"
+            data-tile={tile.id}
+            onClick={() => onPick(tile.id)}
+          />
+        ))}
       </svg>
       <label class="choose">
         {t("scan.tap")}

@@ -3,10 +3,12 @@
 import { hex, sha256, utf8 } from "../book/bytes";
 import { type BareLeaf, blobsOf, bothIds, isSame, type KeptEntry, parseLeaf, readEntry } from "../book/entry";
 import { type DeviceKey, otherForm } from "../book/jws";
+import { at, must } from "../book/must";
 import { names } from "../book/names";
 import type { StoredEntry, StoredLeaf } from "../store/storage";
-import { KEY_AWAY, NoAnswer, Refusal, type SyncAnswer, type Verdict } from "../sync/api";
+import { KEY_AWAY, NoAnswer, Refusal } from "../sync/api";
 import { cross } from "../sync/cross";
+import type { EntryVerdict, SyncResponse } from "../sync/messages";
 import { Forked, isText, pull } from "../sync/pull";
 import type { Ahead, OpenBook } from "./open_book";
 import { OurTexts, replacements, seen } from "./our_texts";
@@ -75,7 +77,7 @@ export class BookSync {
    * One call; signs in once when the cookie is gone. Null when the batch was too large and is halved, or when the
    * server takes nothing in.
    */
-  private async exchange(batch: StoredEntry[], asked: number[]): Promise<SyncAnswer | null> {
+  private async exchange(batch: StoredEntry[], asked: number[]): Promise<SyncResponse | null> {
     const { open } = this;
     const { api } = this.around;
     const head = open.shownHead();
@@ -105,7 +107,7 @@ export class BookSync {
   }
 
   /** One verdict for each entry; what the server did not name stays as it is. */
-  private async applyVerdicts(batch: StoredEntry[], verdicts: Verdict[]): Promise<void> {
+  private async applyVerdicts(batch: StoredEntry[], verdicts: EntryVerdict[]): Promise<void> {
     const { open } = this;
     const byHash = new Map(verdicts.map((verdict) => [verdict.sha256, verdict]));
     const changed: StoredEntry[] = [];
@@ -139,7 +141,7 @@ export class BookSync {
    * Take a page in; nothing of it is kept before a checked head covers it. What the server had acknowledged and
    * what no head covers even now was lost there: it is sent again.
    */
-  private async takePage(answer: SyncAnswer): Promise<void> {
+  private async takePage(answer: SyncResponse): Promise<void> {
     const { open } = this;
     if (answer.entries === null || answer.head === null) throw new NoAnswer();
     const from = open.ahead ?? { record: open.record, entries: [], leaves: [] };
@@ -180,7 +182,7 @@ export class BookSync {
     for (const entry of again) open.mark(entry);
     open.record = record;
     for (const leaf of leaves) open.leaves.keep(leaf);
-    for (const [i, entry] of entries.entries()) open.keep(stored[i] as StoredEntry, entry);
+    for (const [i, entry] of entries.entries()) open.keep(at(stored, i), entry);
     open.lookAtChain(this.key.thumbprint);
     if (entries.length > 0) this.around.tell({ tell: "entries", book, entries, gone });
   }
@@ -224,8 +226,8 @@ export class BookSync {
     const dropped = crossing.cut.filter((leaf) => !isSent(leaf)).map(({ id }) => id);
     const entries = crossing.cut.filter(isText).filter(isSent);
     const cut = entries.map((entry) => {
-      const stored = open.stored(entry.id) as StoredEntry;
-      const order = entry.index as number;
+      const stored = must(open.stored(entry.id));
+      const order = must(entry.index);
       return {
         stored: { ...stored, index: null, sending: "unsent", order } satisfies StoredEntry,
         entry: { ...entry, index: null, void: null },
@@ -247,7 +249,7 @@ export class BookSync {
 }
 
 /** An entry as the server's verdict leaves it. */
-function markedBy(entry: StoredEntry, { verdict, why, remedy }: Verdict): StoredEntry {
+function markedBy(entry: StoredEntry, { verdict, why, remedy }: EntryVerdict): StoredEntry {
   if (verdict !== "held" && verdict !== "refused") return { ...entry, sending: "sent" };
   return { ...entry, sending: verdict, why: why ?? "", remedy: remedy ?? "" };
 }

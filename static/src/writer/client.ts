@@ -15,7 +15,7 @@ export class WriterError extends Error {
 }
 
 interface Waiting {
-  resolve: (reply: never) => void;
+  resolve: (reply: unknown) => void;
   reject: (error: Error) => void;
 }
 
@@ -38,7 +38,9 @@ export class Client {
     this.seq += 1;
     const { seq } = this;
     return new Promise((resolve, reject) => {
-      this.waiting.set(seq, { resolve, reject });
+      // The writer answers each request with the reply of its kind; on its way it was cloned and lost its type.
+      const take = (reply: unknown) => resolve(reply as Replies[K]);
+      this.waiting.set(seq, { resolve: take, reject });
       this.worker.postMessage({ seq, request });
     });
   }
@@ -52,7 +54,7 @@ export class Client {
     const waiting = this.waiting.get(message.seq);
     this.waiting.delete(message.seq);
     if ("error" in message) waiting?.reject(new WriterError(message.error.message, message.error.remedy));
-    else waiting?.resolve(message.reply as never);
+    else waiting?.resolve(message.reply);
   }
 }
 

@@ -6,6 +6,7 @@ import { chains } from "../book/chain";
 import { type BareLeaf, type KeptEntry, parseLeaf, textsOf } from "../book/entry";
 import type { Jwk } from "../book/jws";
 import { rootHash } from "../book/merkle";
+import { must } from "../book/must";
 import { Voids } from "../book/trust";
 import type { Sending, StoredBook, StoredEntry } from "../store/storage";
 import { isText } from "../sync/pull";
@@ -90,7 +91,7 @@ export class OpenBook {
   private judge(entry: KeptEntry): void {
     entry.void = this.voids.judge(entry);
     this.copies += Number(entry.void !== null);
-    this.judged = (entry.index as number) + 1;
+    this.judged = must(entry.index) + 1;
   }
 
   /** Give an entry's text up: another one over the same signing input stands for it. */
@@ -112,13 +113,13 @@ export class OpenBook {
 
   /** An entry that was seen or made here. */
   entry(id: string): KeptEntry {
-    return this.read.get(id) as KeptEntry;
+    return must(this.read.get(id));
   }
 
   /** Let texts stand in the place of bare leaves; returns every entry whose effect is another one now. */
   keepTexts(texts: { stored: StoredEntry; entry: KeptEntry }[]): KeptEntry[] {
     for (const { stored, entry } of texts) {
-      this.leaves.drop(entry.index as number);
+      this.leaves.drop(must(entry.index));
       this.keep(stored, entry);
     }
     const before = new Map([...this.read.values()].map((entry) => [entry.id, entry.void]));
@@ -163,13 +164,13 @@ export class OpenBook {
   /** Entries that a checked head covers, in index order. */
   inOrder(): KeptEntry[] {
     const covered = [...this.read.values()].filter((entry) => entry.index !== null);
-    return covered.sort((a, b) => (a.index as number) - (b.index as number));
+    return covered.sort(byIndex);
   }
 
   /** All leaves that a checked head covers, in their order. */
   allLeaves(): (KeptEntry | BareLeaf)[] {
     const all: (KeptEntry | BareLeaf)[] = [...this.inOrder(), ...this.leaves.all()];
-    return all.sort((a, b) => (a.index as number) - (b.index as number));
+    return all.sort(byIndex);
   }
 
   /** Unsent entries up to the batch's size, at least one if there is one: first what a restore has cut off. */
@@ -186,9 +187,7 @@ export class OpenBook {
 
   /** Entries of which the server has said one of these, in the order in which they are sent. */
   unseenOf(...kinds: Exclude<Sending, "seen">[]): StoredEntry[] {
-    const found = kinds.flatMap((kind) =>
-      [...this.waiting[kind]].map((id) => this.entries.get(id) as StoredEntry),
-    );
+    const found = kinds.flatMap((kind) => [...this.waiting[kind]].map((id) => must(this.entries.get(id))));
     const place = (entry: StoredEntry) => entry.order ?? Number.MAX_SAFE_INTEGER;
     const count = (entry: StoredEntry) => this.read.get(entry.id)?.n ?? 0;
     return found.sort((a, b) => place(a) - place(b) || count(a) - count(b));
@@ -274,4 +273,9 @@ export function inOrder(stored: StoredEntry[]): { stored: StoredEntry; entry: Ke
       return { stored: item, entry: parseLeaf(item.jws, { id, otherId }, item.book, item.index) };
     })
     .sort((a, b) => place(a.entry) - place(b.entry) || a.entry.n - b.entry.n);
+}
+
+/** In the book's order, of leaves that have a place in it. */
+function byIndex(a: { index: number | null }, b: { index: number | null }): number {
+  return must(a.index) - must(b.index);
 }

@@ -2,6 +2,7 @@
 
 import type { KeptEntry } from "../book/entry";
 import { type DeviceKey, type Jwk, split, verifies } from "../book/jws";
+import { must } from "../book/must";
 import type { StoredEntry } from "../store/storage";
 import { Forked } from "../sync/pull";
 import type { OpenBook } from "./open_book";
@@ -22,7 +23,7 @@ export function replacements(open: OpenBook, page: KeptEntry[]): Replaced[] {
     const same = open.stored(entry.id) ? null : open.numbers.sameAs(entry);
     if (same === null || same.index !== null || settled.has(same.id)) continue;
     settled.add(same.id);
-    found.push({ old: open.stored(same.id) as StoredEntry, entry });
+    found.push({ old: must(open.stored(same.id)), entry });
   }
   return found;
 }

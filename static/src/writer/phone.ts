@@ -1,8 +1,9 @@
 /** A phone's books: made, kept, sent and pulled, over a storage, a log and the server's API. */
 
 import { type Bytes, base64url, hex, sha256, utf8 } from "../book/bytes";
-import { type Body, ENTRY_TYP, type EntryType, type KeptEntry, readEntry, VERSIONS } from "../book/entry";
+import { ENTRY_TYP, ENTRY_TYPES, type EntryType, type KeptEntry, readEntry } from "../book/entry";
 import { type DeviceKey, makeDeviceKey, sign } from "../book/jws";
+import { must } from "../book/must";
 import { recover, recoverPhotos, textRecord } from "../store/recovery";
 import type { StoredBlob, StoredEntry } from "../store/storage";
 import { NoAnswer, Refusal } from "../sync/api";
@@ -71,17 +72,18 @@ export class Phone {
   async append(
     book: string,
     type: EntryType,
-    body: Body,
+    body: object,
     notes: Record<string, string> = {},
   ): Promise<KeptEntry> {
     const blobs = await Promise.all(Object.values(notes).map((text) => saltedBlob(book, text)));
-    const whole: Body = structuredClone(body);
+    // It is filled in by the names of its fields: what the notes name is missing until then.
+    const whole = structuredClone(body) as Record<string, unknown>;
     for (const [i, field] of Object.keys(notes).entries()) putAt(whole, field, blobs[i]?.sha256);
     const open = this.open(book);
     const last = open.numbers.newestOf(this.key.thumbprint);
     const payload = {
       type,
-      v: VERSIONS[type] ?? 1,
+      v: ENTRY_TYPES[type],
       book,
       n: (last?.n ?? 0) + 1,
       prev: last?.id ?? null,
@@ -238,15 +240,15 @@ export class Phone {
   }
 
   private member(book: string): Membership {
-    return this.memberships.get(book) as Membership;
+    return must(this.memberships.get(book));
   }
 }
 
 /** Set a field of a body; `paper.by_blob` is a field within a field. */
-function putAt(body: Body, path: string, value: unknown): void {
+function putAt(body: Record<string, unknown>, path: string, value: unknown): void {
   const [field = "", inner] = path.split(".");
   if (inner === undefined) body[field] = value;
-  else body[field] = { ...body[field], [inner]: value };
+  else body[field] = { ...Object(body[field]), [inner]: value };
 }
 
 /** By how a JPEG begins. */

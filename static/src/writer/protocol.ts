@@ -1,7 +1,7 @@
 /** What the page and the writer worker say to each other. The writer alone touches keys, storage and the network. */
 
 import type { Bytes } from "../book/bytes";
-import type { Body, EntryType, KeptEntry } from "../book/entry";
+import type { EntryType, KeptEntry } from "../book/entry";
 
 /** What this phone is in one book. */
 export interface Membership {
@@ -70,7 +70,7 @@ export interface Snapshot {
 export type Request =
   | { do: "start"; highWater: Record<string, number> }
   | { do: "join"; token: string; ownerFingerprint: string; name: string }
-  | { do: "append"; book: string; type: EntryType; body: Body; notes?: Record<string, string> }
+  | { do: "append"; book: string; type: EntryType; body: object; notes?: Record<string, string> }
   | { do: "keep_photo"; book: string; bytes: Bytes }
   | { do: "photo"; book: string; sha256: string }
   | { do: "sync"; book: string }

@@ -9,6 +9,7 @@ import { Phone } from "./phone";
 import type { Event, FromWriter, Request, ToWriter } from "./protocol";
 
 const LOCK = "seamwalk-writer";
+/** The compiler knows workers in general; this one is a page's own. */
 const worker = self as unknown as DedicatedWorkerGlobalScope;
 
 let phone: Phone;

@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
+from seamwalk.domain.checks.file import ChecksFile
 from seamwalk.domain.findings.findings import CheckState, Rank
 from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.wall import Wall, build_wall
@@ -41,9 +42,10 @@ class StandingAct:
     at: str
 
 
-def checks_file(session: Session, plan: WallPlan) -> dict[str, Any]:
+def checks_file(session: Session, plan: WallPlan) -> ChecksFile:
     """A plan's frozen checks, read."""
-    return dict(json.loads(_file(session, plan, plan.checks_file)))
+    file: ChecksFile = json.loads(_file(session, plan, plan.checks_file))
+    return file
 
 
 def planned_wall(session: Session, plan: WallPlan) -> Wall:

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from seamwalk.domain.frozen import canonical_json
 from seamwalk.domain.stock.codes import LETTER_OF_KIND, MAX_SERIAL, Code, parse_code
+from seamwalk.domain.stock.files import At, StockFile, StockItem
 from seamwalk.domain.stock.stock_list import Known, StockRow
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.ledger.blobs import keep_blob
@@ -60,17 +61,13 @@ def take_stock(session: Session, book: Book, rows: Sequence[StockRow], known: Kn
 
 
 def stock_file(session: Session, show: str) -> bytes:
-    """What phones of a show need to know of labels: each thing, where it is, what later labels lead to.
-
-    Of each thing: code, type, home case, batch, whereabouts, the case it lies in, how it stands with the
-    bench and who worked on it there last.
-    """
+    """What phones of a show need to know of labels: each thing, where it is, what later labels lead to."""
     books = [book.id for book in list_books(session, "company")]
     things = session.scalars(select(Item).where(Item.book.in_(books)).order_by(Item.code))
     again = session.execute(select(ItemLabel.label, ItemLabel.item).where(ItemLabel.book.in_(books)))
     where, states = locate(session), bench_states(session)
     items = [
-        [
+        StockItem(
             thing.code,
             thing.tile_type,
             thing.home_case,
@@ -79,17 +76,19 @@ def stock_file(session: Session, show: str) -> bytes:
             _case_of(where.get(thing.code)),
             states[thing.code].status if thing.code in states else "in_stock",
             states[thing.code].worked_by if thing.code in states else "",
-        ]
+        )
         for thing in things
     ]
     revoked = session.execute(
         select(RevokedLabel.label, RevokedLabel.reason).where(RevokedLabel.book.in_(books))
     )
-    named = {
+    file: StockFile = {
+        "v": 2,
+        "items": items,
         "labels": {row.label: row.item for row in again},
         "revoked": {row.label: row.reason for row in revoked},
     }
-    return canonical_json({"v": 2, "items": items, **named})
+    return canonical_json(file)
 
 
 def list_stock(session: Session, book_id: str, now: datetime) -> int:
@@ -105,7 +104,7 @@ def _case_of(where: Location | None) -> str | None:
     return where.case if where is not None and where.place is None else None
 
 
-def _whereabouts(where: Location | None, show: str) -> str:
+def _whereabouts(where: Location | None, show: str) -> At:
     if where is None or where.is_home:
         return "home"
     return "here" if where.show == show else "away"

@@ -1,7 +1,7 @@
 """What a show takes out of the warehouse: cases chosen from the stock as it stands, and its pick list."""
 
 from collections import defaultdict
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from seamwalk.domain.frozen import canonical_json
 from seamwalk.domain.sheet.pick_list import Pick, pick_list
+from seamwalk.domain.stock.files import ListedCase, PrepFile
 from seamwalk.domain.stock.prep import Contents, Prep, PrepCase, Tile, people_to_lift, prepare
 from seamwalk.store.findings.states import planned_wall
 from seamwalk.store.ledger.blobs import keep_blob
@@ -18,7 +19,6 @@ from seamwalk.store.stock.bench import bench_states
 from seamwalk.store.stock.locations import Location, locate
 from seamwalk.store.stock_tables import Item, TypeAttributesRow
 
-PREP_VERSION = 1
 # by kind and type; "" stands for every type of a kind
 TypeAttributes = dict[tuple[str, str], dict[str, Any]]
 
@@ -91,13 +91,38 @@ def show_prep(session: Session, show: str, lift_kg: float | None) -> ShowPrep:
 
 def prep_file(made: ShowPrep) -> bytes:
     """A show's prep as its phones read it."""
-    cases = [
-        asdict(case) | asdict(made.loaded[case.case]) | {"columns": list(case.columns)}
-        for case in made.prep.cases
-    ]
-    picks = [asdict(pick) | {"count": pick.in_walls + pick.spares} for pick in made.picks]
-    fields = {"cases": cases, "truck": made.prep.truck_order(), "picks": picks}
-    return canonical_json({"v": PREP_VERSION, **fields})
+    file: PrepFile = {
+        "v": 1,
+        "cases": [_listed(case, made.loaded[case.case]) for case in made.prep.cases],
+        "truck": made.prep.truck_order(),
+        "picks": [
+            {
+                "kind": pick.kind,
+                "of": pick.of,
+                "in_walls": pick.in_walls,
+                "spares": pick.spares,
+                "count": pick.in_walls + pick.spares,
+            }
+            for pick in made.picks
+        ],
+    }
+    return canonical_json(file)
+
+
+def _listed(case: PrepCase, loaded: Loaded) -> ListedCase:
+    return {
+        "case": case.case,
+        "wall": case.wall,
+        "tile_type": case.tile_type,
+        "batch": case.batch,
+        "tiles": case.tiles,
+        "columns": list(case.columns),
+        "first": case.first,
+        "troubles": [{"key": trouble.key, "about": list(trouble.about)} for trouble in case.troubles],
+        "substitute": case.substitute,
+        "mass_kg": loaded.mass_kg,
+        "people": loaded.people,
+    }
 
 
 def list_prep(session: Session, show: str, lift_kg: float | None, now: datetime) -> int:

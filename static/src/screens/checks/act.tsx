@@ -22,7 +22,7 @@ export function Act({ show, procedure, at }: { show: Show; procedure: string; at
       procedure,
       at,
       plan: show.plans.get(at)?.id ?? null,
-      result: end.fault === null ? "done" : "fault",
+      result: end.fault === null ? ("done" as const) : ("fault" as const),
       reason: end.fault,
       chosen: chosenOf(run),
       readings: readingsOf(run),

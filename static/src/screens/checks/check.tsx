@@ -1,7 +1,7 @@
 /** One check of a stop: its state, what stands there, and what can be said of it alone. */
 
 import { useState } from "preact/hooks";
-import type { KeptEntry } from "../../book/entry";
+import type { EntryOf, KeptEntry } from "../../book/entry";
 import { said } from "../../texts";
 import { reasonInWords, textOf, texts } from "../../ui/app";
 import { clock, Shape } from "../../ui/parts";
@@ -77,16 +77,17 @@ export function CheckRow({
   );
 }
 
-function StandingFault({ show, entry }: { show: Show; entry: KeptEntry }) {
+function StandingFault({ show, entry }: { show: Show; entry: EntryOf<"found" | "swapped"> }) {
   const t = texts();
   const { book } = show.membership;
-  const reason = reasonInWords(show, entry.body.reason);
-  const weight = entry.type === "found" ? said(t, "state", entry.body.weight) : t("state.reopened");
+  const fault = entry.type === "found" ? entry.body : null;
+  const reason = reasonInWords(show, fault?.reason);
+  const weight = fault ? said(t, "state", fault.weight ?? "") : t("state.reopened");
   return (
     <p class="standing">
       <strong>{weight}</strong> {reason} {entry.body.note_blob && <q>{textOf(book, entry.body.note_blob)}</q>}{" "}
       <span class="fine">{t("fault.by", { who: whoOf(show, entry), at: clock(entry.at) })}</span>
-      {(entry.body.photo_blobs ?? []).map((name: string) => (
+      {(entry.body.photo_blobs ?? []).map((name) => (
         <Photo key={name} book={book} name={name} />
       ))}
     </p>

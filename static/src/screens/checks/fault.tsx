@@ -1,55 +1,50 @@
 /** Writing a fault: how bad, what, and a note if it helps. */
 
 import { useState } from "preact/hooks";
+import type { Weight } from "../../book/entry";
 import { append, editionOf, reasonInWords, texts } from "../../ui/app";
+import { Choices, Note, noteOf, useFields, WeightChoices, Wrong } from "../../ui/fields";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import { faultFor } from "../../walk/checks/answering";
 import type { Check, ChecksFile } from "../../walk/checks/checks";
 import { checkPlaceInWords } from "../../walk/checks/places";
-import { type Reading, readingsOf } from "../../walk/checks/procedures";
-import type { Show } from "../../walk/show/show";
+import { readingsOf } from "../../walk/checks/procedures";
+import type { AtWall } from "../place";
 import { checkInWords } from "./check";
 import type { Ended } from "./procedure";
 
-const WEIGHTS = ["stop", "show", "cosmetic"] as const;
+const WEIGHTS: readonly Weight[] = ["stop", "show", "cosmetic"];
 
-/** `from` is the procedure that ended in the fault. */
-export function FaultForm({
-  show,
-  wall,
-  file,
-  check,
-  from,
-  onDone,
-}: {
-  show: Show;
-  wall: string;
-  file: ChecksFile;
+interface Fault extends AtWall {
   check: Check;
+  /** The procedure that ended in the fault. */
   from: Ended | null;
-  onDone: () => void;
-}) {
+}
+
+interface Filled {
+  weight: Weight | null;
+  reason: string;
+  note: string;
+  photos: string[];
+}
+
+export function FaultForm({ onDone, ...fault }: Fault & { onDone: () => void }) {
   const t = texts();
-  const [weight, setWeight] = useState("");
-  const [reason, setReason] = useState(from?.end.fault ?? "");
-  const [note, setNote] = useState("");
-  const [missing, setMissing] = useState(false);
-  const [photos, setPhotos] = useState(from?.photos ?? []);
-  const edition = editionOf(show);
-  const reasons = edition?.procedure(from?.run.procedure.key ?? check.procedure)?.reasons ?? ["damaged"];
-  const named = from?.end.both ? [check, ...ofBothTiles(file, check)] : [check];
+  const { show, check, from } = fault;
   const { book } = show.membership;
+  const [filled, fill] = useFields<Filled>({
+    weight: null,
+    reason: from?.end.fault ?? "",
+    note: "",
+    photos: from?.photos ?? [],
+  });
+  const [missing, setMissing] = useState(false);
 
   async function write() {
-    setMissing(!weight || !reason);
-    if (!weight || !reason) return;
-    const notes: Record<string, string> = note.trim() ? { note_blob: note.trim() } : {};
-    const ids = named.map(({ id }) => id);
-    const readings: Reading[] = from ? readingsOf(from.run) : [];
-    const seen = { readings, photo_blobs: photos };
-    const body = { ...faultFor(show.plans.get(wall)?.id ?? "", ids, weight, reason), ...seen };
-    if (await append(book, "found", body, notes)) onDone();
+    const body = bodyOf(fault, filled);
+    setMissing(body === null);
+    if (body && (await append(book, "found", body, noteOf(filled.note)))) onDone();
   }
 
   return (
@@ -57,54 +52,17 @@ export function FaultForm({
       <p>
         {checkPlaceInWords(t, check.id)} · {checkInWords(check)}
       </p>
-      <fieldset class="choices">
-        <legend>{t("fault.weight")}</legend>
-        {WEIGHTS.map((key) => (
-          <label key={key} class={`choice ${key}`}>
-            <input
-              type="radio"
-              name="weight"
-              value={key}
-              checked={weight === key}
-              onChange={() => setWeight(key)}
-            />
-            <span>
-              <strong>{t(`fault.${key}`)}</strong> {t(`fault.${key}_means`)}
-            </span>
-          </label>
-        ))}
-      </fieldset>
-      {weight === "stop" && (
+      <WeightChoices weights={WEIGHTS} chosen={filled.weight} onPick={(weight) => fill({ weight })} />
+      {filled.weight === "stop" && (
         <p class="notice shout" role="alert">
           {t("fault.shout")}
         </p>
       )}
-      <fieldset class="choices reasons">
-        <legend>{t("fault.reason")}</legend>
-        {reasons.map((key) => (
-          <label key={key} class="choice">
-            <input
-              type="radio"
-              name="reason"
-              value={key}
-              checked={reason === key}
-              onChange={() => setReason(key)}
-            />
-            <span>{reasonInWords(show, key)}</span>
-          </label>
-        ))}
-      </fieldset>
-      {named.length > 1 && <p class="notice">{t("fault.both")}</p>}
-      <PhotoButton book={book} names={photos} onChange={setPhotos} />
-      <label>
-        {t("fault.note")}
-        <textarea rows={2} maxLength={500} value={note} onInput={(e) => setNote(e.currentTarget.value)} />
-      </label>
-      {missing && (
-        <p class="wrong" role="alert">
-          {t("fault.missing")}
-        </p>
-      )}
+      <ReasonChoices {...fault} chosen={filled.reason} onPick={(reason) => fill({ reason })} />
+      {checksIn(fault).length > 1 && <p class="notice">{t("fault.both")}</p>}
+      <PhotoButton book={book} names={filled.photos} onChange={(photos) => fill({ photos })} />
+      <Note value={filled.note} onType={(note) => fill({ note })} />
+      {missing && <Wrong>{t("fault.missing")}</Wrong>}
       <div class="steps">
         <button type="button" onClick={onDone}>
           {t("app.back")}
@@ -117,7 +75,41 @@ export function FaultForm({
   );
 }
 
-/** The condition of the tiles at a check: a joint that failed twice is a fault of both its tiles. */
+/** The reasons that the procedure knows. */
+function ReasonChoices({
+  show,
+  check,
+  from,
+  ...field
+}: Fault & { chosen: string; onPick: (reason: string) => void }) {
+  const procedure = editionOf(show)?.procedure(from?.run.procedure.key ?? check.procedure);
+  return (
+    <Choices
+      legend={texts()("fault.reason")}
+      name="reason"
+      keys={procedure?.reasons ?? ["damaged"]}
+      word={(key) => reasonInWords(show, key)}
+      short
+      {...field}
+    />
+  );
+}
+
+/** What is written; null while it lacks its weight or its reason. */
+function bodyOf(fault: Fault, { weight, reason, photos }: Filled) {
+  if (weight === null || !reason) return null;
+  const { show, wall, from } = fault;
+  const ids = checksIn(fault).map(({ id }) => id);
+  const seen = { readings: from ? readingsOf(from.run) : [], photo_blobs: photos };
+  return { ...faultFor(show.planOf(wall), ids, weight, reason), ...seen };
+}
+
+/** The checks that the fault is of: a joint that failed twice is a fault of both its tiles, too. */
+function checksIn({ file, check, from }: Fault): Check[] {
+  return from?.end.both ? [check, ...ofBothTiles(file, check)] : [check];
+}
+
+/** The condition of the tiles at a check. */
 function ofBothTiles(file: ChecksFile, check: Check): Check[] {
   return file.checks.filter(
     ({ kind, tiles }) => kind === "condition" && check.tiles.includes(tiles[0] ?? ""),

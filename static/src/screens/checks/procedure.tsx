@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { editionOf, texts } from "../../ui/app";
+import { Wrong } from "../../ui/fields";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import type { Edition } from "../../walk/checks/edition";
@@ -11,6 +12,8 @@ import {
   back,
   begin,
   type End,
+  type Given,
+  type Input,
   type Limits,
   limitOf,
   type Run,
@@ -60,15 +63,21 @@ export function ProcedureScreen(walked: Walked) {
   );
 }
 
+/** A run of an edition's procedure, at the step that it stands at. */
+interface At {
+  edition: Edition;
+  run: Run;
+  step: Step;
+}
+
 function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first: Run }) {
   const t = texts();
   const [run, setRun] = useState(first);
   const [photos, setPhotos] = useState<string[]>([]);
   const [wrong, setWrong] = useState<string | null>(null);
-  const now = standing(run);
-  const { key } = run.procedure;
+  const step = standing(run);
 
-  function answer(given: { choice?: string; value?: number; text?: string }) {
+  function answer(given: Given) {
     const next = answered(run, given);
     if (typeof next === "string") {
       setWrong(next);
@@ -81,35 +90,19 @@ function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first
     scrollTo(0, 0);
   }
 
-  if (!("key" in now)) return null;
+  if (!("key" in step)) return null;
+  const at = { edition, run, step };
   return (
     <>
-      {run.answers.length === 0 && (
-        <ul class="cautions">
-          {run.procedure.cautions.map((caution) => (
-            <li key={caution}>{edition.caution(caution)}</li>
-          ))}
-        </ul>
-      )}
-      <section class="step" aria-live="polite" data-test="step" data-step={now.key}>
-        <p class="fine">{t("how.step", { n: run.answers.length + 1 })}</p>
-        <p class="do">{edition.step(key, now)}</p>
-        {walked.beside?.[now.key] && <p class="notice">{walked.beside[now.key]}</p>}
-      </section>
-      {now.photo && (
+      <Telling {...at} beside={walked.beside?.[step.key]} />
+      {step.photo && (
         <PhotoButton book={walked.show.membership.book} names={photos} onChange={setPhotos} wished />
       )}
-      <Asking
-        key={`${now.key}/${run.answers.length}`}
-        run={run}
-        step={now}
-        edition={edition}
-        onAnswer={answer}
-      />
+      <Asking key={`${step.key}/${run.answers.length}`} {...at} onAnswer={answer} />
       {wrong !== null && (
-        <p class="wrong" role="alert">
-          {said(t, "how", `wrong_${wrong}`, { min: now.input?.min ?? 0, max: now.input?.max ?? 0 })}
-        </p>
+        <Wrong>
+          {said(t, "how", `wrong_${wrong}`, { min: step.input?.min ?? 0, max: step.input?.max ?? 0 })}
+        </Wrong>
       )}
       <div class="steps">
         <button type="button" class="quiet" onClick={walked.onLeave}>
@@ -125,44 +118,40 @@ function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first
   );
 }
 
-/** What a step asks: a reading, words, a choice, or only that it was done. */
-function Asking({
-  run,
-  step,
-  edition,
-  onAnswer,
-}: {
-  run: Run;
-  step: Step;
-  edition: Edition;
-  onAnswer: (given: { choice?: string; value?: number; text?: string }) => void;
-}) {
+/** What to do at a step; before the first one, what to take care of. */
+function Telling({ edition, run, step, beside }: At & { beside: string | undefined }) {
   const t = texts();
+  return (
+    <>
+      {run.answers.length === 0 && (
+        <ul class="cautions">
+          {run.procedure.cautions.map((caution) => (
+            <li key={caution}>{edition.caution(caution)}</li>
+          ))}
+        </ul>
+      )}
+      <section class="step" aria-live="polite" data-test="step" data-step={step.key}>
+        <p class="fine">{t("how.step", { n: run.answers.length + 1 })}</p>
+        <p class="do">{edition.step(run.procedure.key, step)}</p>
+        {beside && <p class="notice">{beside}</p>}
+      </section>
+    </>
+  );
+}
+
+/** What a step asks: a reading, words, a choice, or only that it was done. */
+function Asking({ onAnswer, ...at }: At & { onAnswer: (given: Given) => void }) {
+  const t = texts();
+  const { edition, step } = at;
   const [value, setValue] = useState("");
   const [text, setText] = useState("");
-  const { input } = step;
-  const limit = input && limitOf(run, input);
   const given = () => ({
-    ...(input ? { value: value.trim() === "" ? Number.NaN : Number(value.replace(",", ".")) } : {}),
+    ...(step.input ? { value: readNumber(value) } : {}),
     ...(step.text ? { text } : {}),
   });
   return (
     <div class="asking">
-      {input && (
-        <label>
-          {edition.input(input.name)} ({said(t, "unit", input.unit)})
-          <input
-            inputMode="decimal"
-            data-test="reading"
-            value={value}
-            onInput={(event) => setValue(event.currentTarget.value)}
-          />
-          <span class="fine">
-            {limit !== null && t(input.under ? "how.least" : "how.most", { limit })}
-            {limit === null && input.limit !== null && t("how.no_limit")}
-          </span>
-        </label>
-      )}
+      {step.input && <ReadingField {...at} input={step.input} value={value} onType={setValue} />}
       {step.text && (
         <label>
           {t("how.words")}
@@ -193,4 +182,36 @@ function Asking({
       )}
     </div>
   );
+}
+
+/** A reading with its unit, and what it is held to here. */
+function ReadingField({
+  edition,
+  run,
+  input,
+  value,
+  onType,
+}: At & { input: Input; value: string; onType: (text: string) => void }) {
+  const t = texts();
+  const limit = limitOf(run, input);
+  return (
+    <label>
+      {edition.input(input.name)} ({said(t, "unit", input.unit)})
+      <input
+        inputMode="decimal"
+        data-test="reading"
+        value={value}
+        onInput={(event) => onType(event.currentTarget.value)}
+      />
+      <span class="fine">
+        {limit !== null && t(input.under ? "how.least" : "how.most", { limit })}
+        {limit === null && input.limit !== null && t("how.no_limit")}
+      </span>
+    </label>
+  );
+}
+
+/** A number as it is typed, with a point or a comma; NaN for what is none. */
+function readNumber(typed: string): number {
+  return typed.trim() === "" ? Number.NaN : Number(typed.replace(",", "."));
 }

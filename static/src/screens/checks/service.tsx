@@ -4,194 +4,233 @@ import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { append, editionOf, texts } from "../../ui/app";
 import { Contacts } from "../../ui/contacts";
+import { useFields } from "../../ui/fields";
 import { Page } from "../../ui/parts";
 import { TileMap } from "../../ui/tile_map";
 import { darkWith } from "../../walk/checks/cables";
-import type { Check, ChecksFile } from "../../walk/checks/checks";
+import { type Check, type ChecksFile, checksAt, touchedBy, type Walk } from "../../walk/checks/checks";
+import type { Edition } from "../../walk/checks/edition";
 import { factsOf, limitsOf } from "../../walk/checks/facts";
-import { type Procedure, readingsOf } from "../../walk/checks/procedures";
-import type { Show } from "../../walk/show/show";
+import { type Procedure, readingsOf, type SwapPart } from "../../walk/checks/procedures";
+import type { AtTile, AtWall } from "../place";
 import { Cables } from "./cables";
 import { FaultForm } from "./fault";
 import { type Ended, ProcedureScreen } from "./procedure";
 import { ModulePlaces, onlyPlace, PartField, SpareList } from "./service_parts";
 
-interface Place {
-  show: Show;
-  wall: string;
-  file: ChecksFile;
-  tile: string;
+/** A part to be swapped, and the steps for it. */
+interface Choice {
+  procedure: Procedure;
+  part: SwapPart;
 }
 
-export function Service({ show, wall, file, tile }: Place) {
+type AtSwap = AtTile & Choice;
+
+export function Service({ show, wall, file, tile }: AtTile) {
   const t = texts();
   const { book } = show.membership;
-  const [part, setPart] = useState<Procedure | null>(null);
-  const edition = editionOf(show);
-  if (!file.tiles.some(({ id }) => id === tile)) {
-    const pick = (chosen: string) => {
-      location.hash = `#service/${book}/${wall}/${chosen}`;
-    };
-    return (
-      <Page book={book} title={t("service.title", { wall })} back={`#home/${book}`}>
-        <p>{t("service.which_tile")}</p>
-        <TileMap file={file} taken={() => false} onPick={pick} />
-        <Contacts show={show} />
-      </Page>
-    );
-  }
-  if (part !== null) {
-    return (
-      <Swap show={show} wall={wall} file={file} tile={tile} procedure={part} onLeave={() => setPart(null)} />
-    );
-  }
+  const [chosen, setChosen] = useState<Choice | null>(null);
+  const at = { show, wall, file, tile };
+  if (!file.tiles.some(({ id }) => id === tile)) return <WhichTile {...at} />;
+  if (chosen !== null) return <Swap {...at} {...chosen} onLeave={() => setChosen(null)} />;
   return (
     <Page book={book} title={t("service.at", { wall, tile })} back={`#service/${book}/${wall}`}>
       <Cables file={file} place={`tile/${tile}`} />
       <p>{t("service.which_part")}</p>
-      {edition
-        ?.actsAt("tile")
-        .filter(({ swaps }) => swaps !== null)
-        .map((procedure) => (
-          <button
-            type="button"
-            key={procedure.key}
-            class="main other"
-            data-test={`part-${procedure.swaps}`}
-            onClick={() => setPart(procedure)}
-          >
-            {said(t, "kind", procedure.swaps)}
-          </button>
-        ))}
-      {edition === null && <p>{t("how.none")}</p>}
+      <WhichPart edition={editionOf(show)} onPick={setChosen} />
       <Contacts show={show} />
     </Page>
   );
 }
 
-function Swap({
-  show,
-  wall,
-  file,
-  tile,
-  procedure,
-  onLeave,
-}: Place & { procedure: Procedure; onLeave: () => void }) {
+function WhichTile({ show, wall, file }: AtWall) {
   const t = texts();
   const { book } = show.membership;
-  const part = procedure.swaps as "module" | "electronics_unit" | "tile";
-  const [place, setPlace] = useState(onlyPlace(file, tile));
-  const [from, setFrom] = useState(onlyPlace(file, tile));
-  const [out, setOut] = useState<string | null>(null);
-  const [spare, setSpare] = useState<string | null>(null);
-  const [walking, setWalking] = useState(false);
-  const [fault, setFault] = useState<Ended | null>(null);
-  const [written, setWritten] = useState(false);
-  const touched = (file.touches[part]?.[tile] ?? []).map((index) => file.checks[index] as Check);
-  const picture = file.checks.find(({ kind, tiles }) => kind === "picture" && tiles[0] === tile);
-  const facts = factsOf(file, [tile]);
-  if (from !== null && place !== null && from !== place) facts.add("places_differ");
-  const dark = t("service.dark", { tiles: darkWith(file, tile).join(", ") });
+  const pick = (tile: string) => {
+    location.hash = `#service/${book}/${wall}/${tile}`;
+  };
+  return (
+    <Page book={book} title={t("service.title", { wall })} back={`#home/${book}`}>
+      <p>{t("service.which_tile")}</p>
+      <TileMap file={file} taken={() => false} onPick={pick} />
+      <Contacts show={show} />
+    </Page>
+  );
+}
 
-  async function write({ run, photos }: Ended) {
-    const body = {
-      plan: show.plans.get(wall)?.id,
-      part,
-      where: part === "module" && place !== null ? `${tile}/${place}` : tile,
-      out,
-      in: spare,
-      reopens: touched.map(({ id }) => id),
-      readings: readingsOf(run),
-      photo_blobs: photos,
-      from_place: part === "module" ? from : null,
-    };
-    if (await append(book, "swapped", body)) setWritten(true);
+function WhichPart({ edition, onPick }: { edition: Edition | null; onPick: (choice: Choice) => void }) {
+  const t = texts();
+  if (edition === null) return <p>{t("how.none")}</p>;
+  const choices = edition
+    .actsAt("tile")
+    .flatMap((procedure) => (procedure.swaps === null ? [] : [{ procedure, part: procedure.swaps }]));
+  return (
+    <>
+      {choices.map((choice) => (
+        <button
+          type="button"
+          key={choice.procedure.key}
+          class="main other"
+          data-test={`part-${choice.part}`}
+          onClick={() => onPick(choice)}
+        >
+          {said(t, "kind", choice.part)}
+        </button>
+      ))}
+    </>
+  );
+}
+
+/** What is filled in before the steps begin. */
+interface Filled {
+  /** Where the module sits in its tile, and where the spare one was made for; null while nobody has said. */
+  place: string | null;
+  from: string | null;
+  /** Labels of what comes out and of what goes in; null for a part without one. */
+  out: string | null;
+  spare: string | null;
+}
+
+/** A swap from its form through its steps to what it reopened, or to a fault where the steps end in one. */
+function Swap({ onLeave, ...at }: AtSwap & { onLeave: () => void }) {
+  const { show, wall, file, tile, part } = at;
+  const only = onlyPlace(file, tile);
+  const [filled, fill] = useFields<Filled>({ place: only, from: only, out: null, spare: null });
+  const [stage, setStage] = useState<"form" | "steps" | "written">("form");
+  const [fault, setFault] = useState<Ended | null>(null);
+  const picture = file.checks.find(({ kind, tiles }) => kind === "picture" && tiles[0] === tile);
+
+  async function take(ended: Ended) {
+    if (ended.end.fault !== null) setFault(ended);
+    else if (await append(show.membership.book, "swapped", bodyOf(at, filled, ended))) setStage("written");
   }
 
   if (fault !== null && picture) {
     return <FaultForm show={show} wall={wall} file={file} check={picture} from={fault} onDone={onLeave} />;
   }
-  if (written)
+  if (stage === "written") return <Written {...at} out={filled.out} />;
+  if (stage === "steps") {
     return (
-      <Written show={show} wall={wall} file={file} touched={touched} out={out} isTile={part === "tile"} />
-    );
-  if (walking) {
-    return (
-      <ProcedureScreen
-        show={show}
-        procedure={procedure.key}
-        facts={facts}
-        limits={limitsOf(file, [tile])}
-        where={t("service.at", { wall, tile: part === "module" && place ? `${tile} · ${place}` : tile })}
-        beside={{ downstream: dark, dead: dark }}
-        onEnd={(ended) => (ended.end.fault === null ? void write(ended) : setFault(ended))}
-        onLeave={() => setWalking(false)}
+      <SwapSteps
+        {...at}
+        filled={filled}
+        onEnd={(ended) => void take(ended)}
+        onLeave={() => setStage("form")}
       />
     );
   }
+  const unsaid = part === "module" && (filled.place === null || filled.from === null);
   return (
-    <Page book={book} title={editionOf(show)?.title(procedure.key) ?? ""}>
-      <p class="fine">{t("service.at", { wall, tile })}</p>
-      {part === "module" && onlyPlace(file, tile) === null && (
-        <>
-          <ModulePlaces
-            file={file}
-            tile={tile}
-            label={t("service.module_at")}
-            chosen={place}
-            onPick={setPlace}
-          />
-          <ModulePlaces
-            file={file}
-            tile={tile}
-            label={t("service.spare_from")}
-            chosen={from}
-            onPick={setFrom}
-          />
-        </>
-      )}
-      <PartField show={show} kind={part} label={t("service.out")} code={out} onCode={setOut} />
-      <PartField show={show} kind={part} label={t("service.in")} code={spare} onCode={setSpare} />
-      <SpareList show={show} wall={wall} file={file} tile={tile} part={part} onPick={setSpare} />
+    <Page book={show.membership.book} title={editionOf(show)?.title(at.procedure.key) ?? ""}>
+      <SwapFields {...at} filled={filled} fill={fill} />
       <button
         type="button"
         class="main ok"
         data-test="begin"
-        disabled={part === "module" && (place === null || from === null)}
-        onClick={() => setWalking(true)}
+        disabled={unsaid}
+        onClick={() => setStage("steps")}
       >
-        {t("service.begin")}
+        {texts()("service.begin")}
       </button>
       <button type="button" class="quiet" onClick={onLeave}>
-        {t("how.leave")}
+        {texts()("how.leave")}
       </button>
     </Page>
   );
 }
 
-function Written({
-  show,
-  wall,
-  file,
-  touched,
-  out,
-  isTile,
-}: {
-  show: Show;
-  wall: string;
-  file: ChecksFile;
-  touched: Check[];
-  out: string | null;
-  isTile: boolean;
-}) {
+function bodyOf({ show, wall, file, tile, part }: AtSwap, filled: Filled, { run, photos }: Ended) {
+  const { place, from, out, spare } = filled;
+  return {
+    plan: show.planOf(wall),
+    part,
+    where: part === "module" && place !== null ? `${tile}/${place}` : tile,
+    out,
+    in: spare,
+    reopens: touchedBy(file, part, tile).map(({ id }) => id),
+    readings: readingsOf(run),
+    photo_blobs: photos,
+    from_place: part === "module" ? from : null,
+  };
+}
+
+function SwapFields({
+  filled,
+  fill,
+  ...at
+}: AtSwap & { filled: Filled; fill: (part: Partial<Filled>) => void }) {
+  const t = texts();
+  const { show, wall, file, tile, part } = at;
+  return (
+    <>
+      <p class="fine">{t("service.at", { wall, tile })}</p>
+      {part === "module" && onlyPlace(file, tile) === null && (
+        <>
+          <ModulePlaces
+            {...at}
+            label={t("service.module_at")}
+            chosen={filled.place}
+            onPick={(place) => fill({ place })}
+          />
+          <ModulePlaces
+            {...at}
+            label={t("service.spare_from")}
+            chosen={filled.from}
+            onPick={(from) => fill({ from })}
+          />
+        </>
+      )}
+      <PartField
+        show={show}
+        kind={part}
+        label={t("service.out")}
+        code={filled.out}
+        onCode={(out) => fill({ out })}
+      />
+      <PartField
+        show={show}
+        kind={part}
+        label={t("service.in")}
+        code={filled.spare}
+        onCode={(spare) => fill({ spare })}
+      />
+      <SpareList {...at} onPick={(spare) => fill({ spare })} />
+    </>
+  );
+}
+
+/** The steps of the swap, each beside what goes dark meanwhile where that is asked. */
+function SwapSteps({
+  filled: { place, from },
+  onEnd,
+  onLeave,
+  ...at
+}: AtSwap & { filled: Filled; onEnd: (ended: Ended) => void; onLeave: () => void }) {
+  const t = texts();
+  const { show, wall, file, tile, part, procedure } = at;
+  const facts = factsOf(file, [tile]);
+  if (from !== null && place !== null && from !== place) facts.add("places_differ");
+  const dark = t("service.dark", { tiles: darkWith(file, tile).join(", ") });
+  return (
+    <ProcedureScreen
+      show={show}
+      procedure={procedure.key}
+      facts={facts}
+      limits={limitsOf(file, [tile])}
+      where={t("service.at", { wall, tile: part === "module" && place ? `${tile} · ${place}` : tile })}
+      beside={{ downstream: dark, dead: dark }}
+      onEnd={onEnd}
+      onLeave={onLeave}
+    />
+  );
+}
+
+/** What is to be done after a swap: quarantine, a new label, another look at what it reopened. */
+function Written({ show, wall, file, tile, part, out }: AtSwap & { out: string | null }) {
   const t = texts();
   const { book } = show.membership;
-  const stops = file.walks.flatMap((walk) =>
-    walk.stops.flatMap((stop, index) =>
-      stop.checks.some((number) => touched.includes(file.checks[number] as Check)) ? [{ walk, index }] : [],
-    ),
-  );
-  const first = stops[0];
+  const touched = touchedBy(file, part, tile);
+  const again = stopOfAny(file, touched);
   return (
     <Page book={book} title={t("service.written")} back={`#home/${book}`}>
       <p class="do" data-test="swapped">
@@ -200,16 +239,22 @@ function Written({
       {out !== null && (
         <p class="notice">{t("service.quarantine", { code: show.stock?.groupedOf(out) ?? out })}</p>
       )}
-      {isTile && (
+      {part === "tile" && (
         <a class="main" href={`#scan/${book}`}>
           {t("service.scan_new")}
         </a>
       )}
-      {first && (
-        <a class="main" href={`#walk/${book}/${wall}/${first.walk.key}/${first.index}`}>
+      {again && (
+        <a class="main" href={`#walk/${book}/${wall}/${again.walk.key}/${again.index}`}>
           {t("service.look_again")}
         </a>
       )}
     </Page>
   );
+}
+
+/** The first stop of a wall's walks at which one of the checks is looked at. */
+function stopOfAny(file: ChecksFile, checks: Check[]): { walk: Walk; index: number } | undefined {
+  const stops = file.walks.flatMap((walk) => walk.stops.map((stop, index) => ({ walk, index, stop })));
+  return stops.find(({ stop }) => checksAt(file, stop).some((check) => checks.includes(check)));
 }

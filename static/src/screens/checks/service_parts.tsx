@@ -4,9 +4,11 @@ import { useState } from "preact/hooks";
 import { type Code, codeIn, groupedCode, readCode } from "../../scan/codes";
 import { said } from "../../texts";
 import { texts } from "../../ui/app";
+import { Wrong } from "../../ui/fields";
 import type { ChecksFile } from "../../walk/checks/checks";
 import type { Show } from "../../walk/show/show";
 import { matchingSpares } from "../../walk/stock/spares";
+import type { AtTile } from "../place";
 import { Finder } from "../stock/scan";
 
 /** The only place of a module in a tile that has one; null where there is a choice. */
@@ -102,11 +104,7 @@ export function PartField({
       <button type="button" class="quiet" onClick={() => setScanning(!scanning)}>
         {t("scan.title")}
       </button>
-      {wrong && (
-        <p class="wrong" role="alert">
-          {t("service.wrong_code", { kind: said(t, "kind", kind) })}
-        </p>
-      )}
+      {wrong && <Wrong>{t("service.wrong_code", { kind: said(t, "kind", kind) })}</Wrong>}
       {scanning && <Finder large={false} onFound={(texts_) => take(texts_[0] ?? "")} />}
     </div>
   );
@@ -127,14 +125,7 @@ export function SpareList({
   tile,
   part,
   onPick,
-}: {
-  show: Show;
-  wall: string;
-  file: ChecksFile;
-  tile: string;
-  part: string;
-  onPick: (code: string) => void;
-}) {
+}: AtTile & { part: string; onPick: (code: string) => void }) {
   const t = texts();
   if (!show.stock) return null;
   const type = file.tiles.find(({ id }) => id === tile)?.type ?? "";

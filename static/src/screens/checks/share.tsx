@@ -3,65 +3,75 @@
 import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { append, textOf, texts } from "../../ui/app";
+import { Ticks } from "../../ui/fields";
 import { Page } from "../../ui/parts";
-import { type ChecksFile, checksAt, type Walk } from "../../walk/checks/checks";
+import { checksAt } from "../../walk/checks/checks";
 import { eta, paces } from "../../walk/checks/pace";
 import { asksFor } from "../../walk/checks/progress";
 import { type Part, share } from "../../walk/checks/sharing";
 import type { Show } from "../../walk/show/show";
+import type { OnWalk } from "../place";
 
-export function Share({
-  show,
-  wall,
-  file,
-  walk,
-}: {
-  show: Show;
-  wall: string;
-  file: ChecksFile;
-  walk: Walk;
-}) {
+export function Share(at: OnWalk) {
   const t = texts();
+  const { show, wall, walk } = at;
   const { book } = show.membership;
   const parts: Part[] = show.records.sharing(wall, walk.key)?.body.parts ?? [];
-  const [chosen, setChosen] = useState(() => new Set(parts.map(({ person }) => person)));
-  const weights = walk.stops.map((stop) =>
-    asksFor(show.fold, file, stop, "") === "look" ? checksAt(file, stop).length : 0,
-  );
-  const name = (person: string) => textOf(book, show.crew().get(person) ?? null) || person.slice(0, 6);
+  const weights = weightsOf(at);
   const open = (part: Part) => weights.slice(part.first, part.last + 1).filter((weight) => weight > 0).length;
-  const seconds = paces([...show.entries.values()].filter(({ type }) => type === "found"));
-  const longest = Math.max(
-    0,
-    ...(parts.length > 0 ? parts.map(open) : [open({ person: "", first: 0, last: weights.length })]),
-  );
-  const time = eta(longest, seconds);
-  async function cut() {
-    const made = share(weights, [...chosen]);
-    if (made.length === 0) return;
-    const body = { plan: show.plans.get(wall)?.id, wall, walk: walk.key, parts: made };
-    await append(book, "work_shared", body);
-  }
+  const whole = { person: "", first: 0, last: weights.length };
+  const longest = Math.max(...(parts.length > 0 ? parts : [whole]).map(open));
   return (
     <Page book={book} title={t("share.title", { walk: said(t, "walk", walk.key) })} back={`#home/${book}`}>
       <p>{t("share.how")}</p>
-      <fieldset class="choices">
-        <legend>{t("share.who")}</legend>
-        {[...show.crew().keys()].map((person) => (
-          <label key={person} class="choice">
-            <input
-              type="checkbox"
-              checked={chosen.has(person)}
-              onChange={() => {
-                const next = new Set(chosen);
-                if (!next.delete(person)) next.add(person);
-                setChosen(next);
-              }}
-            />
-            <span>{name(person)}</span>
-          </label>
+      <Cut {...at} parts={parts} weights={weights} />
+      <ul class="lines" data-test="parts">
+        {parts.map((part) => (
+          <li key={part.person}>
+            <strong class="grow">{nameOf(show, part.person)}</strong>{" "}
+            {t("share.part", { from: part.first + 1, to: part.last + 1, open: open(part) })}
+          </li>
         ))}
-      </fieldset>
+      </ul>
+      <Eta show={show} stops={longest} />
+    </Page>
+  );
+}
+
+/** How much is still to look at, stop by stop, in checks. */
+function weightsOf({ show, file, walk }: OnWalk): number[] {
+  return walk.stops.map((stop) =>
+    asksFor(show.fold, file, stop, "") === "look" ? checksAt(file, stop).length : 0,
+  );
+}
+
+function nameOf(show: Show, person: string): string {
+  return textOf(show.membership.book, show.crew().get(person) ?? null) || person.slice(0, 6);
+}
+
+/** Who walks, and cutting the walk among them. */
+function Cut({ show, wall, walk, parts, weights }: OnWalk & { parts: Part[]; weights: number[] }) {
+  const t = texts();
+  const [chosen, setChosen] = useState(() => new Set(parts.map(({ person }) => person)));
+
+  async function cut() {
+    const made = share(weights, [...chosen]);
+    if (made.length === 0) return;
+    const body = { plan: show.planOf(wall), wall, walk: walk.key, parts: made };
+    await append(show.membership.book, "work_shared", body);
+  }
+
+  return (
+    <>
+      <Ticks
+        legend={t("share.who")}
+        keys={[...show.crew().keys()]}
+        isOn={(person) => chosen.has(person)}
+        onTick={(person, on) =>
+          setChosen(new Set(on ? [...chosen, person] : [...chosen].filter((other) => other !== person)))
+        }
+        word={(person) => nameOf(show, person)}
+      />
       <button
         type="button"
         class="main"
@@ -71,24 +81,17 @@ export function Share({
       >
         {t(parts.length > 0 ? "share.again" : "share.do")}
       </button>
-      <ul class="lines" data-test="parts">
-        {parts.map((part) => (
-          <li key={part.person}>
-            <strong class="grow">{name(part.person)}</strong>{" "}
-            {t("share.part", { from: part.first + 1, to: part.last + 1, open: open(part) })}
-          </li>
-        ))}
-      </ul>
-      <p data-test="eta">
-        {time === null
-          ? t("share.no_eta")
-          : t("share.eta", {
-              minutes: Math.ceil(time.minutes),
-              from: Math.floor(time.from),
-              to: Math.ceil(time.to),
-              seen: time.seen,
-            })}
-      </p>
-    </Page>
+    </>
   );
+}
+
+/** How long so many stops still take, by how fast this show's were looked at so far. */
+function Eta({ show, stops }: { show: Show; stops: number }) {
+  const t = texts();
+  const found = [...show.entries.values()].filter(({ type }) => type === "found");
+  const time = eta(stops, paces(found));
+  if (time === null) return <p data-test="eta">{t("share.no_eta")}</p>;
+  const { minutes, from, to, seen } = time;
+  const words = { minutes: Math.ceil(minutes), from: Math.floor(from), to: Math.ceil(to), seen };
+  return <p data-test="eta">{t("share.eta", words)}</p>;
 }

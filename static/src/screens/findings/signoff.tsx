@@ -1,16 +1,22 @@
 /** Signing a wall off: what is in the way, exceptions with reasons, the statement. */
 
 import { useState } from "preact/hooks";
+import type { Statement } from "../../book/entry";
 import { type InTheWay, statementsOf } from "../../book/signoff";
 import { type Key, said } from "../../texts";
 import { append, statuses, texts } from "../../ui/app";
+import { Choices, Line, Wrong } from "../../ui/fields";
 import { clock, Page, Shape } from "../../ui/parts";
-import type { Check, ChecksFile } from "../../walk/checks/checks";
+import type { ChecksFile } from "../../walk/checks/checks";
 import { checkPlaceInWords } from "../../walk/checks/places";
 import { tooFast } from "../../walk/checks/progress";
 import { type Exception, standsInTheWay, withoutPerson } from "../../walk/findings/in_the_way";
 import type { Show, SignOff as Signed } from "../../walk/show/show";
 import { checkInWords, whoOf } from "../checks/check";
+import type { AtWall } from "../place";
+
+/** As many lines as a phone draws at once. */
+const MOST_LINES = 200;
 
 export function SignOffLines({ show, wall }: { show: Show; wall: string }) {
   return (
@@ -39,36 +45,17 @@ function SignOffLine({ show, item }: { show: Show; item: Signed }) {
   );
 }
 
-export function SignOff({ show, wall, file }: { show: Show; wall: string; file: ChecksFile }) {
+export function SignOff(at: AtWall) {
   const t = texts();
-  const { book, role, device } = show.membership;
-  const status = statuses.value[book];
+  const { show, wall, file } = at;
+  const { book, role } = show.membership;
   const statements = statementsOf(role);
-  const [statement, setStatement] = useState(statements[0] ?? "");
+  const [statement, setStatement] = useState(statements[0] ?? null);
   const [exceptions, setExceptions] = useState<Map<string, Exception>>(new Map());
-  const [sure, setSure] = useState(false);
   const items = standsInTheWay(file, show.states(wall), show.fold);
   const left = items.filter((item) => !exceptions.has(item.check));
-  const byId = new Map(file.checks.map((check) => [check.id, check]));
+  const used = [...exceptions.values()].filter(({ check }) => items.some((item) => item.check === check));
   const wrong = problem([...exceptions.values()], file);
-  const fast = tooFast([...show.entries.values()]);
-
-  async function sign() {
-    if (!sure) {
-      setSure(true);
-      return;
-    }
-    const own = [...show.entries.values()].filter((entry) => entry.index === null && entry.device === device);
-    const over = {
-      epoch: status?.epoch,
-      size: status?.size,
-      root: status?.root,
-      own: own.map((entry) => entry.id),
-    };
-    const used = [...exceptions.values()].filter((item) => items.some((other) => other.check === item.check));
-    const body = { statement, wall, plan: show.plans.get(wall)?.id, ...over, exceptions: used };
-    if (await append(book, "signed_off", body)) location.hash = `#home/${book}`;
-  }
 
   function except(checks: string[]) {
     const fresh = checks.map((check): [string, Exception] => [check, { check, reason: "", person: null }]);
@@ -79,76 +66,27 @@ export function SignOff({ show, wall, file }: { show: Show; wall: string; file: 
     <Page book={book} title={t("sign.title", { wall })} back={`#home/${book}`}>
       <SignOffLines show={show} wall={wall} />
       {statements.length === 0 && <p>{t("sign.none_allowed")}</p>}
-      {left.length === 0 ? (
-        <p>{t("sign.nothing")}</p>
-      ) : (
-        <h2 data-test="in-the-way">{t("sign.in_the_way", { n: left.length })}</h2>
-      )}
-      <ul class="lines">
-        {left.slice(0, 200).map((item) => (
-          <Line
-            key={item.check}
-            book={book}
-            wall={wall}
-            file={file}
-            item={item}
-            check={byId.get(item.check)}
-            onExcept={() => except([item.check])}
-          />
-        ))}
-      </ul>
+      <Left {...at} left={left} onExcept={except} />
       {left.length > 1 && statements.length > 0 && (
         <button type="button" class="quiet" onClick={() => except(left.map((item) => item.check))}>
           {t("sign.except_all", { n: left.length })}
         </button>
       )}
-      {exceptions.size > 0 && <Exceptions exceptions={exceptions} byId={byId} onChange={setExceptions} />}
-      {fast.length > 0 && <p class="notice">{t("sign.second_look", { n: fast.length })}</p>}
-      {status && status.unsent > 0 && <p>{t("sign.unsent", { n: status.unsent })}</p>}
-      {status && status.heldAtOffice > 0 && (
-        <p class="notice" data-test="held">
-          {t("sign.held", { n: status.heldAtOffice })}
-        </p>
+      {exceptions.size > 0 && <Exceptions file={file} exceptions={exceptions} onChange={setExceptions} />}
+      <Reminders show={show} />
+      {statement !== null && (
+        <StatementChoices statements={statements} chosen={statement} onPick={setStatement} />
       )}
-      {status?.lastSyncAt && <p class="fine">{t("sign.not_synced", { at: clock(status.lastSyncAt) })}</p>}
-      <p class="caution">{t("sign.caution")}</p>
-      {statements.length > 0 && (
-        <fieldset class="choices">
-          <legend>{t("sign.statement")}</legend>
-          {statements.map((key) => (
-            <label key={key} class="choice">
-              <input
-                type="radio"
-                name="statement"
-                checked={statement === key}
-                onChange={() => setStatement(key)}
-              />
-              <span>
-                <strong>{said(t, "sign", key)}</strong> {said(t, "sign.text", key)}
-              </span>
-            </label>
-          ))}
-        </fieldset>
+      {wrong !== null && <Wrong>{t(wrong)}</Wrong>}
+      {statement !== null && (
+        <SignButton
+          show={show}
+          wall={wall}
+          disabled={left.length > 0 || wrong !== null}
+          statement={statement}
+          exceptions={used}
+        />
       )}
-      {wrong !== null && (
-        <p class="wrong" role="alert">
-          {t(wrong)}
-        </p>
-      )}
-      {statements.length > 0 &&
-        (status?.root ? (
-          <button
-            type="button"
-            class="main"
-            data-test="sign"
-            disabled={left.length > 0 || wrong !== null}
-            onClick={sign}
-          >
-            {sure ? t("sign.sure") : t("sign.do")}
-          </button>
-        ) : (
-          <p class="wrong">{t("sign.needs_head")}</p>
-        ))}
     </Page>
   );
 }
@@ -158,35 +96,44 @@ function problem(exceptions: Exception[], file: ChecksFile): Key | null {
   return withoutPerson(file, exceptions).length > 0 ? "sign.person_needed" : null;
 }
 
-function Line({
-  book,
-  wall,
-  file,
-  item,
-  check,
+/** What is in the way and not excepted yet; of very many the first ones. */
+function Left({
+  left,
   onExcept,
-}: {
-  book: string;
-  wall: string;
-  file: ChecksFile;
-  item: InTheWay;
-  check: Check | undefined;
-  onExcept: () => void;
-}) {
+  ...at
+}: AtWall & { left: InTheWay[]; onExcept: (checks: string[]) => void }) {
+  const t = texts();
+  return (
+    <>
+      {left.length === 0 ? (
+        <p>{t("sign.nothing")}</p>
+      ) : (
+        <h2 data-test="in-the-way">{t("sign.in_the_way", { n: left.length })}</h2>
+      )}
+      <ul class="lines">
+        {left.slice(0, MOST_LINES).map((item) => (
+          <LeftLine key={item.check} {...at} item={item} onExcept={() => onExcept([item.check])} />
+        ))}
+      </ul>
+    </>
+  );
+}
+
+function LeftLine({ show, wall, file, item, onExcept }: AtWall & { item: InTheWay; onExcept: () => void }) {
   const t = texts();
   const position = file.checks.findIndex((other) => other.id === item.check);
+  const check = file.checks[position];
   const walk = file.walks.find((other) => other.stops.some((stop) => stop.checks.includes(position)));
   const stop = walk?.stops.findIndex((other) => other.checks.includes(position)) ?? 0;
-  const place = checkPlaceInWords(t, item.check);
   const word =
     item.why === "not_ok" ? t(`state.${item.state.weight ?? item.state.state}`) : t(`sign.${item.why}`);
   return (
     <li>
       <Shape state={item.state} />
       <span class="grow">
-        {place} · {check ? checkInWords(check) : item.check} <em>{word}</em>
+        {checkPlaceInWords(t, item.check)} · {check ? checkInWords(check) : item.check} <em>{word}</em>
       </span>
-      {walk && <a href={`#walk/${book}/${wall}/${walk.key}/${stop}`}>{t("sign.go")}</a>}
+      {walk && <a href={`#walk/${show.membership.book}/${wall}/${walk.key}/${stop}`}>{t("sign.go")}</a>}
       <button type="button" class="quiet" onClick={onExcept}>
         {t("sign.except")}
       </button>
@@ -194,43 +141,123 @@ function Line({
   );
 }
 
+/** The reason of all exceptions, and who says so where they are structural. */
 function Exceptions({
+  file,
   exceptions,
-  byId,
   onChange,
 }: {
+  file: ChecksFile;
   exceptions: Map<string, Exception>;
-  byId: Map<string, Check>;
   onChange: (next: Map<string, Exception>) => void;
 }) {
   const t = texts();
   const change = (part: Partial<Exception>) =>
     onChange(new Map([...exceptions].map(([check, item]) => [check, { ...item, ...part }])));
-  const items = [...exceptions.values()];
-  const structural = items.some((item) => byId.get(item.check)?.structural);
+  const [first] = exceptions.values();
+  const structural = file.checks.some((check) => check.structural && exceptions.has(check.id));
   return (
     <div class="exceptions">
-      <h2>{t("sign.excepted", { n: items.length })}</h2>
-      <label>
-        {t("sign.reason")}
-        <input
-          data-test="reason"
-          maxLength={200}
-          value={items[0]?.reason ?? ""}
-          onInput={(e) => change({ reason: e.currentTarget.value })}
-        />
-      </label>
+      <h2>{t("sign.excepted", { n: exceptions.size })}</h2>
+      <Line
+        label={t("sign.reason")}
+        test="reason"
+        most={200}
+        value={first?.reason ?? ""}
+        onType={(reason) => change({ reason })}
+      />
       {structural && (
-        <label>
-          {t("sign.person")}
-          <input
-            data-test="person"
-            maxLength={200}
-            value={items[0]?.person ?? ""}
-            onInput={(e) => change({ person: e.currentTarget.value || null })}
-          />
-        </label>
+        <Line
+          label={t("sign.person")}
+          test="person"
+          most={200}
+          value={first?.person ?? ""}
+          onType={(person) => change({ person: person || null })}
+        />
       )}
     </div>
+  );
+}
+
+/** What is good to know before signing: looks that were too quick, what the office does not have yet. */
+function Reminders({ show }: { show: Show }) {
+  const t = texts();
+  const status = statuses.value[show.membership.book];
+  const fast = tooFast([...show.entries.values()]);
+  return (
+    <>
+      {fast.length > 0 && <p class="notice">{t("sign.second_look", { n: fast.length })}</p>}
+      {status && status.unsent > 0 && <p>{t("sign.unsent", { n: status.unsent })}</p>}
+      {status && status.heldAtOffice > 0 && (
+        <p class="notice" data-test="held">
+          {t("sign.held", { n: status.heldAtOffice })}
+        </p>
+      )}
+      {status?.lastSyncAt && <p class="fine">{t("sign.not_synced", { at: clock(status.lastSyncAt) })}</p>}
+      <p class="caution">{t("sign.caution")}</p>
+    </>
+  );
+}
+
+function StatementChoices({
+  statements,
+  ...field
+}: {
+  statements: Statement[];
+  chosen: Statement;
+  onPick: (statement: Statement) => void;
+}) {
+  const t = texts();
+  return (
+    <Choices
+      legend={t("sign.statement")}
+      name="statement"
+      keys={statements}
+      word={(key) => (
+        <>
+          <strong>{said(t, "sign", key)}</strong> {said(t, "sign.text", key)}
+        </>
+      )}
+      {...field}
+    />
+  );
+}
+
+/** Sign at the second tap, over the newest head that was checked and this phone's own entries beyond it. */
+function SignButton({
+  show,
+  wall,
+  disabled,
+  ...signing
+}: {
+  show: Show;
+  wall: string;
+  disabled: boolean;
+  statement: Statement;
+  exceptions: Exception[];
+}) {
+  const t = texts();
+  const { book, device } = show.membership;
+  const status = statuses.value[book];
+  const [sure, setSure] = useState(false);
+  if (!status?.root) return <p class="wrong">{t("sign.needs_head")}</p>;
+  const { epoch, size, root } = status;
+
+  async function sign() {
+    if (!sure) {
+      setSure(true);
+      return;
+    }
+    const own = [...show.entries.values()]
+      .filter((entry) => entry.index === null && entry.device === device)
+      .map((entry) => entry.id);
+    const body = { ...signing, wall, plan: show.planOf(wall), epoch, size, root, own };
+    if (await append(book, "signed_off", body)) location.hash = `#home/${book}`;
+  }
+
+  return (
+    <button type="button" class="main" data-test="sign" disabled={disabled} onClick={sign}>
+      {t(sure ? "sign.sure" : "sign.do")}
+    </button>
   );
 }

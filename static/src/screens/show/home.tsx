@@ -4,11 +4,11 @@ import { said } from "../../texts";
 import { texts } from "../../ui/app";
 import { PaperMode } from "../../ui/paper";
 import { BuildLine, CountLine, Oddities, Page } from "../../ui/parts";
-import type { ChecksFile, Walk } from "../../walk/checks/checks";
 import { count, idsOf, nextOpen } from "../../walk/checks/progress";
 import type { Show } from "../../walk/show/show";
 import { mayBench, mayHandOver, stagesOf } from "../../walk/stock/warehouse";
 import { SignOffLines } from "../findings/signoff";
+import type { OnWalk } from "../place";
 
 export const LAST_WALK = "seamwalk-last-walk";
 
@@ -87,7 +87,6 @@ function Warehouse({ show }: { show: Show }) {
 
 function Wall({ show, wall }: { show: Show; wall: string }) {
   const t = texts();
-  const { book } = show.membership;
   const file = show.fileOf(wall);
   return (
     <section class="wall">
@@ -95,61 +94,69 @@ function Wall({ show, wall }: { show: Show; wall: string }) {
         {wall} · {show.plans.get(wall)?.title}
       </h2>
       <SignOffLines show={show} wall={wall} />
-      {file?.warnings && file.warnings.length > 0 && (
-        <details class="history">
-          <summary>{t("home.warnings", { n: file.warnings.length })}</summary>
-          <ul>
-            {file.warnings.map((warning) => (
-              <li key={warning}>{warning}</li>
-            ))}
-          </ul>
-          <p class="caution">{t("sign.caution")}</p>
-        </details>
-      )}
+      <Warnings warnings={file?.warnings ?? []} />
       {file === null ? (
         <p>{t("home.downloading")}</p>
       ) : (
         <ul class="walks">
           {file.walks.map((walk) => (
-            <li key={walk.key}>
-              <a href={addressOf(show, wall, file, walk)} data-test={`walk-${walk.key}`}>
-                <strong>{said(t, "walk", walk.key)}</strong>
-                <CountLine counts={count(show.fold, idsOf(file, walk))} />
-              </a>
-              <a
-                class="small"
-                href={`#share/${book}/${wall}/${walk.key}`}
-                aria-label={t("share.title", { walk: said(t, "walk", walk.key) })}
-              >
-                {t("share.short")}
+            <WalkLine key={walk.key} show={show} wall={wall} file={file} walk={walk} />
+          ))}
+          {(["service", "test", "sign"] as const).map((screen) => (
+            <li key={screen}>
+              <a href={`#${screen}/${show.membership.book}/${wall}`}>
+                <strong>{t(`home.${screen}`)}</strong>
               </a>
             </li>
           ))}
-          <li>
-            <a href={`#service/${book}/${wall}`}>
-              <strong>{t("home.service")}</strong>
-            </a>
-          </li>
-          <li>
-            <a href={`#test/${book}/${wall}`}>
-              <strong>{t("home.test")}</strong>
-            </a>
-          </li>
-          <li>
-            <a href={`#sign/${book}/${wall}`}>
-              <strong>{t("home.sign")}</strong>
-            </a>
-          </li>
         </ul>
       )}
     </section>
   );
 }
 
+/** What the planning warned of. */
+function Warnings({ warnings }: { warnings: string[] }) {
+  const t = texts();
+  if (warnings.length === 0) return null;
+  return (
+    <details class="history">
+      <summary>{t("home.warnings", { n: warnings.length })}</summary>
+      <ul>
+        {warnings.map((warning) => (
+          <li key={warning}>{warning}</li>
+        ))}
+      </ul>
+      <p class="caution">{t("sign.caution")}</p>
+    </details>
+  );
+}
+
+/** A walk with how far it is, and the way to share it out. */
+function WalkLine(at: OnWalk) {
+  const t = texts();
+  const { show, wall, file, walk } = at;
+  return (
+    <li>
+      <a href={addressOf(at)} data-test={`walk-${walk.key}`}>
+        <strong>{said(t, "walk", walk.key)}</strong>
+        <CountLine counts={count(show.fold, idsOf(file, walk))} />
+      </a>
+      <a
+        class="small"
+        href={`#share/${show.membership.book}/${wall}/${walk.key}`}
+        aria-label={t("share.title", { walk: said(t, "walk", walk.key) })}
+      >
+        {t("share.short")}
+      </a>
+    </li>
+  );
+}
+
 /** Walks of which only the exceptions are written: they open as one pass. */
 export const PASSES = ["guards", "picture"];
 
-function addressOf(show: Show, wall: string, file: ChecksFile, walk: Walk): string {
+function addressOf({ show, wall, file, walk }: OnWalk): string {
   const { book } = show.membership;
   if (PASSES.includes(walk.key)) return `#pass/${book}/${wall}/${walk.key}`;
   const next = nextOpen(show.fold, file, walk, 0, show.asked(wall, walk.key));

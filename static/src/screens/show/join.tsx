@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { fail, join, texts } from "../../ui/app";
+import { Wrong } from "../../ui/fields";
 import { BuildLine, Page } from "../../ui/parts";
 
 export function Join({ invite }: { invite: string | null }) {
@@ -40,11 +41,7 @@ export function Join({ invite }: { invite: string | null }) {
               onInput={(e) => setName(e.currentTarget.value)}
             />
           </label>
-          {wrong && (
-            <p class="wrong" role="alert">
-              {t("join.name_wrong")}
-            </p>
-          )}
+          {wrong && <Wrong>{t("join.name_wrong")}</Wrong>}
           <p class="fine">{t("join.stored")}</p>
           <button type="submit" class="main" disabled={busy}>
             {t("join.do")}

@@ -5,7 +5,7 @@ import { statuses, texts, unsent, witnessed } from "../../ui/app";
 import { Oddities, Page } from "../../ui/parts";
 import type { Show } from "../../walk/show/show";
 import type { BookStatus } from "../../writer/protocol";
-import { entryInWords } from "../checks/walk";
+import { entryInWords } from "../entry_words";
 
 export function Unsent({ show }: { show: Show }) {
   const t = texts();
@@ -73,9 +73,9 @@ function Hand({ text, name }: { text: () => Promise<string>; name: string }) {
   const shares = navigator.canShare?.({ files: [fileOf("", name)] }) ?? false;
 
   async function share() {
-    const files = [fileOf(await text(), name)];
-    await navigator.share({ files }).catch((error: DOMException) => {
-      if (error.name !== "AbortError") return save(files[0] as File);
+    const file = fileOf(await text(), name);
+    await navigator.share({ files: [file] }).catch((error: DOMException) => {
+      if (error.name !== "AbortError") return save(file);
     });
   }
 

@@ -2,19 +2,16 @@
 
 import { useState } from "preact/hooks";
 import { said } from "../../texts";
-import { append, texts } from "../../ui/app";
+import { texts } from "../../ui/app";
 import { clock, Page } from "../../ui/parts";
-import { PhotoButton } from "../../ui/photos";
 import { partInWords } from "../../ui/tile_drawing";
 import type { Show } from "../../walk/show/show";
 import type { BenchState } from "../../walk/stock/bench";
-import parts from "../../walk/stock/parts.json";
 import { statuses } from "../../walk/stock/warehouse";
 import { whoOf } from "../checks/check";
-import { Drawings } from "./look";
+import { type Step, StepForm } from "./bench_form";
 import { Finder, Typing } from "./scan";
 
-type Step = keyof typeof parts.bench;
 const ORDER: BenchState["status"][] = ["quarantined", "in_repair", "awaits_look", "at_maker", "scrapped"];
 const NEXT: Record<BenchState["status"], Step[]> = {
   in_stock: ["triage"],
@@ -112,98 +109,6 @@ function Item({ show, code }: { show: Show; code: string }) {
       )}
     </>
   );
-}
-
-function StepForm({ show, code, step }: { show: Show; code: string; step: Step }) {
-  const t = texts();
-  const { book } = show.membership;
-  const [begun] = useState(Date.now());
-  const [result, setResult] = useState("");
-  const [mended, setMended] = useState<string[]>([]);
-  const [used, setUsed] = useState("");
-  const [minutes, setMinutes] = useState("");
-  const [photos, setPhotos] = useState<string[]>([]);
-  const [note, setNote] = useState("");
-  const parts_ = readUsed(used);
-  const spent = minutes === "" ? Math.round((Date.now() - begun) / 60_000) : Number(minutes);
-
-  async function write() {
-    const repair = step === "repair" ? { mended, used: parts_ ?? {} } : {};
-    const body = { item: code, step, result, minutes: spent, photo_blobs: photos, ...repair };
-    await append(book, "item_benched", body, note.trim() ? { note_blob: note.trim() } : {});
-  }
-
-  return (
-    <>
-      <fieldset class="choices">
-        <legend>{t(`bench.${step}_ask`)}</legend>
-        {parts.bench[step].map((key) => (
-          <label key={key} class="choice">
-            <input type="radio" name="result" checked={result === key} onChange={() => setResult(key)} />
-            <span>{said(t, `bench.${step}`, key)}</span>
-          </label>
-        ))}
-      </fieldset>
-      {step === "repair" && (
-        <>
-          <p>{t("bench.mended")}</p>
-          <Drawings
-            show={show}
-            code={code}
-            marked={new Set(mended)}
-            onPick={(part) =>
-              setMended(mended.includes(part) ? mended.filter((name) => name !== part) : [...mended, part])
-            }
-          />
-          <p class="fine">{mended.map((part) => partInWords(part)).join(" · ")}</p>
-          <label>
-            {t("bench.used")}
-            <input value={used} placeholder="lock_spring 2" onInput={(e) => setUsed(e.currentTarget.value)} />
-          </label>
-          {parts_ === null && (
-            <p class="wrong" role="alert">
-              {t("bench.used_wrong")}
-            </p>
-          )}
-        </>
-      )}
-      <label>
-        {t("bench.minutes")}
-        <input
-          inputMode="numeric"
-          value={minutes}
-          placeholder={String(spent)}
-          onInput={(e) => setMinutes(e.currentTarget.value)}
-        />
-      </label>
-      <PhotoButton book={book} names={photos} onChange={setPhotos} />
-      <label>
-        {t("fault.note")}
-        <textarea rows={2} maxLength={500} value={note} onInput={(e) => setNote(e.currentTarget.value)} />
-      </label>
-      <button
-        type="button"
-        class="main"
-        data-test="write-step"
-        disabled={result === "" || parts_ === null || !Number.isInteger(spent) || spent < 0}
-        onClick={() => void write()}
-      >
-        {t("bench.write")}
-      </button>
-    </>
-  );
-}
-
-/** `lock_spring 2, screw_m4 6` as parts and counts; null for what is not written so. */
-export function readUsed(text: string): Record<string, number> | null {
-  const items = text.split(",").map((item) => item.trim());
-  const found: Record<string, number> = {};
-  for (const item of items.filter((one) => one !== "")) {
-    const read = /^([a-z][a-z0-9_]{0,39})(?:\s+([1-9]\d{0,2}))?$/.exec(item);
-    if (read === null) return null;
-    found[read[1] as string] = Number(read[2] ?? 1);
-  }
-  return found;
 }
 
 function History({ show, code }: { show: Show; code: string }) {

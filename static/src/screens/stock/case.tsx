@@ -1,7 +1,8 @@
 /** One case at one stage: scan what lies in it, in any order; what is missing, foreign or double; shut it. */
 
 import { useState } from "preact/hooks";
-import type { Stock } from "../../scan/stock";
+import { kindOf } from "../../scan/codes";
+import type { Stock, Thing } from "../../scan/stock";
 import { append, changes, texts } from "../../ui/app";
 import { Page } from "../../ui/parts";
 import { signal } from "../../ui/signal";
@@ -109,31 +110,86 @@ export function Lift({ mass, people }: { mass: number | null; people: number | n
   return <p class="notice">{people === null ? t("case.mass", words) : t("case.lift", words)}</p>;
 }
 
-function Scanning({ show, stock, stage, box, state }: Place & { state: CaseState }) {
+/** Scanning what lies in a case, in any order, and shutting it. */
+function Scanning({ state, ...place }: Place & { state: CaseState }) {
   const t = texts();
-  const { book } = show.membership;
+  const { show, stock, stage, box } = place;
   const [told, setTold] = useState<string[]>([]);
 
   async function put(codes: string[], where: string | null, replaces: string[] = []) {
-    await append(book, "item_seen", { items: codes, case: where, stage, replaces });
+    await append(show.membership.book, "item_seen", { items: codes, case: where, stage, replaces });
   }
 
   const take = (scanned: string[]) => {
-    const found = scanned.map((text) => ({ text, found: stock.find(text) }));
-    const things = found.flatMap(({ found: one }) => (one.is === "known" ? [one.thing] : []));
-    const strange = found.filter(({ found: one }) => one.is !== "known").map(({ text }) => text);
-    const fresh = things
-      .map(({ code }) => code)
-      .filter((code) => code[2] !== "C" && !show.cases.casesOf(stage, code).includes(box));
-    const other = things.filter(({ code }) => code[2] === "C" && code !== box);
+    const { fresh, strange, others } = sorted(place, scanned);
     setTold([
       ...strange.map((text) => t("case.strange", { text })),
-      ...other.map(({ code }) => t("case.other", { box: stock.groupedOf(code) })),
+      ...others.map((code) => t("case.other", { box: stock.groupedOf(code) })),
     ]);
     signal(strange.length === 0 && fresh.every((code) => stock.thing(code)?.homeCase === box));
     if (fresh.length > 0) void put(fresh, box);
   };
 
+  const inside = { ...place, state, onPut: put };
+  return (
+    <>
+      <Finder large={state.summary === "open"} onFound={take} />
+      <Counting state={state} told={told} />
+      <Doubles {...inside} />
+      <Foreign {...inside} />
+      <Things {...inside} />
+      <Typing onTyped={(text) => take([text])} />
+      <Shut {...place} state={state} />
+    </>
+  );
+}
+
+/** A scan sorted: codes that are new in this case, other cases' codes, and texts that are no known thing's. */
+function sorted({ show, stock, stage, box }: Place, scanned: string[]) {
+  const found = scanned.map((text) => ({ text, thing: knownThing(stock, text) }));
+  const codes = found.flatMap(({ thing }) => (thing ? [thing.code] : []));
+  return {
+    fresh: codes.filter((code) => kindOf(code) !== "case" && !show.cases.casesOf(stage, code).includes(box)),
+    others: codes.filter((code) => kindOf(code) === "case" && code !== box),
+    strange: found.filter(({ thing }) => thing === null).map(({ text }) => text),
+  };
+}
+
+function knownThing(stock: Stock, text: string): Thing | null {
+  const found = stock.find(text);
+  return found.is === "known" ? found.thing : null;
+}
+
+/** How many are there, whether the case was shut, and what was odd about the last scan. */
+function Counting({ state, told }: { state: CaseState; told: string[] }) {
+  const t = texts();
+  const counts = { n: state.there.length, all: state.there.length + state.missing.length };
+  return (
+    <section
+      class={`card ${LOOKS[state.summary]}`}
+      data-test="counting"
+      data-summary={state.summary}
+      aria-live="polite"
+    >
+      <h2>{t(state.missing.length === 0 ? "scan.all_there" : "scan.so_many", counts)}</h2>
+      {state.shut !== null && (
+        <p data-test="shut" data-shut={state.shut}>
+          {t(`case.shut_${state.shut}`)}
+        </p>
+      )}
+      {told.map((words) => (
+        <p key={words} class="notice">
+          {words}
+        </p>
+      ))}
+    </section>
+  );
+}
+
+/** Shutting a case; at prep one that nobody opened goes out with what the list has in it. */
+function Shut({ show, stock, stage, box, state }: Place & { state: CaseState }) {
+  const t = texts();
+  const { book } = show.membership;
   const listed = stock.inside(box);
   const unopened = stage === "prep" && state.summary === "open" && listed.length > 0;
 
@@ -147,48 +203,20 @@ function Scanning({ show, stock, stage, box, state }: Place & { state: CaseState
     await append(book, "case_closed", { case: box, stage, items, lacking });
   }
 
+  const words = () => {
+    if (unopened) return t("case.shut_unopened", { n: listed.length });
+    return state.missing.length > 0 ? t("case.shut_short", { n: state.missing.length }) : t("case.shut");
+  };
   return (
-    <>
-      <Finder large={state.summary === "open"} onFound={take} />
-      <section
-        class={`card ${LOOKS[state.summary]}`}
-        data-test="counting"
-        data-summary={state.summary}
-        aria-live="polite"
-      >
-        <h2>
-          {t(state.missing.length === 0 ? "scan.all_there" : "scan.so_many", {
-            n: state.there.length,
-            all: state.there.length + state.missing.length,
-          })}
-        </h2>
-        {state.shut !== null && (
-          <p data-test="shut" data-shut={state.shut}>
-            {t(`case.shut_${state.shut}`)}
-          </p>
-        )}
-        {told.map((words) => (
-          <p key={words} class="notice">
-            {words}
-          </p>
-        ))}
-      </section>
-      <Doubles {...{ show, stock, stage, box, state }} onPut={put} />
-      <Foreign {...{ show, stock, stage, box, state }} onPut={put} />
-      <Things {...{ show, stock, stage, box, state }} onPut={put} />
-      <Typing onTyped={(text) => take([text])} />
-      <button
-        type="button"
-        class={`main ${state.summary === "complete" ? "ok" : ""}`}
-        data-test="shut-case"
-        disabled={state.shut === "as_seen"}
-        onClick={() => void shut()}
-      >
-        {unopened && t("case.shut_unopened", { n: listed.length })}
-        {!unopened &&
-          (state.missing.length > 0 ? t("case.shut_short", { n: state.missing.length }) : t("case.shut"))}
-      </button>
-    </>
+    <button
+      type="button"
+      class={`main ${state.summary === "complete" ? "ok" : ""}`}
+      data-test="shut-case"
+      disabled={state.shut === "as_seen"}
+      onClick={() => void shut()}
+    >
+      {words()}
+    </button>
   );
 }
 

@@ -4,9 +4,9 @@ import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
 import { Page } from "../../ui/parts";
+import type { ListedCase } from "../../walk/files";
 import type { Show } from "../../walk/show/show";
 import type { CaseState, Stage } from "../../walk/stock/cases";
-import type { PrepCase } from "../../walk/stock/prep";
 import { casesAt, isCounted, type PickLine, pickLines, plansOf, stillOut } from "../../walk/stock/warehouse";
 import { Finder, Typing } from "./scan";
 
@@ -92,7 +92,7 @@ function PlanLine({ show, box }: { show: Show; box: string }) {
 }
 
 /** Where the tiles of a case go: walls and columns. */
-export function placesInWords(plans: PrepCase[]): string {
+export function placesInWords(plans: ListedCase[]): string {
   const t = texts();
   return plans.map(({ wall, columns }) => t("cases.for", { wall, columns: columns.join(", ") })).join(" · ");
 }

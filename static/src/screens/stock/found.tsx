@@ -1,15 +1,12 @@
 /** What a scanned label says, and what can be done with it. */
 
-import { useState } from "preact/hooks";
 import type { Found, Thing } from "../../scan/stock";
-import { append, texts } from "../../ui/app";
+import { texts } from "../../ui/app";
 import { clock } from "../../ui/parts";
-import { TileMap } from "../../ui/tile_map";
-import { idsOfTile } from "../../walk/checks/progress";
 import type { Show } from "../../walk/show/show";
-import type { Binding } from "../../walk/stock/bindings";
 import { mayBench, stagesOf, statuses } from "../../walk/stock/warehouse";
 import { whoOf } from "../checks/check";
+import { Placing } from "./placing";
 import type { Target } from "./target";
 
 export function FoundCard({
@@ -151,137 +148,5 @@ function Fact({ name, value }: { name: "tile_type" | "batch" | "home_case" | "ti
       <dt>{texts()(`scan.${name}`)}</dt>
       <dd>{value}</dd>
     </>
-  );
-}
-
-/** Where a tile stands, and putting it somewhere: what stands there already is a question. */
-function Placing({
-  show,
-  found,
-  target,
-  onBound,
-}: {
-  show: Show;
-  found: Exclude<Found, { is: "unknown" | "revoked" }>;
-  target: Target | null;
-  onBound: () => void;
-}) {
-  const t = texts();
-  const [chosen, setChosen] = useState<Target | null>(null);
-  const [choosing, setChoosing] = useState<string | null>(null);
-  const name = found.is === "known" ? found.thing.code : found.text;
-  const where = show.bindings.of(name);
-  const place = chosen ?? target;
-  const walls = [...show.plans.keys()].filter((wall) => show.fileOf(wall) !== null).sort();
-  async function bind(to: Target) {
-    const others = [...where, ...show.bindings.at(to.wall, to.tile)];
-    const body = {
-      plan: show.plans.get(to.wall)?.id,
-      wall: to.wall,
-      tile: to.tile,
-      item: found.is === "known" ? name : null,
-      tag: found.is === "known" ? null : name,
-      replaces: [...new Set(others.map(({ id }) => id))],
-    };
-    const kept = await append(show.membership.book, "tile_bound", body);
-    setChosen(null);
-    if (kept) onBound();
-  }
-  if (choosing !== null) {
-    const file = show.fileOf(choosing);
-    const pick = (tile: string) => {
-      setChoosing(null);
-      setChosen({ wall: choosing, tile });
-    };
-    return (
-      file && (
-        <TileMap file={file} taken={(tile) => show.bindings.at(choosing, tile).length > 0} onPick={pick} />
-      )
-    );
-  }
-  return (
-    <>
-      {where.map((binding) => (
-        <Standing key={binding.id} show={show} binding={binding} />
-      ))}
-      {where.length > 1 && <p class="notice">{t("scan.twice")}</p>}
-      {place && <Ask show={show} name={name} place={place} where={where} onYes={() => void bind(place)} />}
-      {!place &&
-        walls.map((wall) => (
-          <button key={wall} type="button" class="quiet" onClick={() => setChoosing(wall)}>
-            {t("scan.put", { wall })}
-          </button>
-        ))}
-    </>
-  );
-}
-
-function Standing({ show, binding }: { show: Show; binding: Binding }) {
-  const t = texts();
-  const { id, wall, tile } = binding;
-  const { book, device } = show.membership;
-  const isMine = show.authorOf(binding.device) === show.authorOf(device);
-  const file = show.fileOf(wall);
-  const open = file
-    ? idsOfTile(file, tile).filter((check) => show.fold.state(check).state !== "ok").length
-    : 0;
-  const walk = file?.walks.find(({ stops }) => stops.some((stop) => stop.place === `tile/${tile}`));
-  const stop = walk?.stops.findIndex(({ place }) => place === `tile/${tile}`);
-  return (
-    <>
-      <p data-test="stands">
-        {t("scan.stands", { wall, tile })}{" "}
-        {walk ? (
-          <a href={`#walk/${book}/${wall}/${walk.key}/${stop}`}>{t("scan.open", { n: open })}</a>
-        ) : null}
-      </p>
-      {file && (
-        <a class="button quiet" href={`#service/${book}/${wall}/${tile}`}>
-          {t("home.service")}
-        </a>
-      )}
-      {isMine && (
-        <button type="button" class="quiet" onClick={() => void append(book, "withdrawn", { entry: id })}>
-          {t("scan.take_back", { wall, tile })}
-        </button>
-      )}
-    </>
-  );
-}
-
-function Ask({
-  show,
-  name,
-  place,
-  where,
-  onYes,
-}: {
-  show: Show;
-  name: string;
-  place: Target;
-  where: Binding[];
-  onYes: () => void;
-}) {
-  const t = texts();
-  const isHere = where.some(({ wall, tile }) => wall === place.wall && tile === place.tile);
-  const there = show.bindings.at(place.wall, place.tile).filter((binding) => binding.name !== name);
-  if (isHere && there.length === 0 && where.length === 1) return <p class="fine">{t("scan.is_here")}</p>;
-  const asks = [
-    ...where.map(({ wall, tile }) => t("scan.moves", { wall, tile })),
-    ...there.map((binding) =>
-      t("scan.instead", { other: show.stock?.groupedOf(binding.name) ?? binding.name }),
-    ),
-  ];
-  return (
-    <div class="ask">
-      {asks.map((words) => (
-        <p key={words} class="notice" data-test="question">
-          {words}
-        </p>
-      ))}
-      <button type="button" class="main" data-test="bind" onClick={onYes}>
-        {t(asks.length > 0 ? "scan.bind_anyway" : "scan.bind", { wall: place.wall, tile: place.tile })}
-      </button>
-    </div>
   );
 }

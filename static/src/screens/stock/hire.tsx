@@ -1,16 +1,19 @@
 /** Cross-hire: what is handed over between two companies, in which condition, seen and signed by both sides. */
 
 import { useState } from "preact/hooks";
-import type { KeptEntry } from "../../book/entry";
+import type { EntryOf } from "../../book/entry";
 import { names } from "../../book/names";
 import { said } from "../../texts";
 import { append, textOf, texts } from "../../ui/app";
+import { Line, Note, noteOf } from "../../ui/fields";
 import { clock, Page } from "../../ui/parts";
 import { Photo } from "../../ui/photos";
 import type { Show } from "../../walk/show/show";
 import { mayHandOver } from "../../walk/stock/warehouse";
 import { whoOf } from "../checks/check";
 import { HandOver } from "./hire_form";
+
+type HandOverEntry = EntryOf<"hire_handed_over">;
 
 export function Hire({ show, id }: { show: Show; id: string }) {
   const t = texts();
@@ -47,7 +50,7 @@ export function Hire({ show, id }: { show: Show; id: string }) {
   );
 }
 
-function titleOf({ book, body }: KeptEntry): string {
+function titleOf({ book, body }: HandOverEntry): string {
   const t = texts();
   return said(t, "hire", `${body.hire}_${body.leg}`, {
     party: textOf(book, body.party_blob) || "…",
@@ -55,16 +58,17 @@ function titleOf({ book, body }: KeptEntry): string {
   });
 }
 
-function signedInWords(show: Show, entry: KeptEntry): string {
-  const t = texts();
+function signedInWords(show: Show, entry: HandOverEntry): string {
   const [answer] = show.records.answersTo(entry);
-  if (!answer) return t("hire.unsigned");
-  return t(answer.body.agrees ? "hire.agreed" : "hire.disagreed", {
-    who: textOf(answer.book, answer.body.name_blob) || "…",
-  });
+  return answer ? answerInWords(answer) : texts()("hire.unsigned");
 }
 
-function Handover({ show, entry }: { show: Show; entry: KeptEntry }) {
+function answerInWords({ book, body }: EntryOf<"countersigned">): string {
+  const who = textOf(book, body.name_blob) || "…";
+  return texts()(body.agrees ? "hire.agreed" : "hire.disagreed", { who });
+}
+
+function Handover({ show, entry }: { show: Show; entry: HandOverEntry }) {
   const t = texts();
   const { book } = show.membership;
   const { body } = entry;
@@ -91,30 +95,34 @@ function Handover({ show, entry }: { show: Show; entry: KeptEntry }) {
         ))}
       </div>
       {body.note_blob && <p>{textOf(book, body.note_blob)}</p>}
-      <ul class="lines" data-test="answers">
-        {show.records.answersTo(entry).map((answer) => (
-          <li key={answer.id}>
-            <strong>
-              {t(answer.body.agrees ? "hire.agreed" : "hire.disagreed", {
-                who: textOf(answer.book, answer.body.name_blob) || "…",
-              })}
-            </strong>
-            <span class="grow">{textOf(book, answer.body.note_blob ?? null)}</span>
-            <span class="fine">
-              {t(answer.device === entry.device ? "hire.same_phone" : "hire.own_phone", {
-                at: clock(answer.at),
-              })}
-            </span>
-          </li>
-        ))}
-      </ul>
+      <Answers show={show} entry={entry} />
       <Countersign show={show} entry={entry} />
     </>
   );
 }
 
+/** What the other side has said, and from which phone. */
+function Answers({ show, entry }: { show: Show; entry: HandOverEntry }) {
+  const t = texts();
+  return (
+    <ul class="lines" data-test="answers">
+      {show.records.answersTo(entry).map((answer) => (
+        <li key={answer.id}>
+          <strong>{answerInWords(answer)}</strong>
+          <span class="grow">{textOf(answer.book, answer.body.note_blob ?? null)}</span>
+          <span class="fine">
+            {t(answer.device === entry.device ? "hire.same_phone" : "hire.own_phone", {
+              at: clock(answer.at),
+            })}
+          </span>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
 /** What these things ran on when they were handed over before, where that was something else. */
-function Differs({ show, entry }: { show: Show; entry: KeptEntry }) {
+function Differs({ show, entry }: { show: Show; entry: HandOverEntry }) {
   const t = texts();
   const lines = differences(entry, show.records.all("hire_handed_over"));
   return (
@@ -135,7 +143,7 @@ interface Difference {
 }
 
 /** What a handover ran on, where another handover of this show says something else. */
-export function differences(entry: KeptEntry, all: KeptEntry[]): Difference[] {
+export function differences(entry: HandOverEntry, all: HandOverEntry[]): Difference[] {
   const found = new Map<string, Difference>();
   for (const other of all) {
     for (const field of ["firmware", "configuration"] as const) {
@@ -148,35 +156,21 @@ export function differences(entry: KeptEntry, all: KeptEntry[]): Difference[] {
 }
 
 /** The other side signs, on its own phone or on this one in its own name. */
-function Countersign({ show, entry }: { show: Show; entry: KeptEntry }) {
+function Countersign({ show, entry }: { show: Show; entry: HandOverEntry }) {
   const t = texts();
   const { book, role, name: mine } = show.membership;
   const [name, setName] = useState(role === "partner" ? mine : "");
   const [note, setNote] = useState("");
   const sign = async (agrees: boolean) => {
-    const notes: Record<string, string> = {
-      name_blob: name.trim(),
-      ...(note.trim() ? { note_blob: note.trim() } : {}),
-    };
+    const notes = { name_blob: name.trim(), ...noteOf(note) };
     await append(book, "countersigned", { entry: entry.id, agrees }, notes);
   };
   return (
     <section class="card" data-test="countersign">
       <h2>{t("hire.countersign")}</h2>
       <p class="fine">{t("hire.countersign_how")}</p>
-      <label>
-        {t("hire.your_name")}
-        <input value={name} maxLength={80} onInput={(event) => setName(event.currentTarget.value)} />
-      </label>
-      <label>
-        {t("hire.your_note")}
-        <textarea
-          rows={2}
-          maxLength={500}
-          value={note}
-          onInput={(event) => setNote(event.currentTarget.value)}
-        />
-      </label>
+      <Line label={t("hire.your_name")} most={80} value={name} onType={setName} />
+      <Note label={t("hire.your_note")} value={note} onType={setNote} />
       <div class="steps">
         <button
           type="button"

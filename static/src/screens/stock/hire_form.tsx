@@ -1,102 +1,82 @@
 /** A new handover between two companies: whose things, which ones, on what they ran, in photos. */
 
 import { useState } from "preact/hooks";
+import { kindOf } from "../../scan/codes";
+import type { Stock } from "../../scan/stock";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
+import { Choices, Line, Note, noteOf, useFields } from "../../ui/fields";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import type { Show } from "../../walk/show/show";
 import { Finder, Typing } from "./scan";
 
+interface Filled {
+  /** Whether things are hired in or out, and whether they go out or come back. */
+  hire: "in" | "out";
+  leg: "out" | "back";
+  party: string;
+  firmware: string;
+  configuration: string;
+  photos: string[];
+  note: string;
+}
+
+const EMPTY: Filled = {
+  hire: "in",
+  leg: "out",
+  party: "",
+  firmware: "",
+  configuration: "",
+  photos: [],
+  note: "",
+};
+
 export function HandOver({ show }: { show: Show }) {
   const t = texts();
   const { book } = show.membership;
-  const [hire, setHire] = useState("in");
-  const [leg, setLeg] = useState("out");
-  const [party, setParty] = useState("");
-  const [firmware, setFirmware] = useState("");
-  const [configuration, setConfiguration] = useState("");
+  const [filled, fill] = useFields(EMPTY);
   const [items, setItems] = useState<string[]>([]);
-  const [photos, setPhotos] = useState<string[]>([]);
-  const [note, setNote] = useState("");
-  const take = (scanned: string[]) => {
-    const known = scanned
-      .map((text) => show.stock?.find(text))
-      .flatMap((found) => (found?.is === "known" ? [found] : []));
-    const inside = known.flatMap(({ thing }) =>
-      thing.code[2] === "C" ? [thing.code, ...(show.stock?.inside(thing.code) ?? [])] : [thing.code],
-    );
-    setItems([...new Set([...items, ...inside])]);
-  };
+
   async function write() {
-    const body = {
-      hire,
-      leg,
-      items,
-      firmware: firmware.trim() || null,
-      configuration: configuration.trim() || null,
-      photo_blobs: photos,
+    const { hire, leg, photos, party, note } = filled;
+    const ranOn = {
+      firmware: filled.firmware.trim() || null,
+      configuration: filled.configuration.trim() || null,
     };
-    const notes: Record<string, string> = {
-      party_blob: party.trim(),
-      ...(note.trim() ? { note_blob: note.trim() } : {}),
-    };
-    const made = await append(book, "hire_handed_over", body, notes);
+    const body = { hire, leg, items, ...ranOn, photo_blobs: photos };
+    const made = await append(book, "hire_handed_over", body, { party_blob: party.trim(), ...noteOf(note) });
     if (made) location.hash = `#hire/${book}/${made.id}`;
   }
+
   return (
     <Page book={book} title={t("hire.new")} back={`#hire/${book}`}>
-      <Choice
-        label={t("hire.which")}
-        names={["in", "out"]}
-        value={hire}
-        onPick={setHire}
+      <Choices
+        legend={t("hire.which")}
+        name="hire"
+        keys={["in", "out"]}
+        chosen={filled.hire}
+        onPick={(hire) => fill({ hire })}
         word={(key) => said(t, "hire", `is_${key}`)}
       />
-      <Choice
-        label={t("hire.leg")}
-        names={["out", "back"]}
-        value={leg}
-        onPick={setLeg}
+      <Choices
+        legend={t("hire.leg")}
+        name="leg"
+        keys={["out", "back"]}
+        chosen={filled.leg}
+        onPick={(leg) => fill({ leg })}
         word={(key) => said(t, "hire", `leg_${key}`)}
       />
-      <label>
-        {t("hire.party")}
-        <input value={party} maxLength={80} onInput={(event) => setParty(event.currentTarget.value)} />
-      </label>
-      <Finder large={false} onFound={take} />
-      <Typing onTyped={(text) => take([text])} />
-      <p data-test="items">
-        {t("hire.items", { n: items.length })}{" "}
-        {items.map((code) => show.stock?.groupedOf(code) ?? code).join(", ")}
-      </p>
-      <label>
-        {t("hire.firmware")}
-        <input value={firmware} maxLength={200} onInput={(event) => setFirmware(event.currentTarget.value)} />
-      </label>
-      <label>
-        {t("hire.configuration")}
-        <input
-          value={configuration}
-          maxLength={200}
-          onInput={(event) => setConfiguration(event.currentTarget.value)}
-        />
-      </label>
-      <PhotoButton book={book} names={photos} onChange={setPhotos} wished />
-      <label>
-        {t("fault.note")}
-        <textarea
-          rows={2}
-          maxLength={500}
-          value={note}
-          onInput={(event) => setNote(event.currentTarget.value)}
-        />
-      </label>
+      <Line label={t("hire.party")} most={80} value={filled.party} onType={(party) => fill({ party })} />
+      <Items show={show} items={items} onChange={setItems} />
+      <RanOn firmware={filled.firmware} configuration={filled.configuration} fill={fill} />
+      <PhotoButton book={book} names={filled.photos} onChange={(photos) => fill({ photos })} wished />
+      <Note value={filled.note} onType={(note) => fill({ note })} />
       <button
         type="button"
         class="main"
         data-test="hand-over"
-        disabled={items.length === 0 || party.trim() === ""}
+        disabled={items.length === 0 || filled.party.trim() === ""}
         onClick={() => void write()}
       >
         {t("hire.write")}
@@ -105,28 +85,66 @@ export function HandOver({ show }: { show: Show }) {
   );
 }
 
-function Choice({
-  label,
-  names,
-  value,
-  onPick,
-  word,
+/** What is handed over, scanned or typed; a case brings what lies in it. */
+function Items({
+  show,
+  items,
+  onChange,
 }: {
-  label: string;
-  names: string[];
-  value: string;
-  onPick: (name: string) => void;
-  word: (name: string) => string;
+  show: Show;
+  items: string[];
+  onChange: (items: string[]) => void;
 }) {
+  const t = texts();
+  const take = (scanned: string[]) => {
+    if (show.stock) onChange([...new Set([...items, ...withInside(show.stock, scanned)])]);
+  };
   return (
-    <fieldset class="choices">
-      <legend>{label}</legend>
-      {names.map((name) => (
-        <label key={name} class="choice">
-          <input type="radio" checked={value === name} onChange={() => onPick(name)} />
-          <span>{word(name)}</span>
-        </label>
-      ))}
-    </fieldset>
+    <>
+      <Finder large={false} onFound={take} />
+      <Typing onTyped={(text) => take([text])} />
+      <p data-test="items">
+        {t("hire.items", { n: items.length })}{" "}
+        {items.map((code) => show.stock?.groupedOf(code) ?? code).join(", ")}
+      </p>
+    </>
+  );
+}
+
+/** The codes of known things, each case followed by what lies in it. */
+function withInside(stock: Stock, scanned: string[]): string[] {
+  return scanned.flatMap((text) => {
+    const found = stock.find(text);
+    if (found.is !== "known") return [];
+    return [found.thing.code, ...(kindOf(found.thing.code) === "case" ? stock.inside(found.thing.code) : [])];
+  });
+}
+
+/** What the things ran on when they were handed over. */
+function RanOn({
+  firmware,
+  configuration,
+  fill,
+}: {
+  firmware: string;
+  configuration: string;
+  fill: (part: Partial<Filled>) => void;
+}) {
+  const t = texts();
+  return (
+    <>
+      <Line
+        label={t("hire.firmware")}
+        most={200}
+        value={firmware}
+        onType={(text) => fill({ firmware: text })}
+      />
+      <Line
+        label={t("hire.configuration")}
+        most={200}
+        value={configuration}
+        onType={(text) => fill({ configuration: text })}
+      />
+    </>
   );
 }

@@ -1,16 +1,19 @@
 /** How a thing is: what was looked at, which parts are damaged, how much that matters, photos. */
 
 import { useState } from "preact/hooks";
+import type { Damage } from "../../book/bodies";
+import type { Weight } from "../../book/entry";
+import { kindOf } from "../../scan/codes";
 import type { Thing } from "../../scan/stock";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
+import { Choices, Note, noteOf, Ticks, WeightChoices } from "../../ui/fields";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import { partInWords, SIDES, type Side, TileSide } from "../../ui/tile_drawing";
 import type { Show } from "../../walk/show/show";
 import type { Stage } from "../../walk/stock/cases";
 import parts from "../../walk/stock/parts.json";
-import { kindOf } from "../../walk/stock/warehouse";
 
 /** Parts of things that are no tiles. */
 const PARTS: Record<string, string[]> = parts.of_kind;
@@ -26,43 +29,71 @@ const WHAT = [
   "dead",
   "missing",
 ] as const;
-const WEIGHTS = ["show", "cosmetic", "stop"] as const;
-
-interface Damage {
-  part: string;
-  what: string;
-  weight: string;
-}
+const WEIGHTS: readonly Weight[] = ["show", "cosmetic", "stop"];
+const SIDE_KEYS: readonly Side[] = ["front", "rear"];
 
 export function Look({ show, stage, code }: { show: Show; stage: Stage; code: string }) {
   const t = texts();
   const { book } = show.membership;
   const [damage, setDamage] = useState<Damage[]>([]);
-  const [picked, setPicked] = useState<string | null>(null);
   const [covers, setCovers] = useState<string[]>(groupsOf(code));
   const [photos, setPhotos] = useState<string[]>([]);
   const [note, setNote] = useState("");
-  const leave = () => history.back();
 
-  async function write(found: Damage[]) {
-    const body = { item: code, stage, covers: coverOf(covers, found), damage: found, photo_blobs: photos };
-    const notes: Record<string, string> = note.trim() ? { note_blob: note.trim() } : {};
-    if (await append(book, "item_looked_at", body, notes)) leave();
+  async function write() {
+    const body = { item: code, stage, covers: coverOf(covers, damage), damage, photo_blobs: photos };
+    if (await append(book, "item_looked_at", body, noteOf(note))) history.back();
   }
 
   return (
     <Page book={book} title={show.stock?.groupedOf(code) ?? code} back={`#scan/${book}`}>
       <p class="fine">{t("look.how")}</p>
+      <DamageFields show={show} code={code} damage={damage} onChange={setDamage} />
+      <Covered code={code} covers={covers} onChange={setCovers} />
+      <PhotoButton book={book} names={photos} onChange={setPhotos} wished={damage.length > 0} />
+      <Note value={note} onType={setNote} />
+      {damage.length > 0 ? (
+        <button type="button" class="main alarm" data-test="write-look" onClick={() => void write()}>
+          {t("look.write", { n: damage.length })}
+        </button>
+      ) : (
+        <button
+          type="button"
+          class="main ok"
+          data-test="write-sound"
+          disabled={covers.length === 0}
+          onClick={() => void write()}
+        >
+          {t("look.sound")}
+        </button>
+      )}
+    </Page>
+  );
+}
+
+/** The drawings with what is damaged, a form for the part that was tapped, and all damage as a list. */
+function DamageFields({
+  show,
+  code,
+  damage,
+  onChange,
+}: {
+  show: Show;
+  code: string;
+  damage: Damage[];
+  onChange: (damage: Damage[]) => void;
+}) {
+  const t = texts();
+  const [picked, setPicked] = useState<string | null>(null);
+  const set = (made: Damage | null) => {
+    onChange([...damage.filter(({ part }) => part !== picked), ...(made ? [made] : [])]);
+    setPicked(null);
+  };
+  return (
+    <>
       <Drawings show={show} code={code} marked={new Set(damage.map(({ part }) => part))} onPick={setPicked} />
       {picked !== null && (
-        <DamageForm
-          part={picked}
-          now={damage.find(({ part }) => part === picked) ?? null}
-          onSet={(made) => {
-            setDamage([...damage.filter(({ part }) => part !== picked), ...(made ? [made] : [])]);
-            setPicked(null);
-          }}
-        />
+        <DamageForm part={picked} now={damage.find(({ part }) => part === picked) ?? null} onSet={set} />
       )}
       <ul class="lines" data-test="damage">
         {damage.map(({ part, what, weight }) => (
@@ -73,28 +104,7 @@ export function Look({ show, stage, code }: { show: Show; stage: Stage; code: st
           </li>
         ))}
       </ul>
-      <Covered code={code} covers={covers} onChange={setCovers} />
-      <PhotoButton book={book} names={photos} onChange={setPhotos} wished={damage.length > 0} />
-      <label>
-        {t("fault.note")}
-        <textarea rows={2} maxLength={500} value={note} onInput={(e) => setNote(e.currentTarget.value)} />
-      </label>
-      {damage.length > 0 ? (
-        <button type="button" class="main alarm" data-test="write-look" onClick={() => void write(damage)}>
-          {t("look.write", { n: damage.length })}
-        </button>
-      ) : (
-        <button
-          type="button"
-          class="main ok"
-          data-test="write-sound"
-          disabled={covers.length === 0}
-          onClick={() => void write([])}
-        >
-          {t("look.sound")}
-        </button>
-      )}
-    </Page>
+    </>
   );
 }
 
@@ -114,7 +124,7 @@ export function Drawings({
   if (kind !== "tile") {
     return (
       <div class="steps">
-        {(PARTS[kind] ?? []).map((part) => (
+        {(PARTS[kind ?? ""] ?? []).map((part) => (
           <button
             type="button"
             key={part}
@@ -131,7 +141,7 @@ export function Drawings({
   const { columns, rows } = modulesOf(show, show.stock?.thing(code));
   return (
     <div class="tile_sides">
-      {(["front", "rear"] as const).map((side) => (
+      {SIDE_KEYS.map((side) => (
         <TileSide key={side} side={side} columns={columns} rows={rows} marked={marked} onPick={onPick} />
       ))}
     </div>
@@ -145,7 +155,7 @@ function modulesOf(show: Show, thing: Thing | undefined): { columns: number; row
 
 function groupsOf(code: string): string[] {
   const kind = kindOf(code);
-  return kind === "tile" ? [...new Set(Object.values(SIDES).flat())] : (PARTS[kind] ?? []);
+  return kind === "tile" ? [...new Set(Object.values(SIDES).flat())] : (PARTS[kind ?? ""] ?? []);
 }
 
 /** Whatever is damaged was looked at, also where its side was not looked at all over. */
@@ -172,19 +182,13 @@ function Covered({
     onChange([...new Set([...(otherOn ? other : []), ...(on ? SIDES[side] : [])])]);
   };
   return (
-    <fieldset class="choices">
-      <legend>{t("look.covered")}</legend>
-      {(["front", "rear"] as const).map((side) => (
-        <label key={side} class="choice">
-          <input
-            type="checkbox"
-            checked={SIDES[side].every((group) => covers.includes(group))}
-            onChange={(event) => toggle(side, event.currentTarget.checked)}
-          />
-          <span>{t(`look.${side}`)}</span>
-        </label>
-      ))}
-    </fieldset>
+    <Ticks
+      legend={t("look.covered")}
+      keys={SIDE_KEYS}
+      isOn={(side) => SIDES[side].every((group) => covers.includes(group))}
+      onTick={toggle}
+      word={(side) => t(`look.${side}`)}
+    />
   );
 }
 
@@ -203,26 +207,16 @@ function DamageForm({
   return (
     <section class="card" data-test="damage-form">
       <h2>{partInWords(part)}</h2>
-      <fieldset class="choices reasons">
-        <legend>{t("look.what")}</legend>
-        {WHAT.map((key) => (
-          <label key={key} class="choice">
-            <input type="radio" name="what" checked={what === key} onChange={() => setWhat(key)} />
-            <span>{t(`what.${key}`)}</span>
-          </label>
-        ))}
-      </fieldset>
-      <fieldset class="choices">
-        <legend>{t("fault.weight")}</legend>
-        {WEIGHTS.map((key) => (
-          <label key={key} class={`choice ${key}`}>
-            <input type="radio" name="matters" checked={weight === key} onChange={() => setWeight(key)} />
-            <span>
-              <strong>{t(`fault.${key}`)}</strong> {t(`fault.${key}_means`)}
-            </span>
-          </label>
-        ))}
-      </fieldset>
+      <Choices
+        legend={t("look.what")}
+        name="what"
+        keys={WHAT}
+        chosen={what}
+        onPick={setWhat}
+        word={(key) => said(t, "what", key)}
+        short
+      />
+      <WeightChoices weights={WEIGHTS} chosen={weight} onPick={setWeight} />
       <div class="steps">
         <button type="button" onClick={() => onSet(null)}>
           {t(now ? "look.none" : "look.leave")}

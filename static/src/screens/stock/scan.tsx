@@ -1,6 +1,7 @@
 /** Scanning: what a label says, where its tile stands, and putting tiles into the wall one after another. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
+import { must } from "../../book/must";
 import { readCode } from "../../scan/codes";
 import { Scanner } from "../../scan/scanner";
 import { settings, texts } from "../../ui/app";
@@ -76,7 +77,7 @@ export function Finder({ large, onFound }: { large: boolean; onFound: (texts: st
   useEffect(() => {
     allowSound();
     const made = new Scanner(
-      video.current as HTMLVideoElement,
+      must(video.current),
       (found) => tell.current(found),
       () => setTrouble("no_reader"),
     );

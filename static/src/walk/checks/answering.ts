@@ -1,9 +1,12 @@
 /** What a tap on OK writes: only what was drawn is answered, and a tap on a changed screen is refused. */
 
-import type { Body } from "../../book/entry";
+import type { Bodies } from "../../book/bodies";
+import type { Weight } from "../../book/entry";
 import type { CheckState, Fold } from "../../book/findings";
 import { maySecond } from "../findings/second_look";
 import type { Check } from "./checks";
+
+type Found = Bodies["found"];
 
 /** What stood at a check when it was drawn. */
 export type Drawn = Record<string, string[]>;
@@ -21,7 +24,7 @@ export function isCurrent(fold: Fold, drawn: Drawn): boolean {
 }
 
 /** An ok for one check answers everything that was drawn there. */
-export function okFor(plan: string, check: Check, drawn: Drawn, fold: Fold): Body {
+export function okFor(plan: string, check: Check, drawn: Drawn, fold: Fold): Found {
   const answers = (drawn[check.id] ?? []).filter((id) => fold.acts.get(id)?.kind !== "ok");
   return { plan, checks: [check.id], result: "ok", answers };
 }
@@ -36,7 +39,7 @@ export function okForAll(
   drawn: Drawn,
   fold: Fold,
   author: string,
-): Body | null {
+): Found | null {
   const open = checks.filter(
     (check) => takesSharedOk(fold.state(check.id)) && maySecond(fold, check.id, author),
   );
@@ -51,10 +54,10 @@ function takesSharedOk(state: CheckState): boolean {
   return state.state !== "ok" && state.state !== "fault";
 }
 
-export function faultFor(plan: string, checks: string[], weight: string, reason: string): Body {
+export function faultFor(plan: string, checks: string[], weight: Weight, reason: string): Found {
   return { plan, checks, result: "fault", weight, reason };
 }
 
-export function notReached(plan: string, checks: string[]): Body {
+export function notReached(plan: string, checks: string[]): Found {
   return { plan, checks, result: "not_reached", reason: "cannot_reach" };
 }

@@ -67,7 +67,8 @@ function cell(tile: string): Cell | null {
   return found && { column: Number(found[1]), row: Number(found[2]) };
 }
 
-export interface Spot {
+/** A rectangle, from its left upper corner; in which unit says whoever makes it. */
+export interface Box {
   x: number;
   y: number;
   w: number;
@@ -75,11 +76,12 @@ export interface Spot {
 }
 
 /** Where a stop is on the map, in cells, y from the top: a thin bar for an edge, a box for a tile. */
-export function spotOf(file: ChecksFile, stop: Stop): Spot {
+export function spotOf(file: ChecksFile, stop: Stop): Box {
   const [kind = "", first = "", second = ""] = stop.place.split("/");
   const top = file.rows - stop.row;
   const left = stop.column - 1;
-  const tile = file.tiles.find((item) => item.id === first || item.id === second) as Tile | undefined;
+  const tile = file.tiles.find((item) => item.id === first || item.id === second);
+  const tileBox = tile ? boxOf(file, tile) : { x: left, y: top, w: 1, h: 1 };
   switch (kind) {
     case "side":
       return { x: left + 0.86, y: top + 0.1, w: 0.28, h: 0.8 };
@@ -94,9 +96,9 @@ export function spotOf(file: ChecksFile, stop: Stop): Spot {
     case "free":
       return freeSpot(second, left, top);
     case "tile":
-      return tile ? box(file, tile) : { x: left, y: top, w: 1, h: 1 };
+      return tileBox;
     case "corner":
-      return cornerSpot(second, tile ? box(file, tile) : { x: left, y: top, w: 1, h: 1 }, isIn(file, stop));
+      return cornerSpot(second, tileBox, isIn(file, stop));
     default:
       return { x: left + 0.35, y: top + 0.35, w: 0.3, h: 0.3 };
   }
@@ -109,7 +111,7 @@ function isIn(file: ChecksFile, stop: Stop): boolean {
 const CORNER = 0.26;
 
 /** A corner's guard: outside the tile where it should stand out, inside where it should be in. */
-function cornerSpot(corner: string, { x, y, w, h }: Spot, inside: boolean): Spot {
+function cornerSpot(corner: string, { x, y, w, h }: Box, inside: boolean): Box {
   const out = inside ? -0.06 : CORNER / 2;
   return {
     x: corner.endsWith("left") ? x - out : x + w - CORNER + out,
@@ -119,7 +121,7 @@ function cornerSpot(corner: string, { x, y, w, h }: Spot, inside: boolean): Spot
   };
 }
 
-function freeSpot(edge: string, left: number, top: number): Spot {
+function freeSpot(edge: string, left: number, top: number): Box {
   if (edge === "left" || edge === "right") {
     return { x: left + (edge === "left" ? -0.14 : 0.86), y: top + 0.1, w: 0.28, h: 0.8 };
   }
@@ -135,6 +137,7 @@ export function tileOrder(file: ChecksFile): string[] {
     : file.tiles.map(({ id }) => id);
 }
 
-export function box(file: ChecksFile, tile: Tile): Spot {
+/** Where a tile is on the map, in cells, y from the top. */
+export function boxOf(file: ChecksFile, tile: Tile): Box {
   return { x: tile.column - 1, y: file.rows - tile.row - tile.h + 1, w: tile.w, h: tile.h };
 }

@@ -3,55 +3,19 @@
  * that, and going back is forgetting the last answer.
  */
 
-/** A reading that a step asks for (server/seamwalk/procedures/shape.py). */
-export interface Input {
-  name: string;
-  unit: string;
-  min: number;
-  max: number;
-  limit: string | null;
-  over: string | null;
-  under: string | null;
-}
+import type { Choice, EditionFile, Input, Procedure, Step } from "../files";
 
-export interface Choice {
-  when: string;
-  goto: string | null;
-  fault: string | null;
-  both: boolean;
-}
-
-export interface Step {
-  key: string;
-  needs: string[];
-  unless: string[];
-  input: Input | null;
-  text: boolean;
-  photo: boolean;
-  choices: Choice[];
-  then: string | null;
-}
-
-export interface Procedure {
-  key: string;
-  applies_to: string[];
-  at: "case" | "tile" | "wall" | null;
-  swaps: "module" | "electronics_unit" | "tile" | null;
-  cautions: string[];
-  steps: Step[];
-  reasons: string[];
-}
-
-/** The frozen file of an edition; a finding names it by its hash. */
-export interface EditionFile {
-  v: 1;
-  procedures: Record<string, Procedure>;
-  texts: Record<string, Record<string, string>>;
-}
+export type { Choice, EditionFile, Input, Procedure, Step };
+export type SwapPart = NonNullable<Procedure["swaps"]>;
 
 /** What was answered at a step. */
-export interface Answer {
+export interface Answer extends Given {
+  /** The step's key. */
   step: string;
+}
+
+/** An answer as it is given: a choice by its `when`, a number in the input's unit, words; each where it is asked. */
+export interface Given {
   choice?: string;
   value?: number;
   text?: string;
@@ -90,10 +54,7 @@ export function standing(run: Run): Step | End {
 }
 
 /** The run with one more answer, or what is wrong with the answer. */
-export function answered(
-  run: Run,
-  answer: Omit<Answer, "step">,
-): Run | "number" | "range" | "text" | "choice" {
+export function answered(run: Run, answer: Given): Run | "number" | "range" | "text" | "choice" {
   const step = standing(run);
   if (!("key" in step)) return run;
   const { input } = step;

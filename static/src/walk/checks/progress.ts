@@ -2,6 +2,7 @@
 
 import type { KeptEntry } from "../../book/entry";
 import type { Fold } from "../../book/findings";
+import { at } from "../../book/must";
 import { maySecond } from "../findings/second_look";
 import { type ChecksFile, checksAt, type Stop, type Walk } from "./checks";
 import type { Part } from "./sharing";
@@ -50,7 +51,7 @@ export function nextOpen(
   const around = Array.from({ length: count }, (_, step) => (from + step) % count);
   const asking = around.map((index) => ({
     index,
-    ask: asksFor(fold, file, walk.stops[index] as Stop, author),
+    ask: asksFor(fold, file, at(walk.stops, index), author),
   }));
   const isOwn = (index: number) => part === null || (index >= part.first && index <= part.last);
   const next =

@@ -1,5 +1,6 @@
 /** A walk shared out: contiguous stretches of what is still open, balanced by how much there is to look at. */
 
+import { at } from "../../book/must";
 export interface Part {
   person: string;
   /** Stops of the walk, from and to, both counted in. */
@@ -29,7 +30,7 @@ export function share(weights: number[], people: string[]): Part[] {
     while (to < most && load + (open[to]?.weight ?? 0) <= limit) load += open[to++]?.weight ?? 0;
     if (number === count - 1) to = open.length;
     parts.push({
-      person: people[number] as string,
+      person: at(people, number),
       first: open[from]?.stop ?? 0,
       last: open[to - 1]?.stop ?? 0,
     });

@@ -1,6 +1,7 @@
 /** Test pictures of a wall, in its own pixels. */
 
 import type { ChecksFile, Tile } from "./checks";
+import { type Box, boxOf } from "./places";
 
 export const PICTURES = ["red", "green", "blue", "white", "greys", "grid"] as const;
 export type Picture = (typeof PICTURES)[number];
@@ -8,34 +9,30 @@ export type Picture = (typeof PICTURES)[number];
 const FULL: Partial<Record<Picture, string>> = { red: "#f00", green: "#0f0", blue: "#00f", white: "#fff" };
 export const GREY_STEPS = 16;
 
-export interface Box {
-  x: number;
-  y: number;
-  width: number;
-  height: number;
-}
-
 /** The wall's picture in pixels; null for files of older plans, which do not know their tiles' pixels. */
 export function pixelsOf(file: ChecksFile): { width: number; height: number } | null {
-  const boxes = file.tiles.map((tile) => boxOf(file, tile));
-  if (boxes.some((box) => box === null)) return null;
-  const all = boxes as Box[];
+  const boxes = file.tiles.flatMap((tile) => pixelBoxOf(file, tile) ?? []);
+  if (boxes.length < file.tiles.length) return null;
   return {
-    width: Math.max(...all.map(({ x, width }) => x + width)),
-    height: Math.max(...all.map(({ y, height }) => y + height)),
+    width: Math.max(...boxes.map(({ x, w }) => x + w)),
+    height: Math.max(...boxes.map(({ y, h }) => y + h)),
   };
 }
 
-/** A tile's pixels in the wall's picture, from the top left; cells are as many pixels as its type says. */
-export function boxOf(file: ChecksFile, tile: Tile): Box | null {
+/**
+ * A tile's pixels in the wall's picture, from the top left; cells are as many pixels as its type says. Null where its
+ * type's pixels are not known.
+ */
+export function pixelBoxOf(file: ChecksFile, tile: Tile): Box | null {
   const pixels = file.types?.[tile.type]?.pixels;
   if (pixels === undefined) return null;
+  const cells = boxOf(file, tile);
   const [cellW, cellH] = [pixels.width / tile.w, pixels.height / tile.h];
   return {
-    x: Math.round((tile.column - 1) * cellW),
-    y: Math.round((file.rows - tile.row - tile.h + 1) * cellH),
-    width: pixels.width,
-    height: pixels.height,
+    x: Math.round(cells.x * cellW),
+    y: Math.round(cells.y * cellH),
+    w: pixels.width,
+    h: pixels.height,
   };
 }
 
@@ -62,20 +59,21 @@ function paintGreys(pen: CanvasRenderingContext2D, width: number, height: number
 
 /** A line just inside each edge of the tile, its two diagonals, and its place to read. */
 function paintTile(pen: CanvasRenderingContext2D, file: ChecksFile, tile: Tile): void {
-  const box = boxOf(file, tile) as Box;
+  const box = pixelBoxOf(file, tile);
+  if (box === null) return;
   pen.strokeStyle = "#fff";
   pen.lineWidth = 1;
-  pen.strokeRect(box.x + 0.5, box.y + 0.5, box.width - 1, box.height - 1);
+  pen.strokeRect(box.x + 0.5, box.y + 0.5, box.w - 1, box.h - 1);
   pen.beginPath();
   pen.moveTo(box.x, box.y);
-  pen.lineTo(box.x + box.width, box.y + box.height);
-  pen.moveTo(box.x + box.width, box.y);
-  pen.lineTo(box.x, box.y + box.height);
+  pen.lineTo(box.x + box.w, box.y + box.h);
+  pen.moveTo(box.x + box.w, box.y);
+  pen.lineTo(box.x, box.y + box.h);
   pen.strokeStyle = "#555";
   pen.stroke();
   pen.fillStyle = "#fff";
   pen.textAlign = "center";
   pen.textBaseline = "middle";
-  pen.font = `${Math.floor(Math.min(box.width, box.height) / 4)}px sans-serif`;
-  pen.fillText(tile.id.split("x")[0] ?? tile.id, box.x + box.width / 2, box.y + box.height / 2);
+  pen.font = `${Math.floor(Math.min(box.w, box.h) / 4)}px sans-serif`;
+  pen.fillText(tile.id.split("x")[0] ?? tile.id, box.x + box.w / 2, box.y + box.h / 2);
 }

@@ -3,16 +3,13 @@
  * measures sign-offs by the same rules (server/seamwalk/signoffs); tests/vectors/claims.json holds both together.
  */
 
+import type { SignOffException } from "../../book/bodies";
 import type { CheckState, Fold } from "../../book/findings";
 import { type InTheWay, inTheWay } from "../../book/signoff";
 import { type ChecksFile, isOfStrike, signable } from "../checks/checks";
 import { isSameHands } from "./second_look";
 
-export interface Exception {
-  check: string;
-  reason: string;
-  person: string | null;
-}
+export type Exception = SignOffException;
 
 /** The states of what a built wall is signed for. */
 export function built(states: Map<string, CheckState>): Map<string, CheckState> {

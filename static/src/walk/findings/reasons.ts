@@ -20,7 +20,7 @@ export function sentence(show: Show, check: string): Sentence {
 /** The one that came last: in the book's order, those without a place in it after the others. */
 function newest(show: Show, ids: string[]): KeptEntry | null {
   const place = (entry: KeptEntry) => entry.index ?? Number.MAX_SAFE_INTEGER;
-  const found = ids.map((id) => show.entries.get(id) as KeptEntry);
+  const found = ids.flatMap((id) => show.entries.get(id) ?? []);
   return found.reduce<KeptEntry | null>(
     (last, entry) => (last === null || place(entry) > place(last) ? entry : last),
     null,

@@ -1,12 +1,12 @@
 /** Sign-offs of a book, and what each was signed over: exactly the entries that it covers. */
 
-import type { KeptEntry } from "../../book/entry";
+import type { EntryOf, KeptEntry } from "../../book/entry";
 import { actOf, type CheckState, Fold } from "../../book/findings";
 import { ByName, isAmong } from "../../book/names";
 
 export class SignOffs {
-  private readonly signed = new ByName<KeptEntry>();
-  private readonly restores = new ByName<KeptEntry>();
+  private readonly signed = new ByName<EntryOf<"signed_off">>();
+  private readonly restores = new ByName<EntryOf<"restored">>();
   private readonly known = new Map<string, Map<string, CheckState>>();
 
   /** Who is behind a device may become known later: call `addUpAnew` then. */
@@ -28,7 +28,7 @@ export class SignOffs {
   }
 
   /** Those of a wall, newest first. */
-  of(wall: string): KeptEntry[] {
+  of(wall: string): EntryOf<"signed_off">[] {
     const place = (entry: KeptEntry) => entry.index ?? Number.MAX_SAFE_INTEGER;
     return [...this.signed.values()]
       .filter((entry) => entry.body.wall === wall)
@@ -36,11 +36,11 @@ export class SignOffs {
   }
 
   /** The states of its wall over exactly the entries that a sign-off covers, given all entries of the book. */
-  covered(signOff: KeptEntry, all: Iterable<KeptEntry>): Map<string, CheckState> {
+  covered(signOff: EntryOf<"signed_off">, all: Iterable<KeptEntry>): Map<string, CheckState> {
     const known = this.known.get(signOff.id);
     if (known) return known;
     const size = this.agreedSize(signOff);
-    const own = new Set<string>(signOff.body.own);
+    const own = new Set(signOff.body.own);
     const found = [...all].filter(
       (entry) => (entry.index !== null && entry.index < size) || isAmong(entry, own),
     );
@@ -52,13 +52,13 @@ export class SignOffs {
     return states;
   }
 
-  private covers(signOff: KeptEntry, entry: KeptEntry): boolean {
+  private covers(signOff: EntryOf<"signed_off">, entry: KeptEntry): boolean {
     const { size, own } = signOff.body;
     return (entry.index !== null && entry.index < size) || isAmong(entry, new Set(own));
   }
 
   /** How many of the entries that a sign-off covers stand in their order after later restores. */
-  private agreedSize({ body }: KeptEntry): number {
+  private agreedSize({ body }: EntryOf<"signed_off">): number {
     const later = [...this.restores.values()].filter((entry) => entry.body.epoch > body.epoch);
     return Math.min(body.size, ...later.map((entry) => entry.body.base_size));
   }

@@ -3,7 +3,7 @@
 import type { StockFile } from "../../scan/stock";
 import { type ChecksFile, readChecksFile } from "../checks/checks";
 import type { EditionFile } from "../checks/procedures";
-import type { PrepFile } from "../stock/prep";
+import type { PrepFile } from "../files";
 
 export interface Contact {
   name: string;
@@ -13,28 +13,31 @@ export interface Contact {
 
 /** The words of a blob `{salt, text}`; the blob itself where it is none. */
 export function wordsIn(blob: string): string {
-  const { text } = (jsonIn(blob) ?? {}) as { text?: unknown };
+  const text: unknown = Object(jsonIn(blob)).text;
   return typeof text === "string" ? text : blob;
 }
 
 /** A frozen checks file; null for what is none. */
 export function checksIn(blob: string): ChecksFile | null {
-  return has(jsonIn(blob), "checks", "walks", "tiles") ? readChecksFile(blob) : null;
+  return isFile<ChecksFile>(jsonIn(blob), "checks", "walks", "tiles") ? readChecksFile(blob) : null;
 }
 
+/** The file of an edition of the procedures; null for what is none. */
 export function editionIn(blob: string): EditionFile | null {
   const file = jsonIn(blob);
-  return has(file, "procedures", "texts") ? (file as EditionFile) : null;
+  return isFile<EditionFile>(file, "procedures", "texts") ? file : null;
 }
 
+/** A stock list; null for what is none. */
 export function stockIn(blob: string): StockFile | null {
   const file = jsonIn(blob);
-  return has(file, "items", "labels", "revoked") ? (file as StockFile) : null;
+  return isFile<StockFile>(file, "items", "labels", "revoked") ? file : null;
 }
 
+/** What the office listed to be taken out; null for what is none. */
 export function prepIn(blob: string): PrepFile | null {
   const file = jsonIn(blob);
-  return has(file, "cases", "truck", "picks") ? (file as PrepFile) : null;
+  return isFile<PrepFile>(file, "cases", "truck", "picks") ? file : null;
 }
 
 /** The contacts in a blob's words, each with a name and a number. */
@@ -55,8 +58,8 @@ function jsonIn(text: string): unknown {
   }
 }
 
-/** Whether a file has these members, each a list or an object. */
-function has(file: unknown, ...members: string[]): boolean {
-  const own = Object(file) as Record<string, unknown>;
+/** Whether a file of the office's is of a kind: it has these members, each a list or an object. */
+function isFile<F>(file: unknown, ...members: (keyof F & string)[]): file is F {
+  const own = Object(file);
   return members.every((name) => typeof own[name] === "object" && own[name] !== null);
 }

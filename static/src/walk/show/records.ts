@@ -1,15 +1,11 @@
 /** Entries of which the newest holds, and those that are simply told one after another. */
 
-import type { EntryType, KeptEntry } from "../../book/entry";
+import { type EntryOf, type EntryType, isOf, type KeptEntry } from "../../book/entry";
 import { ByName, names, Withdrawals } from "../../book/names";
 
-const NEWEST: EntryType[] = [
-  "stock_listed",
-  "procedures_listed",
-  "contacts_listed",
-  "prep_listed",
-  "work_shared",
-];
+const NEWEST = ["stock_listed", "procedures_listed", "contacts_listed", "prep_listed"] as const;
+type NewestType = (typeof NEWEST)[number];
+const SHARED = "work_shared";
 const TOLD = [
   "procedure_walked",
   "swapped",
@@ -22,46 +18,52 @@ const TOLD = [
 export type ToldType = (typeof TOLD)[number];
 
 export class Records {
-  private readonly listed = new Map<string, ByName<KeptEntry>>();
-  private readonly told = new ByName<KeptEntry>();
+  private readonly listed = new Map<string, ByName<EntryOf<NewestType | typeof SHARED>>>();
+  private readonly told = new ByName<EntryOf<ToldType>>();
   private readonly withdrawn = new Withdrawals();
 
   /** Who is behind a device may become known later. */
   constructor(private readonly authorOf: (device: string) => string) {}
 
   add(entry: KeptEntry): void {
-    const { type, body } = entry;
-    if (NEWEST.includes(type)) {
-      const key = type === "work_shared" ? `${type}/${body.wall}/${body.walk}` : type;
-      const all = this.listed.get(key) ?? new ByName<KeptEntry>();
-      all.set(entry);
-      this.listed.set(key, all);
-    } else if (TOLD.includes(type as ToldType)) {
-      this.told.set(entry);
-    } else if (type === "withdrawn") {
-      this.withdrawn.add(body.entry, entry.device);
-    }
+    if (entry.type === SHARED) this.list(sharingOf(entry.body.wall, entry.body.walk), entry);
+    else if (isOf(entry, NEWEST)) this.list(entry.type, entry);
+    else if (isOf(entry, TOLD)) this.told.set(entry);
+    else if (entry.type === "withdrawn") this.withdrawn.add(entry.body.entry, entry.device);
+  }
+
+  private list(key: string, entry: EntryOf<NewestType | typeof SHARED>): void {
+    const all = this.listed.get(key) ?? new ByName();
+    all.set(entry);
+    this.listed.set(key, all);
   }
 
   /** The newest entry of a type; what is not in the book yet comes last. */
-  newest(key: string): KeptEntry | null {
-    const all = [...(this.listed.get(key)?.values() ?? [])].filter((entry) => this.isLive(entry));
-    const place = ({ index }: KeptEntry) => index ?? Number.MAX_SAFE_INTEGER;
-    return all.sort((a, b) => place(b) - place(a) || b.n - a.n)[0] ?? null;
+  newest<T extends NewestType>(type: T): EntryOf<T> | null {
+    return this.newestOf(type, [type]);
   }
 
-  sharing(wall: string, walk: string): KeptEntry | null {
-    return this.newest(`work_shared/${wall}/${walk}`);
+  /** How a walk is shared out. */
+  sharing(wall: string, walk: string): EntryOf<typeof SHARED> | null {
+    return this.newestOf(sharingOf(wall, walk), [SHARED]);
+  }
+
+  private newestOf<T extends EntryType>(key: string, types: readonly T[]): EntryOf<T> | null {
+    const listed: KeptEntry[] = [...(this.listed.get(key)?.values() ?? [])];
+    const live = listed.filter((entry) => isOf(entry, types)).filter((entry) => this.isLive(entry));
+    const place = ({ index }: KeptEntry) => index ?? Number.MAX_SAFE_INTEGER;
+    return live.sort((a, b) => place(b) - place(a) || b.n - a.n)[0] ?? null;
   }
 
   /** What was told of a type and not taken back, newest first. */
-  all(type: ToldType): KeptEntry[] {
-    const live = [...this.told.values()].filter((entry) => entry.type === type && this.isLive(entry));
+  all<T extends ToldType>(type: T): EntryOf<T>[] {
+    const told: KeptEntry[] = [...this.told.values()];
+    const live = told.filter((entry) => isOf(entry, [type])).filter((entry) => this.isLive(entry));
     return live.sort((a, b) => b.at.localeCompare(a.at));
   }
 
   /** The other side's words about a handover, newest first. */
-  answersTo(handover: KeptEntry): KeptEntry[] {
+  answersTo(handover: KeptEntry): EntryOf<"countersigned">[] {
     return this.all("countersigned").filter(({ body }) => names(handover, body.entry));
   }
 
@@ -69,4 +71,8 @@ export class Records {
     const author = this.authorOf(entry.device);
     return !this.withdrawn.some(entry, (by) => this.authorOf(by) === author);
   }
+}
+
+function sharingOf(wall: string, walk: string): string {
+  return `${SHARED}/${wall}/${walk}`;
 }

@@ -1,6 +1,6 @@
 /** What the page knows of one show: its entries added up, its plans, its people, its sign-offs. */
 
-import type { KeptEntry } from "../../book/entry";
+import { type EntryOf, isOf, type KeptEntry } from "../../book/entry";
 import { type Act, actOf, type CheckState, Fold } from "../../book/findings";
 import { ByName } from "../../book/names";
 import { type Lapse, lapse } from "../../book/signoff";
@@ -10,12 +10,11 @@ import type { Membership } from "../../writer/protocol";
 import type { ChecksFile } from "../checks/checks";
 import type { Edition } from "../checks/edition";
 import type { Asked } from "../checks/progress";
-import type { Part } from "../checks/sharing";
+import type { PrepFile } from "../files";
 import { built } from "../findings/in_the_way";
 import { SignOffs } from "../findings/sign_offs";
 import { Bindings } from "../stock/bindings";
 import { Cases } from "../stock/cases";
-import type { PrepFile } from "../stock/prep";
 import { Records } from "./records";
 
 export interface Plan {
@@ -26,7 +25,7 @@ export interface Plan {
 }
 
 export interface SignOff {
-  entry: KeptEntry;
+  entry: EntryOf<"signed_off">;
   lapse: Lapse | null;
 }
 
@@ -51,7 +50,7 @@ export class Show {
   private stockHere = "";
   private prepHere = "";
   private readonly people = new Map<string, { person: string; nameBlob: string }>();
-  private readonly planSets = new Map<string, ByName<KeptEntry>>();
+  private readonly planSets = new Map<string, ByName<EntryOf<"plan_set">>>();
   private signed = new SignOffs((device) => this.authorOf(device));
   private readonly byWall = new Map<string, Map<string, CheckState>>();
   private readonly stopped = new Set<string>();
@@ -139,9 +138,9 @@ export class Show {
     }
   }
 
-  private takePlan(entry: KeptEntry): void {
+  private takePlan(entry: EntryOf<"plan_set">): void {
     const { wall } = entry.body;
-    const plans = this.planSets.get(wall) ?? new ByName<KeptEntry>();
+    const plans = this.planSets.get(wall) ?? new ByName();
     plans.set(entry);
     this.planSets.set(wall, plans);
     const sets = [...plans.values()].map(({ body, ...entry }) => ({ ...entry, replaces: body.replaces }));
@@ -149,6 +148,11 @@ export class Show {
     if (stands === undefined) return;
     const { title, checks_file: checksFile } = stands.body;
     this.plans.set(wall, { id: stands.id, wall, title, checksFile });
+  }
+
+  /** The id of the plan that stands for a wall; "" while none is here. */
+  planOf(wall: string): string {
+    return this.plans.get(wall)?.id ?? "";
   }
 
   /** Keep what follows from a check's state up to date. */
@@ -175,7 +179,7 @@ export class Show {
   /** What a walk asks of the person who holds this phone. */
   asked(wall: string, walk: string): Asked {
     const author = this.me();
-    const parts: Part[] = this.records.sharing(wall, walk)?.body.parts ?? [];
+    const parts = this.records.sharing(wall, walk)?.body.parts ?? [];
     return { author, part: parts.find(({ person }) => person === author) ?? null };
   }
 
@@ -227,11 +231,12 @@ export class Show {
   }
 
   /** Faults and reopenings that stand at a check, with the entries that made them. */
-  standing(check: string): KeptEntry[] {
-    const acts = this.fold.state(check).standing.map((id) => this.fold.acts.get(id) as Act);
-    return acts
-      .filter((act) => act.kind === "fault" || act.kind === "reopened")
-      .map((act) => this.entries.get(act.id) as KeptEntry);
+  standing(check: string): EntryOf<"found" | "swapped">[] {
+    return this.fold
+      .state(check)
+      .standing.filter((id) => ["fault", "reopened"].includes(this.fold.acts.get(id)?.kind ?? ""))
+      .flatMap((id) => this.entries.get(id) ?? [])
+      .filter((entry) => isOf(entry, ["found", "swapped"]));
   }
 
   /** Checks where a fault of weight stop stands. */
@@ -242,7 +247,8 @@ export class Show {
   /** The newest own act that is live and can be taken back. */
   undoable(): KeptEntry | null {
     for (let entry = this.own.at(-1); entry !== undefined; entry = this.own.at(-1)) {
-      if (this.fold.isLive(this.fold.acts.get(entry.id) as Act)) return entry;
+      const act = this.fold.acts.get(entry.id);
+      if (act && this.fold.isLive(act)) return entry;
       this.own.pop();
     }
     return null;
@@ -253,7 +259,7 @@ export class Show {
     const plan = this.plans.get(wall)?.id ?? null;
     const states = built(this.states(wall));
     return this.signed.of(wall).map((entry) => {
-      const excepted = new Set<string>(entry.body.exceptions.map((item: { check: string }) => item.check));
+      const excepted = new Set(entry.body.exceptions.map((item) => item.check));
       const over = this.planSets.get(wall)?.get(entry.body.plan)?.id ?? entry.body.plan;
       const covered = this.signed.covered(entry, this.entries.values());
       return { entry, lapse: lapse({ plan: over, excepted, states: built(covered) }, plan, states) };

@@ -1,8 +1,10 @@
 /** How a thing stands with the bench, from the steps in their order, as server/seamwalk/domain/stock/bench.py says. */
 
-import type { Body, KeptEntry } from "../../book/entry";
+import type { Bodies } from "../../book/bodies";
+import type { KeptEntry } from "../../book/entry";
+import type { StockItem } from "../files";
 
-export type Status = "in_stock" | "quarantined" | "in_repair" | "at_maker" | "awaits_look" | "scrapped";
+export type Status = NonNullable<StockItem[6]>;
 
 export interface BenchState {
   status: Status;
@@ -61,6 +63,6 @@ export function stepOf({ type, body, id }: KeptEntry, by: string): { item: strin
 }
 
 /** Whether a look saw more than cosmetic damage. */
-function isDamaged({ damage }: Body): boolean {
-  return (damage ?? []).some(({ weight }: { weight: string }) => weight !== "cosmetic");
+function isDamaged({ damage }: Bodies["item_looked_at"]): boolean {
+  return (damage ?? []).some(({ weight }) => weight !== "cosmetic");
 }

@@ -35,7 +35,7 @@ export class Bindings {
     this.now = null;
     if (type === "tile_bound") {
       const { wall, tile, item, tag, replaces } = body;
-      this.all.set({ id, otherId, device, at, wall, tile, name: item ?? tag, replaces });
+      this.all.set({ id, otherId, device, at, wall, tile, name: item ?? tag ?? "", replaces });
     } else if (type === "withdrawn") {
       this.withdrawn.add(body.entry, device);
     }

@@ -4,11 +4,12 @@
  * cases without knowing of each other is a question.
  */
 
-import type { KeptEntry } from "../../book/entry";
+import type { Bodies } from "../../book/bodies";
+import type { EntryOf, KeptEntry } from "../../book/entry";
 import { ByName, isAmong, Withdrawals } from "../../book/names";
 
-export const STAGES = ["prep", "load_in", "load_out", "return"] as const;
-export type Stage = (typeof STAGES)[number];
+export const STAGES = ["prep", "load_in", "load_out", "return"] as const satisfies Stage[];
+export type Stage = Bodies["item_seen"]["stage"];
 
 export interface CaseState {
   there: string[];
@@ -21,19 +22,21 @@ export interface CaseState {
   summary: "open" | "wrong" | "short" | "complete";
 }
 
+type Sighting = EntryOf<"item_seen">;
+type Closing = EntryOf<"case_closed">;
 type ByStage<T> = Map<string, Map<string, T>>;
 
 /** What stands, added up: a new sighting is added to it, a withdrawal has it added up anew. */
 interface Standing {
-  ofItem: ByStage<KeptEntry[]>;
+  ofItem: ByStage<Sighting[]>;
   inCase: ByStage<Set<string>>;
-  closings: KeptEntry[];
+  closings: Closing[];
   /** What live sightings name, by stage and item. */
   replaced: Map<string, Set<string>>;
 }
 
 export class Cases {
-  private readonly made = new ByName<KeptEntry>();
+  private readonly made = new ByName<Sighting | Closing>();
   private readonly withdrawn = new Withdrawals();
   private now: Standing | null = null;
 
@@ -71,7 +74,7 @@ export class Cases {
 
   /** Everything that was seen at a stage, in a case or loose. */
   itemsAt(stage: Stage): string[] {
-    const all = this.addedUp().ofItem.get(stage) ?? new Map<string, KeptEntry[]>();
+    const all = this.addedUp().ofItem.get(stage) ?? new Map<string, Sighting[]>();
     return [...all].flatMap(([item, entries]) => (entries.length > 0 ? [item] : [])).sort();
   }
 
@@ -80,7 +83,7 @@ export class Cases {
     const { inCase, closings } = this.addedUp();
     const all = inCase.get(stage) ?? new Map<string, Set<string>>();
     const seen = [...all].flatMap(([box, items]) => (items.size > 0 && box !== "" ? [box] : []));
-    const shut = closings.filter(({ body }) => body.stage === stage).map(({ body }) => body.case as string);
+    const shut = closings.filter(({ body }) => body.stage === stage).map(({ body }) => body.case);
     return [...new Set([...seen, ...shut])].sort();
   }
 
@@ -89,7 +92,7 @@ export class Cases {
     const inside = this.itemsIn(stage, box);
     const wanted = new Set(expected);
     const shuts = this.addedUp().closings.filter(({ body }) => body.stage === stage && body.case === box);
-    const isAsSeen = ({ body }: KeptEntry) => [...body.items].sort().join() === inside.join();
+    const isAsSeen = ({ body }: Closing) => [...body.items].sort().join() === inside.join();
     const found = {
       there: inside.filter((item) => wanted.has(item)),
       missing: [...wanted].filter((item) => !inside.includes(item)).sort(),
@@ -100,7 +103,7 @@ export class Cases {
     return { ...found, summary: summaryOf(found) };
   }
 
-  private of(stage: Stage, item: string): KeptEntry[] {
+  private of(stage: Stage, item: string): Sighting[] {
     return this.addedUp().ofItem.get(stage)?.get(item) ?? [];
   }
 
@@ -120,7 +123,7 @@ export class Cases {
 }
 
 /** Add a live entry to what stands, in whatever order they come. */
-function take(now: Standing, entry: KeptEntry): void {
+function take(now: Standing, entry: Sighting | Closing): void {
   if (entry.type === "case_closed") {
     now.closings.push(entry);
     return;
@@ -128,11 +131,11 @@ function take(now: Standing, entry: KeptEntry): void {
   const { stage, items, case: box, replaces } = entry.body;
   const ofItem = ofStage(now.ofItem, stage);
   const inCase = ofStage(now.inCase, stage);
-  for (const item of items as string[]) {
+  for (const item of items) {
     const place = `${stage}/${item}`;
     const replaced = now.replaced.get(place) ?? new Set<string>();
     now.replaced.set(place, replaced);
-    for (const name of (replaces ?? []) as string[]) replaced.add(name);
+    for (const name of replaces ?? []) replaced.add(name);
     const known = [...(ofItem.get(item) ?? []), entry];
     const standing = known.filter((one) => !isAmong(one, replaced));
     ofItem.set(item, standing);

@@ -1,12 +1,12 @@
 /** The warehouse's questions about a show: what belongs in a case, what speaks against it, what is still to pick. */
 
 import type { KeptEntry } from "../../book/entry";
-import { KINDS, type Kind } from "../../scan/codes";
-import type { Stock, Thing } from "../../scan/stock";
+import { KINDS, kindOf } from "../../scan/codes";
+import type { Stock } from "../../scan/stock";
+import type { ListedCase } from "../files";
 import type { Show } from "../show/show";
 import { type BenchState, benchState, type Step, stepOf } from "./bench";
 import type { CaseState, Stage } from "./cases";
-import type { PrepCase } from "./prep";
 
 export interface Trouble {
   key: "quarantined" | "incomplete" | "mixed" | "other_batch" | "away" | "not_listed";
@@ -60,7 +60,7 @@ export function caseState(show: Show, stage: Stage, box: string): CaseState {
 export function troublesOf(stock: Stock, status: StatusOf, box: string, batch = ""): Trouble[] {
   const found: Trouble[] = [];
   const inside = stock.inside(box).filter((code) => code[2] === "T");
-  const things = inside.map((code) => stock.thing(code) as Thing);
+  const things = inside.flatMap((code) => stock.thing(code) ?? []);
   const ill = inside.filter((code) => status(code).status !== "in_stock");
   const lacking = stock.tilesOf(box).filter((code) => !inside.includes(code));
   const batches = [...new Set(things.map((thing) => thing.batch ?? ""))].sort();
@@ -82,11 +82,11 @@ export function stopsOf(show: Show, stock: Stock, box: string): Trouble[] {
 }
 
 /** Where a case goes: its tiles may go into several walls, the first of which counts for its batch. */
-export function plansOf(show: Show, box: string): PrepCase[] {
+export function plansOf(show: Show, box: string): ListedCase[] {
   return show.prep?.cases.filter(({ case: code }) => code === box) ?? [];
 }
 
-function planOf(show: Show, box: string): PrepCase | null {
+function planOf(show: Show, box: string): ListedCase | null {
   return plansOf(show, box)[0] ?? null;
 }
 
@@ -141,18 +141,15 @@ function countsAt(show: Show, stage: Stage): Map<string, number> {
   for (const entry of show.records.all("parts_counted")) {
     if (entry.body.stage === stage) add(entry.body.part, entry.body.of, entry.body.count);
   }
-  for (const code of show.cases.itemsAt(stage)) add(kindOf(code), show.stock?.thing(code)?.tileType ?? "", 1);
+  for (const code of show.cases.itemsAt(stage))
+    add(kindOf(code) ?? "", show.stock?.thing(code)?.tileType ?? "", 1);
   for (const box of show.cases.seenAt(stage)) add("case", show.stock?.typeOf(box) ?? "", 1);
   return found;
 }
 
 /** Whether things of a kind are counted rather than scanned. */
 export function isCounted(kind: string): boolean {
-  return !(Object.values(KINDS) as string[]).includes(kind);
-}
-
-export function kindOf(code: string): Kind {
-  return KINDS[code[2] as keyof typeof KINDS];
+  return !Object.values(KINDS).some((known) => known === kind);
 }
 
 /** The cases of a stage, each with how it stands: those planned at prep, later those that went out. */

@@ -4,6 +4,7 @@ from typing import Any
 
 from flask import render_template, request
 
+from seamwalk.domain.checks.file import FrozenWalk
 from seamwalk.domain.frozen import read_checks
 from seamwalk.store.findings.explanations import CheckExplanation, explain_wall
 from seamwalk.store.findings.sign_offs import sign_offs
@@ -57,5 +58,5 @@ def in_words(reason: CheckExplanation) -> str:
     return translator("office", language())(f"reasons.{reason.key}", **reason.words)
 
 
-def _walk_counts(walk: dict[str, Any], ids: list[str], states: Any) -> dict[str, int]:
+def _walk_counts(walk: FrozenWalk, ids: list[str], states: Any) -> dict[str, int]:
     return count_states([ids[index] for stop in walk["stops"] for index in stop["checks"]], states)

@@ -1,0 +1,117 @@
+"""What a frozen checks file holds, as phones read it; files of older plans lack what is not required.
+
+Tiles and checks are named by their positions in `tiles` and `checks`.
+"""
+
+from typing import Literal, NotRequired
+
+from typing_extensions import TypedDict
+
+
+class FrozenTile(TypedDict):
+    """A tile: its lower left cell, its size in cells, and its type's key."""
+
+    id: str
+    column: int
+    row: int
+    w: int
+    h: int
+    type: str
+
+
+class FrozenCheck(TypedDict):
+    """A check; files that lack `kinds` say at each what holds of its kind."""
+
+    id: str
+    kind: str
+    expect: str
+    tiles: list[str]
+    procedure: NotRequired[str]
+    structural: NotRequired[bool]
+
+
+class FrozenKind(TypedDict):
+    """What holds of every check of a kind."""
+
+    procedure: str
+    structural: bool
+
+
+class FrozenStop(TypedDict):
+    """Where to stand, and the positions of the checks to answer there."""
+
+    place: str
+    column: int
+    row: int
+    checks: list[int]
+
+
+class FrozenWalk(TypedDict):
+    """Stops in the order in which they are walked."""
+
+    key: str
+    stops: list[FrozenStop]
+
+
+class FrozenCircuit(TypedDict):
+    """A circuit: the line it is on, None where the supply has one, and its tiles from the feed on."""
+
+    line: str | None
+    tiles: list[int]
+
+
+class FrozenCables(TypedDict):
+    """Circuits, data runs from the port on, and for each run the port that backs it up."""
+
+    circuits: list[FrozenCircuit]
+    runs: list[list[int]]
+    backup_ports: list[int] | None
+
+
+class FrozenModules(TypedDict):
+    """How a tile is divided into modules."""
+
+    columns: int
+    rows: int
+
+
+class FrozenPixels(TypedDict):
+    """A tile's pixels."""
+
+    width: int
+    height: int
+
+
+class FrozenTileType(TypedDict):
+    """What procedures ask of a tile type; `limits` are the maker's, in the unit that each name ends in."""
+
+    features: list[str]
+    modules: FrozenModules
+    pixels: FrozenPixels
+    limits: dict[str, float | None]
+
+
+class ChecksFile(TypedDict):
+    """Everything a phone needs of a plan.
+
+    `bends_deg` are the angles between neighbouring columns. `touches` says for each part, and where it sits,
+    which checks changing it reopens. `limits` are what readings of the whole wall are held to, None where
+    nobody has said. `warnings` are what the planning named.
+    """
+
+    v: Literal[1]
+    wall: str
+    title: str
+    columns: int
+    rows: int
+    bends_deg: list[float]
+    support: str
+    tiles: list[FrozenTile]
+    checks: list[FrozenCheck]
+    kinds: NotRequired[dict[str, FrozenKind]]
+    walks: list[FrozenWalk]
+    touches: dict[str, dict[str, list[int]]]
+    cables: NotRequired[FrozenCables]
+    types: NotRequired[dict[str, FrozenTileType]]
+    limits: NotRequired[dict[str, float | None]]
+    warnings: NotRequired[list[str]]
