@@ -109,7 +109,7 @@ def prep_file(made: ShowPrep) -> bytes:
     return canonical_json(file)
 
 
-def _listed(case: PrepCase, loaded: Loaded) -> ListedCase:
+def _listed(case: PrepCase, loaded: CaseLoad) -> ListedCase:
     return {
         "case": case.case,
         "wall": case.wall,
