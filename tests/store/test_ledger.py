@@ -7,6 +7,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sqlalchemy import select
+from sqlalchemy.orm import class_mapper
 
 from helpers import EVERYTHING, NOW, Site
 from seamwalk.book.entry import Author, format_at
@@ -32,7 +33,7 @@ def projected(site: Site) -> dict[str, list[str]]:
     with site.store.read() as session:
         return {
             table.__tablename__: sorted(
-                str({c.key: getattr(row, c.key) for c in table.__table__.columns})
+                str({c.key: getattr(row, c.key) for c in class_mapper(table).column_attrs})
                 for row in session.scalars(select(table))
             )
             for table in PROJECTIONS
