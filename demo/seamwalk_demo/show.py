@@ -12,13 +12,13 @@ from seamwalk.book.entry import Entry
 from seamwalk.config import Settings
 from seamwalk.store.access import phones
 from seamwalk.store.ledger.books import find_book, freeze_plan, open_book, set_plan
-from seamwalk.store.show.contacts import list_contacts
-from seamwalk.store.show.editions import company_file, list_edition
+from seamwalk.store.show.contacts import publish_contacts
+from seamwalk.store.show.editions import company_file, publish_edition
 from seamwalk.web import create_app
 from seamwalk_demo import scenario
 from seamwalk_demo.crew import SimulatedPhone
 from seamwalk_demo.site import Clock, Crew, services_of
-from seamwalk_demo.warehouse import bring_back, mend, open_company, put_into_wall, send_out, spare
+from seamwalk_demo.warehouse import bring_back, open_company, put_into_wall, repair, send_out, spare
 
 ENVIRONMENT = {
     "SEAMWALK_COMPANY": scenario.COMPANY,
@@ -46,8 +46,8 @@ def _open_show(app: Flask, clock: Clock, show: tuple[str, str], walls: dict[str,
     title, slug = show
     with services_of(app).store.write() as session:
         book = open_book(session, kind="show", title=title, slug=slug, now=clock.at)
-        list_edition(session, book.id, company_file(session), clock.at)
-        list_contacts(session, book.id, scenario.CONTACTS, clock.at)
+        publish_edition(session, book.id, company_file(session), clock.at)
+        publish_contacts(session, book.id, scenario.CONTACTS, clock.at)
         for wall, source in walls.items():
             set_plan(session, book.id, freeze_plan(wall, source), replaces=None, now=clock.at)
     crew = Crew(app, clock, book.id)
@@ -116,7 +116,7 @@ def _mend(crew: Crew, name: str, wall: str, check: str, answers: list[str]) -> N
 
 
 def _play_over(app: Flask, clock: Clock) -> None:
-    """A show of last month: built, mended, signed, struck, cases home."""
+    """A show of last month: built, repaired, signed, struck, cases home."""
     crew = _open_show(app, clock, scenario.OVER, {"A": scenario.curved()})
     seam = "A/side/3.2/4.2/locks:2"
     fault = _fault(crew, "Tarik Osei", "A", seam, "show", "debris", "Grit on the right edge, brushed off")
@@ -134,7 +134,7 @@ def _play_over(app: Flask, clock: Clock) -> None:
     _walk(crew, "Tarik Osei", "A", walks=("strike",))
     clock.pass_(hours=14)
     bring_back(crew)
-    mend(crew)
+    repair(crew)
 
 
 def _play_under_way(app: Flask, clock: Clock) -> None:

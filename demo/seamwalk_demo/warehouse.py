@@ -8,9 +8,9 @@ from seamwalk.domain.stock.codes import Code, parse_code
 from seamwalk.domain.stock.tile_parts import TILE_GROUPS
 from seamwalk.store.access import accounts
 from seamwalk.store.ledger.books import open_book, write_many_as_office
-from seamwalk.store.stock.labels import list_stock
+from seamwalk.store.stock.labels import publish_stock_list
 from seamwalk.store.stock.locations import locate
-from seamwalk.store.stock.prep import list_prep, show_prep
+from seamwalk.store.stock.prep import publish_prep, show_prep
 from seamwalk_demo import scenario
 from seamwalk_demo.crew import SimulatedPhone
 from seamwalk_demo.site import Clock, Crew, services_of
@@ -64,8 +64,8 @@ def send_out(crew: Crew) -> None:
     """The office gives the cases, the warehouse scans them out: one opened, the others by their list."""
     services = services_of(crew.app)
     with services.store.write() as session:
-        list_prep(session, crew.book, scenario.LIFT_KG, crew.clock.at)
-        list_stock(session, crew.book, crew.clock.at)
+        publish_prep(session, crew.book, scenario.LIFT_KG, crew.clock.at)
+        publish_stock_list(session, crew.book, crew.clock.at)
         chosen = show_prep(session, crew.book, scenario.LIFT_KG).prep.truck_order()
         where = locate(session)
     phone = crew.phones[scenario.PREPS]
@@ -81,7 +81,7 @@ def send_out(crew: Crew) -> None:
         _look(crew, scenario.PREPS, item, "prep")
     phone.sync()
     with services.store.write() as session:
-        list_stock(session, crew.book, crew.clock.at)
+        publish_stock_list(session, crew.book, crew.clock.at)
 
 
 def put_into_wall(crew: Crew, name: str, wall: str, places: list[str]) -> None:
@@ -120,7 +120,7 @@ def bring_back(crew: Crew) -> None:
     _look(crew, scenario.TAKES_BACK, tile(3), "return")
 
 
-def mend(crew: Crew) -> None:
+def repair(crew: Crew) -> None:
     """The corner is repaired, looked at again and back in its case; a module waits for its repair."""
     _bench(crew, scenario.PREPS, tile(2), "triage", "repair", minutes=5)
     repair = {"mended": ["corner:bottom_left"], "used": {"corner_piece": 1}, "minutes": 35}

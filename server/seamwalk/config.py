@@ -45,7 +45,7 @@ SETTINGS = (
     Setting("PROXIES", "0", "Reverse proxies before the server that say whose a call is (X-Forwarded-For)."),
     Setting("COMPANY", "", "Name of the company on its labels; empty leaves it out."),
     Setting("CONTACT", "", "Whom a label's public page says to call; empty leaves it out."),
-    Setting("LIFT_KG", "", "What one person lifts by your rules, kg; empty: no number of people is told."),
+    Setting("LIFT_KG", "", "What one person lifts by your rules, kg; empty: no number of people is given."),
     Setting("LABEL_PREFIX", "HQ", "The company's two characters at the start of its label codes."),
 )
 
@@ -89,11 +89,11 @@ class Settings:
 
 def load_settings(env: Mapping[str, str] | None = None) -> Settings:
     """Read the settings, making the folder and its secret key when they are missing."""
-    given = os.environ if env is None else env
-    value = {setting.name: given.get(setting.variable) or setting.default for setting in SETTINGS}
+    environment = os.environ if env is None else env
+    value = {setting.name: environment.get(setting.variable) or setting.default for setting in SETTINGS}
     folder = Path(value["DIR"]).resolve()
     private_files.make_folder(folder)
-    private_files.tighten(folder / KEY_FILE)
+    private_files.restrict(folder / KEY_FILE)
     hosts = tuple(host.strip() for host in value["TRUSTED_HOSTS"].split(",") if host.strip())
     return Settings(
         dir=folder,
@@ -105,15 +105,9 @@ def load_settings(env: Mapping[str, str] | None = None) -> Settings:
         label_prefix=value["LABEL_PREFIX"],
         lift_kg=_kg(value["LIFT_KG"]),
         contact=value["CONTACT"],
-        given_key_file=_key_file(value["KEY_FILE"], given.get("CREDENTIALS_DIRECTORY")),
+        given_key_file=_key_file(value["KEY_FILE"], environment.get("CREDENTIALS_DIRECTORY")),
         proxies=_count("PROXIES", value["PROXIES"]),
     )
-
-
-def settings_table() -> str:
-    """The settings as a Markdown table."""
-    rows = [f"| `{s.variable}` | {f'`{s.default}`' if s.default else ''} | {s.help} |" for s in SETTINGS]
-    return "\n".join(["| variable | default | meaning |", "| --- | --- | --- |", *rows])
 
 
 def _kg(text: str) -> float | None:
@@ -125,22 +119,24 @@ def _kg(text: str) -> float | None:
     except ValueError:
         kg = 0.0
     if not 0 < kg < inf:
-        raise ConfigError(f"SEAMWALK_LIFT_KG: {text!r} is no mass", "Write kilograms, as in 25, or nothing.")
+        raise ConfigError(
+            f"SEAMWALK_LIFT_KG: {text!r} is not a mass", "Write kilograms, as in 25, or nothing."
+        )
     return kg
 
 
 def _count(name: str, text: str) -> int:
     """A small whole number as it is set; raise ConfigError for anything else."""
     if not (text.isascii() and text.isdigit() and len(text) == 1):
-        raise ConfigError(f"SEAMWALK_{name}: {text!r} is no number from 0 to 9", "Write one, as in 1.")
+        raise ConfigError(f"SEAMWALK_{name}: {text!r} is not a number from 0 to 9", "Write one, as in 1.")
     return int(text)
 
 
-def _key_file(given: str, credentials: str | None) -> Path | None:
+def _key_file(path: str, credentials: str | None) -> Path | None:
     """The wrapping key's file as it is set, or as systemd gives it; None for the one in the folder."""
-    if given:
-        private_files.tighten(Path(given))
-        return Path(given).resolve()
+    if path:
+        private_files.restrict(Path(path))
+        return Path(path).resolve()
     offered = Path(credentials) / KEY_FILE if credentials else None
     return offered if offered is not None and offered.exists() else None
 
@@ -149,5 +145,5 @@ def _secret_key(path: Path) -> str:
     """What cookies and forms are signed with; a new one only logs everybody out."""
     if not path.exists():
         private_files.make_file(path, secrets.token_urlsafe(32).encode())
-    private_files.tighten(path)
+    private_files.restrict(path)
     return path.read_text()

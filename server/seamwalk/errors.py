@@ -1,10 +1,10 @@
 """The one tree of errors. Each carries a message (what and where) and a remedy (what to do).
 
 SeamwalkError
-├── PlanError        a plan can not be built; `problems` lists every one by path
-├── CodeError        a label code can not be read
-├── LabelError       labels can not be printed so that they read
-├── TableError       a table can not be read; `problems` lists every one by row
+├── PlanError        a plan cannot be built; `problems` lists every one by path
+├── CodeError        a label code cannot be read
+├── LabelError       labels cannot be printed so that they read
+├── TableError       a table cannot be read; `problems` lists every one by row
 ├── ConfigError      a setting is not what it can be
 ├── ProcedureError   a procedure file is wrong at a line and field
 ├── BookError        an entry, head or key is not what it should be
@@ -12,8 +12,8 @@ SeamwalkError
 ├── NotFound         what was asked for is not here
 ├── Conflict         somebody else was first
 ├── LostEntries      this server has lost entries that a phone has seen
-├── KeyAway          a wrapped secret can not be opened: its key is not here
-├── TooMany          too many tries or too much outstanding; tells when to come again
+├── KeyUnavailable   a wrapped secret cannot be opened: its key is not here
+├── LimitReached     too many tries or too much outstanding; tells when to come again
 └── Forbidden        the role does not allow it
 """
 
@@ -31,7 +31,7 @@ class SeamwalkError(Exception):
 
 @dataclass(frozen=True)
 class Problem:
-    """One thing wrong with a plan: where (`bends_deg[3]`), what, and the mend."""
+    """One thing wrong with a plan: where (`bends_deg[3]`), what, and the remedy."""
 
     path: str
     message: str
@@ -42,7 +42,7 @@ class Problem:
 
 
 class PlanError(SeamwalkError):
-    """A plan can not be built."""
+    """A plan cannot be built."""
 
     def __init__(self, problems: tuple[Problem, ...]) -> None:
         super().__init__("; ".join(str(problem) for problem in problems), problems[0].remedy)
@@ -50,15 +50,15 @@ class PlanError(SeamwalkError):
 
 
 class CodeError(SeamwalkError):
-    """A label code can not be read."""
+    """A label code cannot be read."""
 
 
 class LabelError(SeamwalkError):
-    """Labels can not be printed so that they read."""
+    """Labels cannot be printed so that they read."""
 
 
 class TableError(SeamwalkError):
-    """A table can not be read."""
+    """A table cannot be read."""
 
     def __init__(self, problems: tuple[Problem, ...]) -> None:
         super().__init__("; ".join(str(problem) for problem in problems), problems[0].remedy)
@@ -102,7 +102,7 @@ class LostEntries(SeamwalkError):
 
 
 class KeyUnavailable(SeamwalkError):
-    """A wrapped secret can not be opened: its key is not here."""
+    """A wrapped secret cannot be opened: its key is not here."""
 
 
 class LimitReached(SeamwalkError):

@@ -14,13 +14,13 @@ _BESIDE_SQLITE = ("", "-wal", "-shm", "-journal")
 def make_folder(path: Path) -> None:
     """Make a folder, or tighten one that is there, to mode 0700."""
     path.mkdir(mode=FOLDER_MODE, parents=True, exist_ok=True)
-    _tighten(path, FOLDER_MODE)
+    _restrict(path, FOLDER_MODE)
 
 
-def tighten(path: Path) -> None:
-    """Take away what others may do with a file, if it is there; raise ConfigError when it can not be."""
+def restrict(path: Path) -> None:
+    """Take away what others may do with a file, if it is there; raise ConfigError when it cannot be."""
     if path.is_file():
-        _tighten(path, FILE_MODE)
+        _restrict(path, FILE_MODE)
 
 
 def make_file(path: Path, content: bytes) -> None:
@@ -42,7 +42,7 @@ def prepare_sqlite(file: Path) -> None:
     with suppress(FileExistsError):
         os.close(os.open(file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, FILE_MODE))
     for ending in _BESIDE_SQLITE:
-        tighten(file.with_name(file.name + ending))
+        restrict(file.with_name(file.name + ending))
 
 
 def _write_synced(path: Path, content: bytes) -> None:
@@ -60,12 +60,12 @@ def _sync_folder(path: Path) -> None:
         os.close(handle)
 
 
-def _tighten(path: Path, mode: int) -> None:
+def _restrict(path: Path, mode: int) -> None:
     """Set the mode where others may do something; raise ConfigError where that is not allowed."""
     if path.stat().st_mode & _OTHERS == 0:
         return
     try:
         path.chmod(mode)
     except PermissionError as error:
-        message = f"{path}: others may read it, and its mode can not be changed"
+        message = f"{path}: others may read it, and its mode cannot be changed"
         raise ConfigError(message, f"Run `chmod {mode:o} {path}` as its owner.") from error

@@ -12,7 +12,7 @@ from seamwalk.config import Settings
 from seamwalk.errors import Conflict
 
 THREADS = 8
-# what a phone is sending may take so long; one out of reach in the middle would hold a stop for ever
+# what a phone is sending may take so long; one out of reach in the middle would hold a stop forever
 STOP_WITHIN_S = 5
 
 

@@ -3,6 +3,7 @@
 import { base64url, utf8 } from "../../static/src/book/bytes";
 import type { EntryOf } from "../../static/src/book/entry";
 import { makeDeviceKey } from "../../static/src/book/jws";
+import { at } from "../../static/src/book/must";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage } from "../../static/src/store/storage";
@@ -15,7 +16,17 @@ const ENTRIES = TINY ? 100 : 50_000;
 const BOOK = "b0000000000000001";
 const ROUNDS = TINY ? 1 : 5;
 
-function payload(number: number) {
+interface Payload {
+  type: "found";
+  v: 1;
+  book: string;
+  n: number;
+  prev: string;
+  at: string;
+  body: { plan: string; checks: string[]; result: "ok"; answers: string[] };
+}
+
+function payload(number: number): Payload {
   const check = `A/tile/${(number % 100) + 1}.${(Math.floor(number / 100) % 50) + 1}/condition:sound`;
   const body = { plan: "0".repeat(64), checks: [check], result: "ok" as const, answers: [] };
   const at = "2026-11-20T22:00:00.000Z";
@@ -27,7 +38,10 @@ function hexId(number: number): string {
 }
 
 function median(values: number[]): number {
-  return values.sort((a, b) => a - b)[Math.floor(values.length / 2)] as number;
+  return at(
+    values.sort((a, b) => a - b),
+    Math.floor(values.length / 2),
+  );
 }
 
 function ms(work: () => unknown): number {
@@ -47,14 +61,14 @@ const membership = {
 };
 const texts = Array.from({ length: ENTRIES }, (_, number) => JSON.stringify(payload(number)));
 
-function kept(parsed: ReturnType<typeof payload>, number: number): EntryOf<"found"> {
+function kept(parsed: Payload, number: number): EntryOf<"found"> {
   const { type, n, prev, at, body } = parsed;
   const named = { id: hexId(number), otherId: `f${hexId(number).slice(1)}`, said: type, void: null };
   return {
     ...named,
     jws: "",
     book: BOOK,
-    type: type as "found",
+    type,
     device: `d${number % 8}`,
     n,
     prev,
@@ -107,6 +121,7 @@ console.log(
   `one more entry and what a screen asks: ${late.toFixed(1)} us after ${ENTRIES}, ${early.toFixed(1)} us on an empty show: x ${(late / early).toFixed(1)}`,
 );
 
+/** Node has it where it was started with --expose-gc. */
 const gc = (globalThis as { gc?: () => void }).gc;
 gc?.();
 const before = process.memoryUsage().heapUsed;
@@ -127,7 +142,7 @@ async function tap(stored: number): Promise<number> {
     book: BOOK,
     id: hexId(number),
     otherId: `f${hexId(number).slice(1)}`,
-    jws: `${header}.${base64url(utf8(texts[number] as string))}.AA`,
+    jws: `${header}.${base64url(utf8(at(texts, number)))}.AA`,
     index: number,
     mine: false,
     sending: "seen" as const,
@@ -146,7 +161,12 @@ async function tap(stored: number): Promise<number> {
   };
   const phone = new Phone(surroundings);
   await phone.start({});
-  const body = { plan: "0".repeat(64), checks: ["A/tile/1.1/condition:sound"], result: "ok" as const, answers: [] };
+  const body = {
+    plan: "0".repeat(64),
+    checks: ["A/tile/1.1/condition:sound"],
+    result: "ok" as const,
+    answers: [],
+  };
   const count = TINY ? 10 : 200;
   for (let i = 0; i < 20; i++) await phone.append(BOOK, "found", body);
   const started = performance.now();

@@ -24,7 +24,7 @@ from seamwalk.store.engine import make_engine
 from seamwalk.store.ledger import intake
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.tables import LedgerEntry
-from seamwalk.web.wsgi import settle
+from seamwalk.web.wsgi import freeze_garbage_collector
 
 ENTRIES, ROUNDS = 10_000, 3
 TINY = 100, 1
@@ -89,7 +89,7 @@ def ledger_row(number: int, leaf: bytes, text: str) -> tuple[object, ...]:
 def main(*, tiny: bool = False) -> None:
     """Run and print."""
     entries, rounds = TINY if tiny else (ENTRIES, ROUNDS)
-    settle()
+    freeze_garbage_collector()
     rates: list[tuple[float, float, float]] = []
     for _ in range(rounds):
         with measured() as book:

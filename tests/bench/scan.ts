@@ -6,6 +6,7 @@ import {
   readBarcodesFromImageData,
 } from "../../static/node_modules/zxing-wasm/dist/es/reader/index.js";
 import type { KeptEntry } from "../../static/src/book/entry";
+import { at } from "../../static/src/book/must";
 import { checkCharacter } from "../../static/src/scan/codes";
 import { Stock, type StockFile } from "../../static/src/scan/stock";
 import { Cases } from "../../static/src/walk/stock/cases";
@@ -17,7 +18,10 @@ const ROUNDS = TINY ? 1 : 15;
 const THINGS = TINY ? [500] : [500, 5_000, 50_000];
 
 function median(values: number[]): number {
-  return values.sort((a, b) => a - b)[Math.floor(values.length / 2)] as number;
+  return at(
+    values.sort((a, b) => a - b),
+    Math.floor(values.length / 2),
+  );
 }
 
 function code(letter: string, serial: number): string {
@@ -41,15 +45,15 @@ function fileOf(things: number): StockFile {
 
 async function decode(): Promise<void> {
   await prepareZXingModule({
-    overrides: { wasmBinary: readFileSync(wasm).buffer as ArrayBuffer },
+    overrides: { wasmBinary: new Uint8Array(readFileSync(wasm)).buffer },
     fireImmediately: true,
   });
   const grey = readFileSync(picture);
   const side = Math.sqrt(grey.length);
   const data = new Uint8ClampedArray(grey.length * 4);
   for (let i = 0; i < grey.length; i++)
-    data.fill(grey[i] as number, i * 4, i * 4 + 3).fill(255, i * 4 + 3, i * 4 + 4);
-  const image = { data, width: side, height: side, colorSpace: "srgb" } as ImageData;
+    data.fill(at(grey, i), i * 4, i * 4 + 3).fill(255, i * 4 + 3, i * 4 + 4);
+  const image: ImageData = { data, width: side, height: side, colorSpace: "srgb" };
   const wide = { formats: ["QRCode", "DataMatrix", "Code128", "Code39"], tryHarder: true } as const;
   for (const [name, options] of [
     ["ours, all kinds of symbols", wide],

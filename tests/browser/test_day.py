@@ -98,7 +98,7 @@ def change_a_module(page: Page, book: str) -> None:
     page.locator("[data-test=part-module]").click()
     page.get_by_label("Comes out").fill(A_TILE)
     page.get_by_label("Goes in").fill(SPARE)
-    expect(page.get_by_text("That is no label of this kind: Module.")).to_be_visible()
+    expect(page.get_by_text("That is not a label of this kind: Module.")).to_be_visible()
     page.get_by_label("Comes out").fill(OLD)
     page.get_by_label("Goes in").press("Tab")
     look(page, "service-parts")

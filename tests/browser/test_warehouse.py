@@ -207,7 +207,7 @@ def test_cases_go_out_and_come_back(
     kim.get_by_text("Repair it here").click()
     kim.locator("[data-test=write-step]").click()
     expect(kim.locator("[data-test=status]")).to_have_attribute("data-status", "in_repair")
-    kim.get_by_text("Mended", exact=True).click()
+    kim.get_by_text("Repaired", exact=True).click()
     kim.locator("[data-test=side-front] [data-part='corner:top_left']").click()
     kim.get_by_label("Parts used up").fill("corner_piece 1")
     look(kim, "bench-repair")

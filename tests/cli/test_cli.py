@@ -119,10 +119,10 @@ def test_labels_are_given_out_and_written_as_pdf(tmp_path: Path, capsys: pytest.
     assert main([*on_roll, "--again", code, code]) == 0
     assert f"2 labels, {code}" in capsys.readouterr().out
     for wrong, said in (
-        (["--page", "big"], "'big' is no page"),
+        (["--page", "big"], "'big' is not a page size"),
         (["--page", "12x12"], "mm a module where"),
-        (["--count", "0"], "0 labels can not be made"),
-        (["--again", "HQ-C-00002-0"], "is no label code"),
+        (["--count", "0"], "0 labels cannot be made"),
+        (["--again", "HQ-C-00002-0"], "is not a label code"),
     ):
         assert main([*on_roll, *wrong]) == 2
         assert said in capsys.readouterr().err

@@ -57,8 +57,8 @@ def test_typing_is_forgiven(typed: str) -> None:
 @pytest.mark.parametrize(
     ("typed", "message", "remedy"),
     [
-        ("HQ-T-00042-7", "HQ-T-00042-7 is no label code", "Read the code again"),
-        ("HQ-T-00024-1", "HQ-T-00024-1 is no label code", "HQ-T-00042-1"),
+        ("HQ-T-00042-7", "HQ-T-00042-7 is not a label code", "Read the code again"),
+        ("HQ-T-00024-1", "HQ-T-00024-1 is not a label code", "HQ-T-00042-1"),
         ("HQT", "3 characters where 9 are needed", "all nine"),
         ("HQ-T-00042-!", "'!' is in no label code", "under the QR"),
     ],

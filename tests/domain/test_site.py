@@ -161,5 +161,5 @@ def test_readings_out_of_order_and_cases_of_no_type_are_refused() -> None:
     assert "climate.reference: is missing" in refusal(climate((0, 1), margin_k=2))
     stock = {"cases": [{"case": "c", "tile": "other", "tiles": 3, "batch": "A"}] * 2}
     told = refusal(PLAN | {"stock": stock})
-    assert "stock.cases[0].tile: other is no tile type of this plan" in told
+    assert "stock.cases[0].tile: other is not a tile type of this plan" in told
     assert "stock.cases[1].case: c is there twice" in told

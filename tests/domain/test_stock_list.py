@@ -41,10 +41,10 @@ def test_rows_are_read_with_codes_as_we_write_them() -> None:
     [
         (["", "lamp"], "row 1, kind: 'lamp' is none"),
         ([TILE, "case"], "row 1, code: HQ-T-00001-"),
-        (["HQT000010", "tile"], "row 1, code: HQ-T-00001-0 is no label code"),
+        (["HQT000010", "tile"], "row 1, code: HQ-T-00001-0 is not a label code"),
         ([OTHER, "tile"], "is not of this company, whose codes begin with HQ"),
         ([TILE, "tile", "heron"], "is registered as plover_500"),
-        (["", "tile", "Heron 500"], "'Heron 500' is no tile type key"),
+        (["", "tile", "Heron 500"], "'Heron 500' is not a tile type key"),
         (["", "tile", "", "HQC000077"], "row 1, home_case: HQC000077 is no case"),
         (["", "tile", "", "", "x" * 61], "row 1, batch: is longer than 60"),
     ],

@@ -103,7 +103,7 @@ def test_demo_walls_have_an_opening_that_is_vouched_for() -> None:
         ),
         (
             {"placements": [{"column": 1, "row": 1, "tile": "owl"}]},
-            "placements[0].tile: owl is no tile type of this plan",
+            "placements[0].tile: owl is not a tile type of this plan",
         ),
         (
             {"placements": [{"column": 1, "row": 1, "tile": "plover_500"}] * 2},

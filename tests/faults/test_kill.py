@@ -48,7 +48,7 @@ def server(tmp_path: Path) -> Iterator[Server]:
 
 
 def test_a_phone_that_went_out_of_reach_does_not_hold_the_stop(server: Server) -> None:
-    """Its request came in half; the server once waited for the rest for ever."""
+    """Its request came in half; the server once waited for the rest forever."""
     server.run("account", "anna", given="long password\n")
     server.start()
     with socket.create_connection(("127.0.0.1", server.port)) as connection:

@@ -1,4 +1,4 @@
-"""The n-th write or sync fails, once or for ever, n = 1, 2, ... until none does: nothing kept is lost."""
+"""The n-th write or sync fails, once or forever, n = 1, 2, ... until none does: nothing kept is lost."""
 
 import pytest
 from memory_disk import Disk
@@ -13,7 +13,7 @@ def prepared() -> Prepared:
     return prepare()
 
 
-@pytest.mark.parametrize("for_ever", [False, True], ids=["once", "for ever"])
+@pytest.mark.parametrize("for_ever", [False, True], ids=["once", "forever"])
 def test_a_write_that_fails_is_never_acknowledged(prepared: Prepared, for_ever: bool) -> None:
     first, second, *_ = prepared.batches()
     for number in range(PATIENCE):

@@ -12,7 +12,7 @@ from seamwalk.book.jose import PrivateKey
 from seamwalk.config import load_settings
 from seamwalk.store.access.passwords import is_current
 from seamwalk.store.engine import Store
-from seamwalk.store.ledger.keys import Purpose, misfits, private_key
+from seamwalk.store.ledger.keys import Purpose, key_problems, private_key
 from seamwalk.store.tables import Account
 from seamwalk.web import create_app
 
@@ -34,7 +34,7 @@ def test_every_key_is_wrapped_and_the_same(store: Store, tmp_path: Path) -> None
         for book, purpose, pem in before:
             if purpose == "owner" or book != BOOKS["clean"]["book"]:
                 assert private_key(session, book, purpose).thumbprint == PrivateKey.from_pem(pem).thumbprint
-        assert list(misfits(session)) == []
+        assert list(key_problems(session)) == []
 
 
 def test_nothing_of_a_readable_key_is_left_in_any_file(app: Flask, tmp_path: Path) -> None:

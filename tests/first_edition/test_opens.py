@@ -120,4 +120,4 @@ def test_the_server_and_an_export_say_the_same_of_every_sign_off(store: Store, s
         on_server = {state.entry: state.claim for state in sign_offs(session, book.id)}
     claims = BookClaims()
     verify_export(lines, observer=claims)
-    assert {made.entry: made.claim for made in claims.work_out()} == on_server
+    assert {made.entry: made.claim for made in claims.measure()} == on_server

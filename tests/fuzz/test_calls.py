@@ -41,7 +41,7 @@ def routes() -> list[tuple[str, str]]:
 
 ROUTES = routes()
 MODES = {"good": GenerationMode.POSITIVE, "bad": GenerationMode.NEGATIVE}
-# a call that takes nothing can not be called wrongly
+# a call that takes nothing cannot be called wrongly
 CALLS = [
     pytest.param(method, path, MODES[mode], id=f"{method} {path} {mode}")
     for method, path in ROUTES

@@ -94,7 +94,7 @@ def sync(fuzzed: Fuzzed, **body: Any) -> Answer:
 def test_an_entry_that_no_phone_writes_gets_a_verdict(fuzzed: Fuzzed, made: Made) -> None:
     text = made(PrivateKey.generate(), fuzzed.site.book)
     answer = sync(fuzzed, entries=[text])
-    if NUL in text or LONE in text:  # the call itself can not carry it
+    if NUL in text or LONE in text:  # the call itself cannot carry it
         assert (answer.status_code, answer.json["error"]) == (400, "not_json")
         return
     assert answer.status_code == 200

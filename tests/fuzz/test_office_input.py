@@ -35,7 +35,7 @@ from seamwalk.web.office.forms import (
 )
 from seamwalk.web.office.routes import office
 from seamwalk.web.office.show.contacts import ContactsForm
-from seamwalk.web.office.stock.label_form import GridAsked, LabelForm, RevokeForm
+from seamwalk.web.office.stock.label_form import GridParams, LabelForm, RevokeForm
 from seamwalk.web.office.stock.stock import MappingForm
 from seamwalk.web.office.stock.thing_forms import ClaimForm, EditForm, ListForm, TypeForm
 from seamwalk.web.office.wall.plan_form import PlanForm, PlanJsonForm
@@ -53,9 +53,9 @@ FORMS: dict[str, tuple[type[OfficeForm], tuple[str, ...], dict[str, str]]] = {
     "device": (DeviceForm, (), {"name": "Rosa", "role": "crew"}),
     "end_other_sessions": (OfficeForm, (), {}),
     "end_session": (OfficeForm, (), {}),
-    "give_prep": (OfficeForm, (), {}),
-    "give_procedures": (OfficeForm, (), {}),
-    "give_stock": (OfficeForm, (), {}),
+    "publish_prep_list": (OfficeForm, (), {}),
+    "publish_procedures": (OfficeForm, (), {}),
+    "publish_stock": (OfficeForm, (), {}),
     "invite": (InviteForm, (), {"role": "crew", "hours": "2"}),
     "label_revoke": (RevokeForm, (), {"revoked": "@code", "reason": "torn"}),
     "labels": (LabelForm, (), {"kind": "tile", "count": "1", "page": "A4", "start": "1", **PAPER}),
@@ -73,7 +73,7 @@ FORMS: dict[str, tuple[type[OfficeForm], tuple[str, ...], dict[str, str]]] = {
     "show_contacts": (ContactsForm, (), {"lines": "Jo Lind, rigger, +49 30 5550123"}),
     "stock": (FileForm, (), {}),
     "stock_list": (MappingForm, ("accept", *FIELDS), LIST),
-    "take_back_invites": (OfficeForm, (), {}),
+    "revoke_invites": (OfficeForm, (), {}),
     "take_in": (FileForm, (), {}),
     "things_edit": (
         EditForm,
@@ -131,7 +131,7 @@ def changed(
 @pytest.mark.parametrize("rule", rules("GET"), ids=named)
 def test_every_address_is_answered(fuzzed: Fuzzed, rule: Rule) -> None:
     sample = ADDRESSES.get(named(rule), {})
-    names = [*ASKED, *(GridAsked.model_fields if sample else ())]
+    names = [*ASKED, *(GridParams.model_fields if sample else ())]
 
     @fuzzed.rounds(GET_ROUNDS)
     @given(st.data())

@@ -145,7 +145,7 @@ def sign(key: PrivateKey, header: Any, payload: Any) -> str:
 
 
 def strayed(text: str) -> str:
-    """base64url whose last character has a bit that nothing asks for; its length is no multiple of 4."""
+    """base64url whose last character has a bit that nothing asks for; its length is not a multiple of 4."""
     alphabet = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_"
     assert len(text) % 4
     return text[:-1] + alphabet[alphabet.index(text[-1]) + 1]

@@ -11,7 +11,7 @@ HASH, CODE = "0" * 64, "HQT00001"
 
 
 def bodies(book: Forge) -> Iterator[Forgery]:
-    """One more entry of somebody who may write its type, with a body that it can not have."""
+    """One more entry of somebody who may write its type, with a body that it cannot have."""
     for name, entry_type, body, version in _bodies():
         yield Forgery(f"schema: {name}", "schema", _by_its_role(book, entry_type, body, version))
     yield from _keys_in_bodies(book)

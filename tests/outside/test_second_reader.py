@@ -20,7 +20,7 @@ from seamwalk.book.judgement import Held, Refused
 from seamwalk.book.merkle import root_of
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.readers import EVERYBODY
-from seamwalk.book.roles import roles_table
+from seamwalk.book.roles import RIGHTS, Role, Statement
 from seamwalk.config import Settings
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.ledger.books import find_book
@@ -198,3 +198,20 @@ def test_both_read_the_first_editions_books(name: str) -> None:
 @pytest.mark.parametrize("path", sorted(HERE.glob("*.excerpt.json")), ids=lambda path: path.name)
 def test_both_read_the_first_editions_excerpts(path: Path) -> None:
     assert both(path.read_bytes()) == ("ok", {})
+
+
+def roles_table() -> str:
+    """The table as FORMAT.md shows it: which role writes which entries and signs which statements."""
+    roles = list(Role)
+    types = sorted(set().union(*(rights.entry_types for rights in RIGHTS.values())))
+    head = ["entry", *(role.value for role in roles)]
+    rows = [[f"`{name}`", *(_mark(name in RIGHTS[role].entry_types) for role in roles)] for name in types]
+    rows += [
+        [f"`signed_off` of `{statement}`", *(_mark(statement in RIGHTS[role].statements) for role in roles)]
+        for statement in Statement
+    ]
+    return "\n".join(f"| {' | '.join(row)} |" for row in [head, ["---"] * len(head), *rows])
+
+
+def _mark(may: bool) -> str:
+    return "yes" if may else ""

@@ -10,15 +10,16 @@ import {
   sha256,
   utf8,
 } from "../../static/src/book/bytes";
-import { publicMembers, makeDeviceKey, sign, split, verifies } from "../../static/src/book/jws";
+import { makeDeviceKey, publicMembers, sign, split, verifies } from "../../static/src/book/jws";
 import { EMPTY, extend, leafHash, rootHash } from "../../static/src/book/merkle";
+import { at } from "../../static/src/book/must";
 import jws from "../vectors/jws.json";
 import merkle from "../vectors/merkle.json";
 
 /** MTH of RFC 9162 section 2.1.1, transcribed. */
 async function plainRoot(leaves: Bytes[]): Promise<Bytes> {
   if (leaves.length === 0) return sha256(new Uint8Array());
-  if (leaves.length === 1) return sha256(new Uint8Array([0, ...(leaves[0] as Bytes)]));
+  if (leaves.length === 1) return sha256(new Uint8Array([0, ...at(leaves, 0)]));
   let k = 1;
   while (k * 2 < leaves.length) k *= 2;
   const [left, right] = await Promise.all([plainRoot(leaves.slice(0, k)), plainRoot(leaves.slice(k))]);

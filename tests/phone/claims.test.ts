@@ -1,10 +1,12 @@
 import { describe, expect, it } from "vitest";
+import { isOf } from "../../static/src/book/entry";
 import { readChecksFile } from "../../static/src/walk/checks/checks";
 import { standsInTheWay, withoutPerson } from "../../static/src/walk/findings/in_the_way";
 import { Show } from "../../static/src/walk/show/show";
 import claims from "../vectors/claims.json";
 import { type Any, entriesOf, me } from "./scenes";
-import { isOf } from "../../static/src/book/entry";
+
+const files: Record<string, object> = claims.files;
 
 /** What the signer's phone has when it signs: what its head covers, and its own entries beyond. */
 function atSigning(scene: Any, signOff: Any): Show {
@@ -18,12 +20,13 @@ describe("what sign-offs claim", () => {
   for (const scene of claims.scenes) {
     it(scene.description, () => {
       for (const signOff of entriesOf(scene).filter((entry) => isOf(entry, ["signed_off"]))) {
-        const expected = (scene.expect as Any)[signOff.id];
+        const expects: Record<string, Any> = scene.expect;
+        const expected = expects[signOff.id];
         if (expected.unknown) continue;
         const { body } = signOff;
         const plans = entriesOf(scene).filter((entry) => isOf(entry, ["plan_set"]));
         const plan = plans.find(({ id }) => id === body.plan);
-        const file = readChecksFile(JSON.stringify((claims.files as Any)[plan?.body.checks_file.slice(1) ?? ""]));
+        const file = readChecksFile(JSON.stringify(files[plan?.body.checks_file.slice(1) ?? ""]));
         const show = atSigning(scene, signOff);
         const way = standsInTheWay(file, show.states(body.wall), show.fold);
         expect(way.map(({ check, why }) => [check, why])).toEqual(expected.in_the_way);

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { type Act, Fold, rank } from "../../static/src/book/findings";
+import type { Weight } from "../../static/src/book/entry";
+import { type Act, type ActKind, Fold, rank } from "../../static/src/book/findings";
 import { isAmong } from "../../static/src/book/names";
 import { why } from "../../static/src/book/why";
 import vectors from "../vectors/findings.json";
@@ -11,7 +12,8 @@ interface Told extends Omit<Act, "otherId" | "answers"> {
   answers: string[];
 }
 
-function acted(acts: unknown[]): Act[] {
+/** Decoded JSON: its words are only known to be strings. */
+function acted(acts: object[]): Act[] {
   return (acts as Told[]).map((act) => ({ ...act, otherId: `${act.id}'`, answers: new Set(act.answers) }));
 }
 
@@ -43,22 +45,22 @@ const ids = fc.integer({ min: 0, max: 9 }).map(String);
 const names = fc.tuple(ids, fc.constantFrom("", "'")).map(([id, form]) => id + form);
 const act = fc.record({
   author: fc.constantFrom("p", "q"),
-  kind: fc.constantFrom("ok", "fault", "not_reached", "reopened", "withdrawn"),
+  kind: fc.constantFrom<ActKind[]>("ok", "fault", "not_reached", "reopened", "withdrawn"),
   checks: fc.uniqueArray(fc.constantFrom(...CHECKS), { minLength: 1, maxLength: 2 }),
-  weight: fc.constantFrom("stop", "show", "cosmetic"),
+  weight: fc.constantFrom<Weight[]>("stop", "show", "cosmetic"),
   answers: fc.array(names, { maxLength: 3 }),
   target: names,
 });
 const histories = fc.array(act, { maxLength: 10 }).map((acts) =>
   acts.map((raw, i): Act => {
-    const kind = raw.kind as Act["kind"];
+    const { kind } = raw;
     return {
       ...raw,
       id: String(i),
       otherId: `${i}'`,
       kind,
       checks: kind === "withdrawn" ? [] : raw.checks,
-      weight: kind === "fault" ? (raw.weight as Act["weight"]) : null,
+      weight: kind === "fault" ? raw.weight : null,
       answers: new Set(kind === "ok" ? raw.answers : []),
       target: kind === "withdrawn" ? raw.target : null,
     };
@@ -76,7 +78,7 @@ describe("findings in any order", () => {
     fc.assert(
       fc.property(histories, fc.infiniteStream(fc.nat()), (acts, order) => {
         const shuffled = [...acts, ...acts.slice(0, 3)]
-          .map((item) => ({ item, at: order.next().value as number }))
+          .map((item) => ({ item, at: order.next().value }))
           .sort((a, b) => a.at - b.at)
           .map(({ item }) => item);
         expect(states(shuffled)).toEqual(states(acts));
@@ -88,7 +90,7 @@ describe("findings in any order", () => {
     const twisted = (id: string) => (id.endsWith("'") ? id.slice(0, -1) : `${id}'`);
     fc.assert(
       fc.property(histories, fc.infiniteStream(fc.boolean()), (acts, coin) => {
-        const flip = (id: string) => ((coin.next().value as boolean) ? twisted(id) : id);
+        const flip = (id: string) => (coin.next().value ? twisted(id) : id);
         const named = acts.map((item) => ({
           ...item,
           answers: new Set([...item.answers].map(flip)),

@@ -3,7 +3,7 @@
 import { readFileSync } from "node:fs";
 import { gunzipSync } from "node:zlib";
 import { beforeEach, describe, expect, it } from "vitest";
-import { type Bytes, fromBase64url } from "../../static/src/book/bytes";
+import { fromBase64url } from "../../static/src/book/bytes";
 import type { DeviceKey } from "../../static/src/book/jws";
 import { verifies } from "../../static/src/book/jws";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
@@ -46,7 +46,7 @@ beforeEach(async () => {
 async function started() {
   const photos = new MemoryPhotoFiles();
   for (const [name, text] of Object.entries<string>(stored.photos))
-    photos.files.set(name, fromBase64url(text) as Bytes);
+    photos.files.set(name, fromBase64url(text));
   const [now, tell] = [() => new Date(expected.made_at), () => undefined];
   const room = async () => Number.POSITIVE_INFINITY;
   const phone = new Phone({ storage, log: new Log(file), photos, api: new HttpApi(), tell, now, room });

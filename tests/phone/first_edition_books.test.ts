@@ -8,6 +8,7 @@ import { entryId, type KeptEntry } from "../../static/src/book/entry";
 import { rank } from "../../static/src/book/findings";
 import { type DeviceKey, signingInput } from "../../static/src/book/jws";
 import { rootHash } from "../../static/src/book/merkle";
+import { must } from "../../static/src/book/must";
 import { Voids } from "../../static/src/book/trust";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
@@ -75,7 +76,7 @@ function serving(slug: string): Api {
   const { texts, head } = exported(slug);
   const again = async (text: string) => {
     const kept = texts.find((one) => signingInput(one) === signingInput(text));
-    const [sha, id] = [hex(await sha256(utf8(text))), await entryId(kept as string)];
+    const [sha, id] = [hex(await sha256(utf8(text))), await entryId(must(kept))];
     return { ...PLAIN, sha256: sha, id, verdict: "again" as const };
   };
   const sync = async (_: string, { after, entries }: SyncSent) => {
@@ -138,7 +139,7 @@ describe("the phone of the first edition in the book twisted", () => {
     const { storage, file } = await before();
     const { phone } = await opened(storage, file);
     const own = mineIn((await storage.load()).entries);
-    const unsent = own.find((entry) => entry.id === named.phone_unsent_twisted_came_first) as StoredEntry;
+    const unsent = must(own.find((entry) => entry.id === named.phone_unsent_twisted_came_first));
     expect(unsent.sending).toBe("unsent");
     const status = await phone.sync(book);
     expect(status).toMatchObject({ sync: "idle", unsent: 0, held: 0, size: expected.books.twisted.size });

@@ -9,200 +9,19 @@ import {
   parseLeaf,
   UNREADABLE,
 } from "../../static/src/book/entry";
+import { at } from "../../static/src/book/must";
 import { Voids } from "../../static/src/book/trust";
-import { Acts } from "../../static/src/screens/checks/act";
-import { Pass } from "../../static/src/screens/checks/pass";
-import { Service } from "../../static/src/screens/checks/service";
-import { Share } from "../../static/src/screens/checks/share";
-import { Walk } from "../../static/src/screens/checks/walk";
-import { SignOff } from "../../static/src/screens/findings/signoff";
-import { Home } from "../../static/src/screens/show/home";
-import { Settings } from "../../static/src/screens/show/settings";
-import { Unsent } from "../../static/src/screens/show/unsent";
-import { Bench } from "../../static/src/screens/stock/bench";
-import { CaseScreen } from "../../static/src/screens/stock/case";
-import { CasesScreen } from "../../static/src/screens/stock/cases";
-import { FoundCard } from "../../static/src/screens/stock/found";
-import { Hire } from "../../static/src/screens/stock/hire";
-import { names, shows, start, statuses } from "../../static/src/ui/app";
-import type { ChecksFile } from "../../static/src/walk/checks/checks";
-import { Edition } from "../../static/src/walk/checks/edition";
+import { names, start, statuses } from "../../static/src/ui/app";
 import { contactsIn, wordsIn } from "../../static/src/walk/show/blob_texts";
-import { Show } from "../../static/src/walk/show/show";
-import { document, read } from "./screen";
 import { bodyOf } from "./entries";
+import { AT, BOOK, entryOf, everyScreen, GOOD, GOOD_BY_TYPE, HASH, showOf, textOf } from "./odd_books";
+import { document } from "./screen";
 
 vi.mock("../../static/src/writer/client", () => ({
   Client: { connect: () => ({ call: async () => null }) },
   WriterError: class extends Error {},
   highWater: () => ({}),
 }));
-
-const BOOK = "b0123456789abcdef";
-const HASH = "0".repeat(64);
-const SIDE = "A/side/1.1/2.1/locks:2";
-const TILE = "HQT000421";
-const CASE = "HQC000011";
-const AT = "2026-11-20T22:00:00.000Z";
-const ME = {
-  book: BOOK,
-  title: "T",
-  ownerFingerprint: "o",
-  device: "me",
-  person: "p1",
-  name: "Rosa",
-  role: "chief",
-};
-
-const check = (id: string, kind: string, tiles: string[]) =>
-  ({ id, kind, expect: "2", tiles, procedure: "lock", structural: true }) as const;
-const FILE: ChecksFile = {
-  v: 1,
-  wall: "A",
-  title: "Back",
-  columns: 2,
-  rows: 1,
-  bends_deg: [0],
-  support: "stacked",
-  tiles: [1, 2].map((column) => ({ id: `${column}.1`, column, row: 1, w: 1, h: 1, type: "a" })),
-  checks: [check(SIDE, "locks", ["1.1", "2.1"]), check("A/tile/1.1/condition:sound", "condition", ["1.1"])],
-  walks: [
-    {
-      key: "seams",
-      stops: [
-        { place: "side/1.1/2.1", column: 1, row: 1, checks: [0] },
-        { place: "tile/1.1", column: 1, row: 1, checks: [1] },
-      ],
-    },
-  ],
-  touches: {},
-};
-const EDITION = { v: 1 as const, procedures: {}, texts: { en: { "reasons.gap": "A gap" } } };
-
-/** One good body of each type. */
-const GOOD: Record<string, object> = {
-  book_opened: { kind: "show", title: "T", slug: "t", epoch: 1, owner_jwk: {}, head_jwk: {} },
-  rules_begun: { rules: 2 },
-  device_admitted: { device: "other", jwk: {}, person: "p2", name_blob: HASH, role: "crew" },
-  device_revoked: { device: "other", reason: "lost" },
-  entry_admitted: { entry: HASH, reason: "true" },
-  plan_set: { wall: "A", title: "Back", replaces: null, plan_file: HASH, checks_file: HASH },
-  stock_listed: { stock_file: HASH },
-  tile_bound: { plan: HASH, wall: "A", tile: "1.1", item: TILE, tag: null, replaces: [] },
-  found: {
-    plan: HASH,
-    checks: [SIDE],
-    result: "fault",
-    weight: "stop",
-    reason: "gap",
-    answers: [],
-    readings: [{ name: "gap_mm", unit: "mm", value: 1 }],
-    note_blob: HASH,
-    photo_blobs: [HASH],
-    paper: { by_blob: HASH, at: AT },
-  },
-  withdrawn: { entry: HASH },
-  swapped: { plan: HASH, part: "module", where: "1.1", out: TILE, in: TILE, reopens: [SIDE] },
-  procedure_walked: {
-    procedure: "incident",
-    at: "show",
-    plan: null,
-    result: "fault",
-    reason: "gap",
-    chosen: [],
-    text_blobs: { a: HASH },
-  },
-  work_shared: { plan: HASH, wall: "A", walk: "seams", parts: [{ person: "p1", first: 0, last: 1 }] },
-  contacts_listed: { contacts_blob: HASH },
-  procedures_listed: { edition_file: HASH },
-  signed_off: {
-    statement: "built",
-    wall: "A",
-    plan: HASH,
-    epoch: 1,
-    size: 1,
-    root: HASH,
-    own: [HASH],
-    exceptions: [{ check: SIDE, reason: "r" }],
-  },
-  blob_erased: { blob: HASH },
-  restored: { epoch: 2, base_size: 1, base_root: HASH, head_jwk: {} },
-  head_key_changed: { epoch: 1, head_jwk: {} },
-  item_seen: { items: [TILE], case: CASE, stage: "load_in", replaces: [], unopened: false },
-  case_closed: { case: CASE, stage: "load_in", items: [TILE], lacking: [] },
-  prep_listed: { prep_file: HASH },
-  parts_counted: { stage: "load_in", part: "lock_spring", of: "", count: 2 },
-  item_looked_at: {
-    item: TILE,
-    stage: "load_in",
-    covers: ["corner"],
-    damage: [{ part: "corner:top_left", what: "chipped", weight: "show" }],
-  },
-  hire_handed_over: {
-    hire: "in",
-    leg: "out",
-    party_blob: HASH,
-    items: [TILE],
-    firmware: "1",
-    configuration: null,
-  },
-  countersigned: { entry: HASH, agrees: true, name_blob: HASH },
-  item_benched: { item: TILE, step: "triage", result: "repair", mended: [], used: {}, minutes: 3 },
-};
-
-/** A text with a signature that has two forms: what is judged elsewhere is not judged here. */
-function textOf(payload: unknown, header: object = {}): string {
-  const whole = { alg: "ES256", typ: "seamwalk-entry", kid: "me", ...header };
-  const parts = [whole, payload].map((part) => base64url(utf8(JSON.stringify(part))));
-  return [...parts, base64url(new Uint8Array(64).fill(1))].join(".");
-}
-
-let made = 0;
-async function entryOf(type: string, body: unknown, more: object = {}): Promise<KeptEntry> {
-  made += 1;
-  const payload = { type, v: 1, book: BOOK, n: made, prev: null, at: AT, body, ...more };
-  const text = textOf(payload, { kid: (more as { kid?: string }).kid ?? "me" });
-  return parseLeaf(text, await bothIds(text), BOOK, null);
-}
-
-/** Every screen of the phone that shows entries, as text. */
-function everyScreen(show: Show): string {
-  const wall = { show, wall: "A", file: FILE };
-  const [walk] = FILE.walks as [ChecksFile["walks"][number]];
-  const handovers = show.records.all("hire_handed_over").map(({ id }) => read(Hire, { show, id }));
-  return [
-    read(Home, { show }),
-    read(Unsent, { show }),
-    read(Acts, { show }),
-    read(Hire, { show, id: "" }),
-    ...handovers,
-    read(Bench, { show, code: "" }),
-    read(Bench, { show, code: TILE }),
-    ...(["prep", "load_in", "load_out", "return"] as const).map((stage) =>
-      read(CasesScreen, { show, stage }),
-    ),
-    read(CaseScreen, { show, stage: "load_in", box: CASE }),
-    read(FoundCard, { show, scanned: TILE, target: null, onBound: () => undefined }),
-    read(Share, { ...wall, walk }),
-    read(SignOff, wall),
-    read(Pass, { ...wall, walk }),
-    read(Service, { ...wall, tile: "1.1" }),
-    read(Settings, { show }),
-    ...walk.stops.map((_, index) => read(Walk, { ...wall, walk, index })),
-  ].join(" ");
-}
-
-function showOf(entries: KeptEntry[], role = "chief"): Show {
-  const show = new Show({ ...ME, role });
-  show.files.set(HASH, FILE);
-  show.edition = new Edition(HASH, EDITION, "en");
-  const stock = { v: 1, items: [[TILE, "a", CASE, null, "here"]], labels: {}, revoked: {} };
-  show.takeStock(HASH, stock as never);
-  show.add(entries);
-  shows.clear();
-  shows.set(BOOK, show);
-  return show;
-}
 
 beforeAll(() => {
   vi.stubGlobal("document", document);
@@ -254,6 +73,7 @@ function placesIn(value: unknown, way: (string | number)[] = []): (string | numb
 function changed(body: unknown, way: (string | number)[], to: unknown): unknown {
   const [name, ...rest] = way;
   if (name === undefined) return to;
+  // A way leads through objects and lists alone.
   const copy = structuredClone(body) as Record<string | number, unknown>;
   const value = rest.length > 0 ? changed(copy[name], rest, to) : to;
   if (value === undefined) delete copy[name];
@@ -279,10 +99,10 @@ const anyEntry = fc
     kid: fc.constantFrom("me", "other", "__proto__", ""),
   })
   .map(({ type, places, extra, ...more }) => {
-    let body: unknown = { ...(GOOD[String(type)] ?? GOOD.found), ...extra };
+    let body: unknown = { ...(GOOD_BY_TYPE[String(type)] ?? GOOD.found), ...extra };
     for (const { which, to } of places) {
       const ways = placesIn(body);
-      body = changed(body, ways[which % ways.length] as never, to);
+      body = changed(body, at(ways, which % ways.length), to);
     }
     return { type, body, more };
   });
@@ -294,11 +114,11 @@ describe("whatever an entry holds", () => {
         fc.array(anyEntry, { minLength: 1, maxLength: 6 }),
         fc.constantFrom("chief", "warehouse", "partner", "of tomorrow"),
         async (told, role) => {
-          const entries = await Promise.all(
-            told.map(({ type, body, more }) => entryOf(type as string, body, more)),
-          );
+          const entries = await Promise.all(told.map(({ type, body, more }) => entryOf(type, body, more)));
           const voids = new Voids();
-          const asFound = entries.map((entry) => ({ ...entry, type: "found", body: bodyOf(entry) }) as KeptEntry);
+          const asFound = entries.map(
+            (entry) => ({ ...entry, type: "found", body: bodyOf(entry) }) as KeptEntry,
+          );
           const twice = [...entries, ...asFound];
           for (const [index, entry] of [...twice, ...entries].entries()) voids.judge({ ...entry, index });
           for (const name of entries.flatMap(blobsOf)) expect(name).toBeTypeOf("string");
@@ -335,11 +155,11 @@ describe("whatever an entry holds", () => {
     ["a procedure", "procedure_walked", { procedure: "procedure_x" }, "procedure_x"],
     ["a code", "item_seen", { items: ["X"] }, "X"],
   ])("%s without words is shown as it is written", async (_, type, odd_, raw) => {
-    expect(everyScreen(showOf([await entryOf(type, { ...GOOD[type], ...odd_ })]))).toContain(raw);
+    expect(everyScreen(showOf([await entryOf(type, { ...GOOD_BY_TYPE[type], ...odd_ })]))).toContain(raw);
   });
 
   it("a look that names no damage is a sound one, as the server takes it", async () => {
-    const { damage, ...body } = GOOD.item_looked_at as { damage: unknown };
+    const { damage, ...body } = GOOD.item_looked_at;
     expect(damage).toBeDefined();
     expect(everyScreen(showOf([await entryOf("item_looked_at", body)]))).toContain("sound");
   });
@@ -367,11 +187,11 @@ describe("whatever an entry holds", () => {
       await entryOf("device_admitted", GOOD.device_admitted, { kid: "owner", n: 2 }),
       await entryOf(
         "device_admitted",
-        { ...(GOOD.device_admitted as object), role: "constructor" },
+        { ...GOOD.device_admitted, role: "constructor" },
         { kid: "owner", n: 3 },
       ),
     ];
-    const again = { ...(kept[1] as KeptEntry), id: "another text" };
+    const again = { ...at(kept, 1), id: "another text" };
     const found = await entryOf("found", GOOD.found, { kid: "other" });
     const told = [...kept, again, found].map((entry, index) => voids.judge({ ...entry, index }));
     expect(told).toEqual([null, null, null, "twin", "let_in_by_twin"]);

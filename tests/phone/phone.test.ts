@@ -1,12 +1,12 @@
-import { beforeEach, describe, expect, it, vi } from "vitest";
-import { makeDeviceKey } from "../../static/src/book/jws";
+import { beforeEach, describe, expect, it } from "vitest";
+import { at } from "../../static/src/book/must";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage } from "../../static/src/store/storage";
 import { Phone } from "../../static/src/writer/phone";
 import type { Event } from "../../static/src/writer/protocol";
-import { BOOK, FakeServer } from "./server";
 import { bodyOf } from "./entries";
+import { BOOK, FakeServer } from "./server";
 
 let server: FakeServer;
 let storage: MemoryStorage;
@@ -111,7 +111,7 @@ describe("a phone", () => {
     const phone = await joined();
     await look(phone, "a");
     await server.write("plan_set", { wall: "A" });
-    server.entries[1] = server.entries[2] as string;
+    server.entries[1] = at(server.entries, 2);
     const status = await phone.sync(BOOK);
     expect(status).toMatchObject({ sync: "forked", unsent: 1 });
     expect((await phone.sync(BOOK)).sync).toBe("forked");
@@ -255,100 +255,5 @@ describe("a phone that comes back", () => {
     storage = new MemoryStorage();
     const snapshot = await makePhone().start({ [BOOK]: 3 });
     expect(snapshot.recovery.lost).toBe(3);
-  });
-});
-
-describe("a phone behind a restore", () => {
-  it("crosses when it had the same entries before, sends again what is missing, and keeps its old head", async () => {
-    const phone = await joined();
-    const note = { plan: "p", checks: ["a"], result: "fault", weight: "show", reason: "gap" };
-    const entry = await phone.append(BOOK, "found", note, { note_blob: "2 mm" });
-    await phone.sync(BOOK);
-    await server.write("plan_set", { wall: "A" });
-    await phone.sync(BOOK);
-    const before = [...server.entries];
-    const oldHead = (await storage.load()).books[0]?.head;
-    await server.restore(2);
-    server.blobs.clear();
-    await look(phone, "b");
-    expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, size: 6, epoch: 2, restores: 1 });
-    expect(server.entries.slice(3, 5)).toEqual(before.slice(2));
-    expect(server.blobs.has(bodyOf(entry).note_blob ?? "")).toBe(true);
-    expect((await storage.load()).books[0]?.oldHeads).toEqual([oldHead]);
-    const snapshot = await makePhone().start({ [BOOK]: 2 });
-    expect(snapshot.entries.map((item) => item.index)).toEqual([0, 1, 2, 3, 4, 5]);
-  });
-
-  it("is killed right after it crossed, and still sends everything", async () => {
-    const phone = await joined();
-    await look(phone, "a");
-    await phone.sync(BOOK);
-    await server.restore(1);
-    server.troubles = ["down"];
-    await phone.sync(BOOK);
-    server.signedIn = false;
-    const cut = vi.spyOn(server, "sync");
-    await phone.sync(BOOK);
-    expect(cut.mock.calls.length).toBeGreaterThan(1);
-    const again = makePhone();
-    await again.start({ [BOOK]: 1 });
-    server.signedIn = true;
-    expect(await again.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, size: 4, epoch: 2 });
-  });
-
-  it("does not cross when it had other entries before the base", async () => {
-    const phone = await joined();
-    await look(phone, "a");
-    await phone.sync(BOOK);
-    server.entries.splice(2, 1);
-    await server.write("plan_set", { wall: "B" });
-    await server.restore(3);
-    expect(await phone.sync(BOOK)).toMatchObject({ sync: "forked", size: 3 });
-    await server.restore(4, 1);
-    server.restores.shift();
-    expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, restores: 1 });
-  });
-
-  it("crosses anew, from its last head, when what it crossed to did not hold", async () => {
-    const phone = await joined();
-    await look(phone, "a");
-    await phone.sync(BOOK);
-    server.entries.splice(2, 1);
-    for (const wall of ["B", "C"]) await server.write("plan_set", { wall });
-    await server.restore(4);
-    expect(await phone.sync(BOOK)).toMatchObject({ sync: "forked", root: null });
-    expect((await phone.sync(BOOK)).sync).toBe("forked");
-    await server.restore(5, 1);
-    expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, size: 7, restores: 1 });
-  });
-
-  it("sends again what was acknowledged and what no head covers", async () => {
-    const phone = await joined();
-    const entry = await look(phone, "a");
-    server.signedIn = false;
-    expect(await phone.sync(BOOK)).toMatchObject({ sync: "sign_in", unsent: 1 });
-    server.entries.pop();
-    server.signedIn = true;
-    expect(await phone.sync(BOOK)).toMatchObject({ sync: "idle", unsent: 0, size: 3 });
-    expect(server.entries[2]).toBe(entry.jws);
-  });
-
-  it("does not cross what somebody else than the owner signed", async () => {
-    const phone = await joined();
-    await server.restore(1, 1, await makeDeviceKey());
-    const status = await phone.sync(BOOK);
-    expect(status).toMatchObject({ sync: "forked", size: 2, epoch: 1 });
-    expect(status.why).toContain("not signed by the owner");
-  });
-
-  it("never goes back to an epoch before", async () => {
-    const phone = await joined();
-    await server.restore(2);
-    await phone.sync(BOOK);
-    const restored = [...server.entries];
-    await server.restore(2);
-    await phone.sync(BOOK);
-    [server.entries, server.epoch, server.restores] = [restored, 2, server.restores.slice(0, 1)];
-    expect((await phone.sync(BOOK)).sync).toBe("forked");
   });
 });

@@ -10,8 +10,8 @@ import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { MemoryStorage } from "../../static/src/store/storage";
 import { HttpApi, NoAnswer } from "../../static/src/sync/api";
 import { Phone } from "../../static/src/writer/phone";
-import { BOOK, FakeServer } from "./server";
 import { bodyOf } from "./entries";
+import { BOOK, FakeServer } from "./server";
 
 const JPEG = [0xff, 0xd8, 0xff];
 const PHOTO = Uint8Array.from({ length: 200_000 }, (_, i) => JPEG[i] ?? (i * 7919) % 251);
@@ -121,8 +121,8 @@ describe("in parts", () => {
     vi.stubGlobal("fetch", async (url: string, init: RequestInit) => {
       calls.push(`${init.method} ${url.replace(/.*blobs\//, "")}`);
       if (fails > 0 && init.method === "PUT" && --fails === 0) throw new TypeError("no network");
-      const body = init.body as Uint8Array | undefined;
-      if (body) kept = Uint8Array.from([...kept, ...body]);
+      const { body } = init;
+      if (body instanceof Uint8Array) kept = Uint8Array.from([...kept, ...body]);
       return Response.json({ seamwalk: 1, received: kept.length, whole: kept.length === PHOTO.length });
     });
   });

@@ -2,6 +2,7 @@
 
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { must } from "../../static/src/book/must";
 import { Edition } from "../../static/src/walk/checks/edition";
 import { factsOf, limitsOf } from "../../static/src/walk/checks/facts";
 import {
@@ -10,6 +11,7 @@ import {
   begin,
   chosenOf,
   type EditionFile,
+  type Given,
   isShown,
   type Procedure,
   type Run,
@@ -18,8 +20,10 @@ import {
   standing,
 } from "../../static/src/walk/checks/procedures";
 import procedureFile from "../vectors/procedures.json";
+import { tileAt, wallFile } from "./walls";
 
 const TEXTS = { en: {}, de: { "lock.title": "Verschlüsse einer Fuge" } };
+/** Decoded JSON, which the validator of the server has looked at. */
 const FILE = { v: 1, procedures: procedureFile, texts: TEXTS } as unknown as EditionFile;
 const FEATURES = [
   "magnets",
@@ -60,7 +64,7 @@ describe("a procedure", () => {
       fc.property(procedures, facts, (procedure, has) => {
         let run = begin(procedure, has, {});
         for (let count = 0; "key" in standing(run); count++) {
-          expect(isShown(standing(run) as Step, run.facts)).toBe(true);
+          expect(isShown(stepOf(run), run.facts)).toBe(true);
           expect(count).toBeLessThan(procedure.steps.length + 1);
           run = take(run, 0);
         }
@@ -94,7 +98,7 @@ describe("a procedure", () => {
       const ways: Run[] = [[], FEATURES].map((has) => begin(procedure, has, limits(procedure)));
       const known = new Set<string>();
       while (ways.length > 0) {
-        const run = ways.pop() as Run;
+        const run = must(ways.pop());
         const now = standing(run);
         if (!("key" in now)) {
           if (now.fault !== null) faults.add(now.fault);
@@ -119,10 +123,26 @@ describe("a procedure", () => {
   });
 });
 
+/** The step that a run stands at, where it is not at its end. */
+function stepOf(run: Run): Step {
+  const now = standing(run);
+  if (!("key" in now)) throw new Error("at its end");
+  return now;
+}
+
+/** The run with one more answer, which is a good one. */
+function answer(run: Run, given: Given): Run {
+  const next = answered(run, given);
+  if (typeof next === "string") throw new Error(next);
+  return next;
+}
+
 /** A limit in the middle of what can be true, for every reading that has one. */
 function limits(procedure: Procedure): Record<string, number> {
-  const inputs = procedure.steps.flatMap(({ input }) => (input?.limit ? [input] : []));
-  return Object.fromEntries(inputs.map(({ limit, min, max }) => [limit as string, (min + max) / 2]));
+  const limited = procedure.steps.flatMap(({ input }) =>
+    input?.limit ? [[input.limit, (input.min + input.max) / 2]] : [],
+  );
+  return Object.fromEntries(limited);
 }
 
 function allAnswers(step: Step) {
@@ -140,8 +160,8 @@ function allAnswers(step: Step) {
 }
 
 describe("an answer", () => {
-  const curve = FILE.procedures.curve as Procedure;
-  const lock = FILE.procedures.lock as Procedure;
+  const curve = must(FILE.procedures.curve);
+  const lock = must(FILE.procedures.lock);
   const atGap = () => take(begin(curve, [], { gap_mm: 0.3 }), 0);
 
   it("is refused where it is no number, impossible, or missing", () => {
@@ -149,37 +169,37 @@ describe("an answer", () => {
     expect(answered(atGap(), { value: 51 })).toBe("range");
     expect(answered(begin(curve, [], {}), {})).toBe("choice");
     expect(answered(begin(curve, [], {}), { choice: "flying" })).toBe("choice");
-    const told = [0, 0, 0].reduce(take, begin(FILE.procedures.incident as Procedure, [], {}));
+    const told = [0, 0, 0].reduce(take, begin(must(FILE.procedures.incident), [], {}));
     expect(answered(told, { text: "  " })).toBe("text");
   });
 
   it("over the limit is a fault of its own name, at the limit it is none", () => {
-    expect(standing(answered(atGap(), { value: 0.4 }) as Run)).toEqual({ fault: "gap", both: false });
-    expect("key" in standing(answered(atGap(), { value: 0.3 }) as Run)).toBe(true);
+    expect(standing(answer(atGap(), { value: 0.4 }))).toEqual({ fault: "gap", both: false });
+    expect("key" in standing(answer(atGap(), { value: 0.3 }))).toBe(true);
     const free = take(begin(curve, [], { gap_mm: null }), 0);
-    expect("key" in standing(answered(free, { value: 49 }) as Run)).toBe(true);
+    expect("key" in standing(answer(free, { value: 49 }))).toBe(true);
   });
 
   it("that a lock is stiff a second time is a fault on both tiles, the first time it is none", () => {
     let run = begin(lock, [], {});
     for (let i = 0; i < 3; i++) run = take(run, 0);
-    run = answered(run, { choice: "stiff" }) as Run;
-    expect((standing(run) as Step).key).toBe("stop");
+    run = answer(run, { choice: "stiff" });
+    expect(stepOf(run).key).toBe("stop");
     for (let i = 0; i < 3; i++) run = take(run, 0);
-    run = answered(run, { choice: "stiff_again" }) as Run;
+    run = answer(run, { choice: "stiff_again" });
     expect(standing(run)).toEqual({ fault: "lock_stiff", both: true });
     expect(chosenOf(run)).toEqual(["listen:stiff", "again:stiff_again"]);
   });
 
   it("leaves its reading, the last one where a step came twice", () => {
-    const drying = FILE.procedures.drying as Procedure;
+    const drying = must(FILE.procedures.drying);
     let run = take(take(begin(drying, [], {}), 0), 0);
     for (const [value, choice] of [
       [4, "not_above"],
       [19, "well_above"],
     ] as const) {
-      run = answered(run, { value }) as Run;
-      run = answered(run, { choice }) as Run;
+      run = answer(run, { value });
+      run = answer(run, { choice });
       if (choice === "not_above") run = take(run, 0);
     }
     expect(readingsOf(run)).toEqual([{ name: "surface_c", unit: "deg_c", value: 19 }]);
@@ -189,11 +209,11 @@ describe("an answer", () => {
 
 describe("a changed module", () => {
   const keys = (has: string[]) => {
-    const procedure = FILE.procedures.module_swap as Procedure;
+    const procedure = must(FILE.procedures.module_swap);
     let run = begin(procedure, has, {});
     const seen: string[] = [];
     while ("key" in standing(run)) {
-      seen.push((standing(run) as Step).key);
+      seen.push(stepOf(run).key);
       run = take(run, 0);
     }
     return seen;
@@ -226,19 +246,19 @@ describe("an edition", () => {
 });
 
 describe("what holds at a place", () => {
-  const file = {
+  const type = (features: string[], gap_mm: number) => ({
+    features,
+    modules: { columns: 1, rows: 1 },
+    pixels: { width: 1, height: 1 },
+    limits: { gap_mm },
+  });
+  const file = wallFile({
     support: "flown",
     bends_deg: [0, 5],
     limits: { dead_pixels: 3 },
-    tiles: [
-      { id: "1.1", type: "a" },
-      { id: "2.1", type: "b" },
-    ],
-    types: {
-      a: { features: ["magnets"], limits: { gap_mm: 0.3 } },
-      b: { features: [], limits: { gap_mm: 0.2 } },
-    },
-  } as never;
+    tiles: [tileAt("1.1", "a"), tileAt("2.1", "b")],
+    types: { a: type(["magnets"], 0.3), b: type([], 0.2) },
+  });
 
   it("is what its tiles have, and the narrowest limit of theirs", () => {
     expect(factsOf(file, ["2.1"])).toEqual(new Set(["flown", "bent"]));

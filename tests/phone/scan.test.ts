@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { KeptEntry } from "../../static/src/book/entry";
+import { at, must } from "../../static/src/book/must";
 import { codeIn, readCode } from "../../static/src/scan/codes";
 import { Stock, type StockFile } from "../../static/src/scan/stock";
 import { Bindings } from "../../static/src/walk/stock/bindings";
@@ -41,9 +42,12 @@ describe("codes", () => {
   });
 });
 
-const [CASE, TILE, LATER, UNKNOWN, GONE] = ["C", "T", "M", "E", "P"].map(
-  (letter) => codes.find(({ text }) => text?.[2] === letter)?.text as string,
-) as [string, string, string, string, string];
+const codeOf = (letter: string) => must(codes.find(({ text }) => text?.[2] === letter)?.text);
+const CASE = codeOf("C");
+const TILE = codeOf("T");
+const LATER = codeOf("M");
+const UNKNOWN = codeOf("E");
+const GONE = codeOf("P");
 const FILE: StockFile = {
   v: 1,
   items: [
@@ -125,15 +129,8 @@ describe("bindings", () => {
 
   it("are the same in any order of arrival, and a stranger takes nothing back", () => {
     const made = [bound("1.1", TILE), bound("1.1", UNKNOWN, [], "other")];
-    const third = bound("2.1", TILE, [made[0]?.id as string]);
-    const stranger = {
-      ...third,
-      id: "w2",
-      otherId: "w2'",
-      type: "withdrawn",
-      device: "other",
-      body: { entry: third.id },
-    } as KeptEntry;
+    const third = bound("2.1", TILE, [at(made, 0).id]);
+    const stranger = keptEntry("withdrawn", { entry: third.id }, { device: "other" });
     const entries = [...made, third, stranger];
     const standing = (order: KeptEntry[]) => {
       const bindings = new Bindings();

@@ -64,7 +64,10 @@ export const document = {
   documentElement: { lang: "en" },
 };
 
-/** Draw once, read, and take away again before any effect runs. */
+/**
+ * Draw once, read, and take away again before any effect runs. Preact asks for the DOM's own nodes and for a component
+ * of any props, of which these are less and more.
+ */
 export function read<P extends object>(component: (props: P) => ComponentChild, props: P): string {
   const root = new FakeNode(1, "div");
   try {

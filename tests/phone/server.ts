@@ -4,6 +4,7 @@ import { fromHex, fromUtf8, hex, sha256, utf8 } from "../../static/src/book/byte
 import { entryId } from "../../static/src/book/entry";
 import { type DeviceKey, makeDeviceKey, sign, signingInput, split } from "../../static/src/book/jws";
 import { EMPTY, extend, rootHash } from "../../static/src/book/merkle";
+import { at } from "../../static/src/book/must";
 import { type Api, NoAnswer, Refusal, type SyncSent } from "../../static/src/sync/api";
 import type { EntryLeaf, EntryVerdict, JoinResponse, SyncResponse } from "../../static/src/sync/messages";
 
@@ -121,9 +122,9 @@ export class FakeServer implements Api {
     const more = after + page.length < this.entries.length;
     const entries = await Promise.all(page.map((text) => this.shown(text)));
     const readable = asked
-      .filter((index) => !this.hidden(this.entries[index] as string))
+      .filter((index) => !this.hidden(at(this.entries, index)))
       .slice(0, this.textsAtOnce);
-    const given = readable.map((index) => ({ index, entry: this.entries[index] as string }));
+    const given = readable.map((index) => ({ index, entry: at(this.entries, index) }));
     return { ...ANSWER, verdicts, entries, more, head: await this.signedHead(), held: 2, texts: given };
   }
 

@@ -5,7 +5,6 @@ import { describe, expect, it } from "vitest";
 import { inTheWay } from "../../static/src/book/signoff";
 import { Stock } from "../../static/src/scan/stock";
 import { darkWith } from "../../static/src/walk/checks/cables";
-import type { ChecksFile } from "../../static/src/walk/checks/checks";
 import { isOfStrike, signable } from "../../static/src/walk/checks/checks";
 import { eta, paces } from "../../static/src/walk/checks/pace";
 import { nextOpen } from "../../static/src/walk/checks/progress";
@@ -15,6 +14,7 @@ import { Show } from "../../static/src/walk/show/show";
 import { matchingSpares } from "../../static/src/walk/stock/spares";
 import { statuses } from "../../static/src/walk/stock/warehouse";
 import { keptEntry } from "./entries";
+import { checkOf, tileAt, wallFile } from "./walls";
 
 const ME = {
   book: "b1",
@@ -95,9 +95,9 @@ describe("work shared out", () => {
       row,
       checks: [index],
     }));
-    const checks = stops.map(({ place }) => ({ id: `A/${place}/condition:sound` }));
+    const checks = stops.map(({ place }) => checkOf(`A/${place}/condition:sound`));
     const walk = { key: "load_in", stops };
-    const file = { checks, walks: [walk] } as unknown as ChecksFile;
+    const file = wallFile({ checks, walks: [walk] });
     const next = (from: number) => nextOpen(show.fold, file, walk, from, show.asked("A", "load_in"));
     expect(next(0)).toBe(0);
     show.add([keptEntry("work_shared", { wall: "A", walk: "load_in", parts: parts(3) }, { index: 5 })]);
@@ -226,21 +226,18 @@ describe("service", () => {
   });
 
   it("names what goes dark behind a tile: its circuit, and its run where there is no backup", () => {
-    const tiles = ["1.1", "1.2", "1.3", "2.1"].map((id) => ({ id }));
+    const tiles = ["1.1", "1.2", "1.3", "2.1"].map((id) => tileAt(id));
     const cables = { circuits: [{ line: null, tiles: [0, 1, 2] }], runs: [[3, 1, 0]], backup_ports: null };
-    const file = { tiles, cables } as unknown as ChecksFile;
+    const file = wallFile({ tiles, cables });
     expect(darkWith(file, "1.2")).toEqual(["1.2", "1.1", "1.3"]);
-    expect(darkWith({ ...file, cables: { ...cables, backup_ports: [2] } } as ChecksFile, "1.2")).toEqual([
-      "1.2",
-      "1.3",
-    ]);
+    expect(darkWith({ ...file, cables: { ...cables, backup_ports: [2] } }, "1.2")).toEqual(["1.2", "1.3"]);
   });
 });
 
 describe("taking down", () => {
   it("is no part of what is signed as built", () => {
-    const checks = [{ id: "A/tile/1.1/struck:cased" }, { id: "A/tile/1.1/condition:sound" }];
+    const checks = [checkOf("A/tile/1.1/struck:cased"), checkOf("A/tile/1.1/condition:sound")];
     expect(isOfStrike("A/bar/b1/bar_cased:clean")).toBe(true);
-    expect(signable({ checks } as unknown as ChecksFile)).toEqual([checks[1]]);
+    expect(signable(wallFile({ checks }))).toEqual([checks[1]]);
   });
 });

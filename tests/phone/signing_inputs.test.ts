@@ -2,20 +2,20 @@ import { describe, expect, it } from "vitest";
 import { chains } from "../../static/src/book/chain";
 import { entryId, type KeptEntry, readEntry } from "../../static/src/book/entry";
 import {
-  publicMembers,
-  type Jwk,
   makeDeviceKey,
   otherForm,
+  publicMembers,
   sign,
   signingInput,
   thumbprint,
   verifies,
 } from "../../static/src/book/jws";
+import { at, must } from "../../static/src/book/must";
 import { names } from "../../static/src/book/names";
 import { Voids } from "../../static/src/book/trust";
 import { why } from "../../static/src/book/why";
 import { Show } from "../../static/src/walk/show/show";
-import type { Stage } from "../../static/src/walk/stock/cases";
+import { STAGES } from "../../static/src/walk/stock/cases";
 import { statuses } from "../../static/src/walk/stock/warehouse";
 import chainVectors from "../vectors/chains.json";
 import vectors from "../vectors/signing_inputs.json";
@@ -31,7 +31,7 @@ interface Text {
 }
 
 const ME = { title: "", ownerFingerprint: "", device: "nobody", person: "nobody", name: "", role: "crew" };
-const scenes = vectors.scenes as Any[];
+const scenes: Any[] = vectors.scenes;
 
 const textOf = (scene: Any, { name, form }: Text) =>
   `${scene.entries[name].input}.${scene.entries[name][form]}`;
@@ -77,11 +77,11 @@ function cameTo(scene: Any, show: Show, entries: KeptEntry[], voids: Voids): Any
     plans: () => each("plans", (wall) => nameOf(show.plans.get(wall)?.id ?? "")),
     bindings: () => named(show.bindings.standing().map(({ id }) => id)),
     cases: () =>
-      each("cases", (stage) =>
-        Object.fromEntries(
-          Object.keys(expected.cases[stage]).map((box) => [box, show.cases.itemsIn(stage as Stage, box)]),
-        ),
-      ),
+      each("cases", (named) => {
+        const stage = must(STAGES.find((known) => known === named));
+        const boxes = Object.keys(expected.cases[stage]);
+        return Object.fromEntries(boxes.map((box) => [box, show.cases.itemsIn(stage, box)]));
+      }),
     sightings: () => each("sightings", (item) => named(show.cases.sightingsOf("load_in", item))),
     shut: () => each("shut", (box) => show.cases.state("load_in", box, []).shut),
     bench: () =>
@@ -91,7 +91,7 @@ function cameTo(scene: Any, show: Show, entries: KeptEntry[], voids: Voids): Any
       }),
     countersigned: () =>
       each("countersigned", (handover) => {
-        const entry = show.entries.get(scene.entries[handover].low_id) as KeptEntry;
+        const entry = must(show.entries.get(scene.entries[handover].low_id));
         return named(show.records.answersTo(entry).map(({ id }) => id));
       }),
     sign_offs: () =>
@@ -106,13 +106,14 @@ function cameTo(scene: Any, show: Show, entries: KeptEntry[], voids: Voids): Any
     admitted: () => each("admitted", (who) => voids.trust.admits(scene.devices[who].device)),
     flags: () => Object.fromEntries(chains(entries.filter((entry) => entry.void === null)).flags),
   };
-  return Object.fromEntries(Object.keys(expected).map((key) => [key, (all[key] as () => Any)()]));
+  return Object.fromEntries(Object.keys(expected).map((key) => [key, must(all[key])()]));
 }
 
 describe("an entry in both forms", () => {
   it("is one signing input, two texts that verify and two ids that name it", async () => {
-    const thumbprints = await Promise.all(Object.values(vectors.keys).map((jwk) => thumbprint(publicMembers(jwk))));
-    const keys = new Map(Object.values(vectors.keys).map((jwk, i) => [thumbprints[i], jwk]));
+    const jwks = Object.values(vectors.keys).map(publicMembers);
+    const thumbprints = await Promise.all(jwks.map(thumbprint));
+    const keys = new Map(jwks.map((jwk, i) => [thumbprints[i], jwk]));
     for (const scene of scenes) {
       for (const [name, told] of Object.entries<Any>(scene.entries)) {
         const [low, high] = [textOf(scene, { name, form: "low" }), textOf(scene, { name, form: "high" })];
@@ -120,7 +121,7 @@ describe("an entry in both forms", () => {
         expect([signingInput(low), signingInput(high)]).toEqual([told.input, told.input]);
         expect([await entryId(low), await entryId(high)]).toEqual([told.low_id, told.high_id]);
         const entry = await readEntry(high, null);
-        const key = keys.get(entry.device) as Jwk;
+        const key = must(keys.get(entry.device));
         expect([await verifies(low, key), await verifies(high, key)]).toEqual([true, true]);
         expect([entry.id, entry.otherId]).toEqual([told.high_id, told.low_id]);
         expect([names(entry, told.low_id), names(entry, told.high_id), names(entry, "")]).toEqual([
@@ -137,7 +138,7 @@ describe("an entry in both forms", () => {
     const half = BigInt(`0x${vectors.order_hex}`) / 2n;
     for (let i = 0; i < 20; i++) {
       const text = await sign(key, "seamwalk-entry", { i });
-      const bytes = Buffer.from(text.split(".")[2] as string, "base64url");
+      const bytes = Buffer.from(at(text.split("."), 2), "base64url");
       expect(BigInt(`0x${bytes.subarray(32).toString("hex")}`) <= half).toBe(true);
       expect([await verifies(text, key.jwk), await verifies(otherForm(text), key.jwk)]).toEqual([true, true]);
     }
@@ -160,7 +161,7 @@ describe("an entry in both forms", () => {
 describe("books with texts in both forms", () => {
   for (const scene of scenes) {
     it(scene.description, async () => {
-      const texts = scene.texts as Text[];
+      const texts: Text[] = scene.texts;
       const kept = scene.old ? texts : texts.filter(({ verdict }) => verdict === "kept");
       const { entries, voids } = await leavesOf(scene, kept);
       expect(entries.map((entry) => entry.void)).toEqual(kept.map((text) => text.void ?? null));
@@ -172,7 +173,7 @@ describe("books with texts in both forms", () => {
 
     if (scene.old) continue;
     it(`kept twice by an older server: ${scene.description}`, async () => {
-      const texts = (scene.texts as Text[]).filter(({ verdict }) => verdict !== "held");
+      const texts: Text[] = scene.texts.filter(({ verdict }: Text) => verdict !== "held");
       const { entries, voids } = await leavesOf(scene, texts);
       expect(entries.map((entry) => entry.void)).toEqual(
         texts.map((text) => (text.verdict === "again" ? "twin" : (text.void ?? null))),

@@ -1,3 +1,4 @@
+import { at } from "../../static/src/book/must";
 import "fake-indexeddb/auto";
 import { beforeEach, describe, expect, it } from "vitest";
 import { utf8 } from "../../static/src/book/bytes";
@@ -127,7 +128,7 @@ describe("the log", () => {
     const bytes = frame(RECORD);
     for (let i = 8; i < bytes.length; i++) {
       const flipped = bytes.slice();
-      flipped[i] = (flipped[i] as number) ^ 1;
+      flipped[i] = at(flipped, i) ^ 1;
       expect(unframe(flipped).records).toEqual([]);
     }
   });

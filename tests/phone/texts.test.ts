@@ -3,6 +3,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
+import { at } from "../../static/src/book/must";
 import { LANGUAGES, translator } from "../../static/src/texts";
 import de from "../../static/src/texts/de.json";
 import en from "../../static/src/texts/en.json";
@@ -34,7 +35,7 @@ describe("the catalogues", () => {
 
   it("are asked only for texts that are there", () => {
     const asked = sources(SRC).flatMap((path) =>
-      [...readFileSync(path, "utf-8").matchAll(/\bt\("([a-z_.]+)"/g)].map((found) => found[1] as string),
+      [...readFileSync(path, "utf-8").matchAll(/\bt\("([a-z_.]+)"/g)].map((found) => at(found, 1)),
     );
     expect(asked.length).toBeGreaterThan(100);
     expect(asked.filter((key) => !(key in en))).toEqual([]);

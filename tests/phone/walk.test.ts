@@ -1,15 +1,17 @@
 import { describe, expect, it } from "vitest";
 import type { KeptEntry } from "../../static/src/book/entry";
+import { at } from "../../static/src/book/must";
 import { translator } from "../../static/src/texts";
 import en from "../../static/src/texts/en.json";
 import { draw, isCurrent, okFor, okForAll } from "../../static/src/walk/checks/answering";
 import { cablesOf } from "../../static/src/walk/checks/cables";
-import { type Check, type ChecksFile, readChecksFile } from "../../static/src/walk/checks/checks";
+import { type Check, readChecksFile } from "../../static/src/walk/checks/checks";
 import { placeInWords, spotOf } from "../../static/src/walk/checks/places";
 import { tooFast } from "../../static/src/walk/checks/progress";
 import { greys, pixelBoxOf, pixelsOf } from "../../static/src/walk/checks/test_pictures";
 import { Show } from "../../static/src/walk/show/show";
 import { keptEntry } from "./entries";
+import { checkOf, tileAt, wallFile } from "./walls";
 
 const ME = {
   book: "b1",
@@ -20,10 +22,9 @@ const ME = {
   name: "Rosa",
   role: "chief",
 };
-const CHECKS = ["A/side/1.1/2.1/locks:2", "A/side/1.1/2.1/edges:clean"].map(
-  (id): Check => ({ id, kind: "locks", expect: "2", tiles: [], procedure: "lock", structural: true }),
-);
-const [locks, edges] = CHECKS as [Check, Check];
+const locks = checkOf("A/side/1.1/2.1/locks:2");
+const edges = checkOf("A/side/1.1/2.1/edges:clean");
+const CHECKS = [locks, edges];
 
 function found(
   check: Check,
@@ -115,7 +116,7 @@ describe("texts", () => {
 });
 
 describe("a tile's cables", () => {
-  const tiles = ["1.1", "1.2", "2.2", "2.1"].map((id) => ({ id }));
+  const tiles = ["1.1", "1.2", "2.2", "2.1"].map((id) => tileAt(id));
   const cables = {
     circuits: [
       { line: "L1", tiles: [0, 1, 2] },
@@ -124,7 +125,7 @@ describe("a tile's cables", () => {
     runs: [[0, 1, 2, 3]],
     backup_ports: [2],
   };
-  const file = { tiles, cables } as unknown as ChecksFile;
+  const file = wallFile({ tiles, cables });
 
   it("are the tile before it, what hangs behind it, and its ports", () => {
     expect(cablesOf(file, "1.2")).toEqual({
@@ -139,32 +140,36 @@ describe("a tile's cables", () => {
 
   it("are not known from a file of an older plan, nor of a tile that is not there", () => {
     const nothing = { power: null, data: null };
-    expect(cablesOf({ tiles } as unknown as ChecksFile, "1.1")).toEqual(nothing);
+    expect(cablesOf(wallFile({ tiles }), "1.1")).toEqual(nothing);
     expect(cablesOf(file, "9.9")).toEqual(nothing);
   });
 });
 
 describe("test pictures", () => {
-  const type = (width: number, height: number) => ({ pixels: { width, height } });
+  const type = (width: number, height: number) => ({
+    features: [],
+    modules: { columns: 1, rows: 1 },
+    pixels: { width, height },
+    limits: {},
+  });
   const tiles = [
     { id: "1.1x1x2", column: 1, row: 1, w: 1, h: 2, type: "tall" },
     { id: "2.1", column: 2, row: 1, w: 1, h: 1, type: "small" },
     { id: "2.2", column: 2, row: 2, w: 1, h: 1, type: "small" },
   ];
-  const file = { rows: 2, columns: 2, tiles, types: { tall: type(192, 384), small: type(192, 192) } };
+  const wall = wallFile({ tiles, types: { tall: type(192, 384), small: type(192, 192) } });
 
   it("are the wall's own pixels, each tile in its place from the top left", () => {
-    const wall = file as unknown as ChecksFile;
     expect(pixelsOf(wall)).toEqual({ width: 384, height: 384 });
-    expect(pixelBoxOf(wall, wall.tiles[1] as never)).toEqual({ x: 192, y: 192, w: 192, h: 192 });
-    expect(pixelBoxOf(wall, wall.tiles[0] as never)).toEqual({ x: 0, y: 0, w: 192, h: 384 });
-    expect(pixelsOf({ ...file, types: {} } as unknown as ChecksFile)).toBeNull();
+    expect(pixelBoxOf(wall, at(wall.tiles, 1))).toEqual({ x: 192, y: 192, w: 192, h: 192 });
+    expect(pixelBoxOf(wall, at(wall.tiles, 0))).toEqual({ x: 0, y: 0, w: 192, h: 384 });
+    expect(pixelsOf({ ...wall, types: {} })).toBeNull();
   });
 
   it("have grey steps from black to white, equally far from each other", () => {
     const steps = greys();
     expect([steps[0], steps.at(-1), steps.length]).toEqual([0, 255, 16]);
-    expect(steps.slice(1).every((grey, i) => grey - (steps[i] as number) === 17)).toBe(true);
+    expect(steps.slice(1).every((grey, i) => grey - at(steps, i) === 17)).toBe(true);
   });
 });
 
@@ -179,14 +184,9 @@ describe("a frozen checks file", () => {
 });
 
 describe("a corner's guard on the map", () => {
-  const tile = { id: "1.1", column: 1, row: 1, w: 1, h: 1, type: "a" };
-  const spot = (corner: string, expect_: string) => {
-    const file = {
-      rows: 1,
-      columns: 1,
-      tiles: [tile],
-      checks: [{ expect: expect_ }],
-    } as unknown as ChecksFile;
+  const spot = (corner: string, expected: string) => {
+    const checks = [checkOf(`A/corner/1.1/${corner}/guard:${expected}`)];
+    const file = wallFile({ rows: 1, columns: 1, tiles: [tileAt("1.1")], checks });
     return spotOf(file, { place: `corner/1.1/${corner}`, column: 1, row: 1, checks: [0] });
   };
 

@@ -82,9 +82,9 @@ def test_whatever_can_hurt_says_so() -> None:
         (
             "key: guard",
             "key: guards",
-            "guard.yaml:2: applies_to[0]: guard is no check kind of this procedure",
+            "guard.yaml:2: applies_to[0]: guard is not a check kind of this procedure",
         ),
-        ("[guard]", "[lock]", "guard.yaml:2: applies_to[0]: lock is no check kind of this procedure"),
+        ("[guard]", "[lock]", "guard.yaml:2: applies_to[0]: lock is not a check kind of this procedure"),
         ("applies_to: [guard]", "reasons: []", "guard.yaml:1: key: it applies to check kinds or is"),
         ("[fingers]", "[toes]", "guard.yaml:3: cautions[0]: the text cautions.toes is in no catalogue"),
         ("goto: push", "goto: pull", "guard.yaml:6: steps[0].choices: pull is no step"),

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from helpers import RING
 from scene_book import Played
 from seamwalk.book.verify import verify_export
-from seamwalk.domain.checks.checks import is_of_strike
+from seamwalk.domain.checks.checks import is_strike_check
 from seamwalk.domain.checks.kinds import KINDS, STRIKE
 from seamwalk.signoffs.book_claims import BookClaims
 from seamwalk.signoffs.claim import Claim
@@ -38,7 +38,7 @@ def claims_of_export(session: Session, book: str) -> dict[str, Claim]:
     claims = BookClaims()
     lines = (line.encode() for line in export_book(session, find_book(session, book)))
     verify_export(lines, observer=claims)
-    return {made.entry: made.claim for made in claims.work_out()}
+    return {made.entry: made.claim for made in claims.measure()}
 
 
 def expected(sign_off: dict[str, Any], expect: dict[str, Any]) -> dict[str, Any]:
@@ -81,4 +81,4 @@ def test_kinds_of_taking_down_are_those_that_version_1_says() -> None:
     file = FrozenChecks(1, (), frozenset())
     for kind, known in KINDS.items():
         check = f"A/tile/1.1/{kind}:x"
-        assert file.signs_for(check) == (not is_of_strike(check)) == (known.walk != STRIKE)
+        assert file.signs_for(check) == (not is_strike_check(check)) == (known.walk != STRIKE)

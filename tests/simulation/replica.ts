@@ -5,6 +5,7 @@
 
 import { createInterface } from "node:readline";
 import { bothIds, type KeptEntry, parseLeaf } from "../../static/src/book/entry";
+import { must } from "../../static/src/book/must";
 import { Voids } from "../../static/src/book/trust";
 import { Show } from "../../static/src/walk/show/show";
 
@@ -35,7 +36,7 @@ for await (const line of createInterface({ input: process.stdin })) {
   const { before, entries: told, states }: Told = JSON.parse(line);
   const entries = await Promise.all(told.map(read));
   const voids = new Voids();
-  const inOrder = [...entries].sort((a, b) => (a.index as number) - (b.index as number));
+  const inOrder = [...entries].sort((a, b) => must(a.index) - must(b.index));
   for (const entry of inOrder) entry.void = voids.judge(entry);
   const show = new Show(membership);
   show.add(await Promise.all(before.map(read)));

@@ -130,7 +130,7 @@ class Server:
         finally:
             self.machine.statements_left = None
 
-    def import_phone_file(self, texts: list[str]) -> ImportResult:
+    def take_in(self, texts: list[str]) -> ImportResult:
         """Take in a file of texts, as the office does that a phone brings it to."""
         lines = [json.dumps({"entry": text}) for text in texts]
         with self.store.write() as session:

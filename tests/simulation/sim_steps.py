@@ -191,7 +191,7 @@ class Steps(Run):
         """The stranger's texts come as a file that the office takes in."""
         texts = self.stranger.makes(8)
         self.say(f"the office takes a file of {len(texts)} texts in")
-        self.ask(texts, lambda: self.server.import_phone_file(texts))
+        self.ask(texts, lambda: self.server.take_in(texts))
 
     def _call(self, phone: Phone, kind: str) -> None:
         request = phone.brings(self.rng.choice([1, 2, 50]))

@@ -84,7 +84,7 @@ class World(Steps):
         for guest in self.guests if self.behind else ():
             guest.is_settled(self.server)
         for phone in [*self.phones, *self.phones]:
-            require(self._sync(phone), f"{self.who(phone)} can not sync though nothing goes wrong")
+            require(self._sync(phone), f"{self.who(phone)} cannot sync though nothing goes wrong")
         before = self.server.ids()
         self._flood()
         require(self.server.ids() == before, "a stranger changed a book that had everything")
@@ -116,7 +116,7 @@ class World(Steps):
         texts = self.stranger.everything()
         half = len(texts) // 2
         self.answer(SyncInput(0, texts[:half]), None, None)
-        self.ask(texts[half:], lambda: self.server.import_phone_file(texts[half:]))
+        self.ask(texts[half:], lambda: self.server.take_in(texts[half:]))
 
     def _admitted(self) -> set[str]:
         entries = map(read_kept, self.server.texts())

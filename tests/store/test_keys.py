@@ -14,7 +14,7 @@ from seamwalk.config import load_settings
 from seamwalk.errors import KeyUnavailable
 from seamwalk.store.engine import Store, copy_database, make_engine
 from seamwalk.store.ledger.books import open_book, write_as_office
-from seamwalk.store.ledger.keys import PURPOSES, keep_key, misfits, private_key, unavailable_keys
+from seamwalk.store.ledger.keys import PURPOSES, keep_key, key_problems, private_key, unavailable_keys
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.opening import open_store
 from seamwalk.store.tables import Account, Key
@@ -42,7 +42,7 @@ def test_the_database_holds_no_readable_private_key(site: Site) -> None:
             assert row.wrapped.startswith("1.")
             assert "PRIVATE" not in row.wrapped
         assert private_key(session, site.book, "owner").thumbprint == site.owner
-        assert list(misfits(session)) == []
+        assert list(key_problems(session)) == []
 
 
 def test_a_wrapped_key_opens_for_its_book_and_purpose_only(site: Site) -> None:
@@ -52,7 +52,7 @@ def test_a_wrapped_key_opens_for_its_book_and_purpose_only(site: Site) -> None:
         for purpose in ("owner", "head"):
             with pytest.raises(KeyUnavailable, match="is damaged"):
                 private_key(session, site.book, purpose)
-        assert len(list(misfits(session))) == 2
+        assert len(list(key_problems(session))) == 2
         session.rollback()
 
 
@@ -78,7 +78,7 @@ def test_a_key_that_is_none_of_the_books_is_told(site: Site) -> None:
         keep_key(session, site.book, "head", PrivateKey.generate())
         keep_key(session, site.book, "owner", PrivateKey.generate())
     with site.store.read() as session:
-        said = list(misfits(session))
+        said = list(key_problems(session))
     assert said == [
         f"test-show: its {purpose} key is not the one that the book names. Put the newest copy back."
         for purpose in ("owner", "head")
@@ -214,11 +214,11 @@ def test_the_commands_say_which_key_is_missing(
     (tmp_path / "wrapping.key").unlink()
     assert main(["check"]) == 1
     said = capsys.readouterr().out
-    assert said.count(f"the wrapping key {tmp_path / 'wrapping.key'} can not be read") == 1
+    assert said.count(f"the wrapping key {tmp_path / 'wrapping.key'} cannot be read") == 1
     assert "Put back the wrapping key" in said
     for command in (["restore"], ["labels", "-o", str(tmp_path / "x.pdf")]):
         assert main(command) == 2
-        assert "wrapping.key can not be read" in capsys.readouterr().err
+        assert "wrapping.key cannot be read" in capsys.readouterr().err
     for command in (["books"], ["export", "test-show", "-o", str(tmp_path / "book")], ["rebuild"]):
         assert main(command) == 0
     assert main(["verify", str(tmp_path / "book"), "--trust", site.owner]) == 0
@@ -230,7 +230,7 @@ def test_a_copy_goes_on_under_the_key_that_was_kept_beside_it(tmp_path: Path) ->
     site.store.engine.dispose()
     again = reopen_site(site, tmp_path / "copy.db")
     with again.store.write() as session:
-        assert list(misfits(session)) == []
+        assert list(key_problems(session)) == []
         write_as_office(session, site.book, "entry_admitted", {"entry": "0" * 64, "reason": "x"}, NOW)
     again.store.engine.dispose()
 

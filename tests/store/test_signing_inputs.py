@@ -27,8 +27,8 @@ from seamwalk.store.migrations import upgrade
 from seamwalk.store.projections.check_states import load_fold
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.rows import insert_rows
+from seamwalk.store.stock.bound_tiles import bound_tiles
 from seamwalk.store.stock.case_tracking import cases_of, handovers
-from seamwalk.store.stock.standing_tiles import standing_tiles
 from seamwalk.store.tables import Book, HeldEntry, LedgerEntry
 
 VECTOR = json.loads((Path(__file__).parent.parent / "vectors" / "signing_inputs.json").read_text())
@@ -135,7 +135,7 @@ def look(played: Played, expect: dict[str, Any]) -> None:
     if "bindings" in expect:
         entries = session.scalars(select(LedgerEntry).where(LedgerEntry.type == "tile_bound"))
         at_of = {row.entry: read_kept(row.jws).at for row in entries if row.void is None}
-        tiles = standing_tiles(session, BOOK, "A")
+        tiles = bound_tiles(session, BOOK, "A")
         assert sorted(tile.at for tile in tiles) == sorted(
             at for entry, at in at_of.items() if named([entry])[0] in expect["bindings"]
         )
@@ -164,7 +164,8 @@ def look_at_cases(played: Played, cases: Cases, expect: dict[str, Any]) -> None:
     for stage, by_case in expect.get("cases", {}).items():
         assert {case: cases.items_in(stage, case) for case in by_case} == by_case
     for item, names in expect.get("sightings", {}).items():
-        assert played.named(cases.sightings_of("load_in", item)) == names
+        current = sorted(made.entry for made in cases._of_item["load_in", item])
+        assert played.named(current) == names
 
 
 def entries_of(played: Played) -> list[Any]:

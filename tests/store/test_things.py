@@ -14,7 +14,7 @@ from seamwalk.store.stock.bench import bench_states
 from seamwalk.store.stock.custody import custody, history
 from seamwalk.store.stock.labels import stock_file
 from seamwalk.store.stock.locations import Location, locate
-from seamwalk.store.stock.prep import list_prep, show_prep
+from seamwalk.store.stock.prep import publish_prep, show_prep
 from seamwalk.store.stock_tables import Item
 from warehouse import Warehouse, case, shown, tile
 
@@ -209,7 +209,7 @@ def test_prep_says_what_speaks_against_a_case_and_which_is_better(site: Site) ->
     assert [(item.case, item.tiles) for item in made.prep.cases] == [(case(2), 2), (case(3), 2), (case(5), 2)]
     assert (made.loaded[case(2)].mass_kg, made.loaded[case(2)].people) == (56, 3)
     with site.store.write() as session:
-        assert list_prep(session, site.book, None, site.clock[0]) == 3
+        assert publish_prep(session, site.book, None, site.clock[0]) == 3
     listed = house.phone("Wim").entries[-1]
     with site.store.read() as session:
         data = read_blob(session, site.book, listed.body["prep_file"])

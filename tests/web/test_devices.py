@@ -1,4 +1,4 @@
-"""A phone's life: named, renamed, lost, replaced, and its file taken in when it can not sync."""
+"""A phone's life: named, renamed, lost, replaced, and its file taken in when it cannot sync."""
 
 import io
 import json
@@ -12,7 +12,7 @@ from helpers import NOW, Site, logged_in, send
 from seamwalk.book.entry import Entry
 from seamwalk.book.jose import base64url_encode, sha256_hex
 from seamwalk.store.access import phones
-from seamwalk.store.findings.states import name_of, standing_acts, wall_states
+from seamwalk.store.findings.states import name_of, open_findings, wall_states
 from seamwalk.store.tables import Blob, Device
 from seamwalk_demo.crew import SimulatedPhone
 
@@ -99,7 +99,7 @@ def test_the_next_phone_of_somebody_takes_back_what_the_lost_one_wrote(site: Sit
     fresh.write("withdrawn", {"entry": entry.id}, NOW)
     assert fresh.sync() == ["kept"]
     with site.store.read() as session:
-        assert standing_acts(session, site.book, wall_states(session, site.book, "A")) == []
+        assert open_findings(session, site.book, wall_states(session, site.book, "A")) == []
 
 
 def test_a_phone_that_joins_twice_stays_one_person(site: Site) -> None:

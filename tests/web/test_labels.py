@@ -80,7 +80,7 @@ def test_a_damaged_label_is_replaced_and_leads_to_the_same_thing(site: Site) -> 
         ({"columns": 14}, "mm a module where 0.396 are needed"),
         ({"margin_x_mm": 110}, "leave no room for labels"),
         ({"start": 25}, "place 25 is not on a page of 24"),
-        ({"page": "own"}, "page_width_mm: 0 is no page"),
+        ({"page": "own"}, "page_width_mm: 0 is not a page size"),
         ({"count": "5001"}, "Give 0 to 5000 new labels"),
     ],
 )
@@ -96,7 +96,7 @@ def test_nothing_is_given_out_for_paper_that_does_not_do(
 def test_wrong_codes_and_addresses_are_said(site: Site) -> None:
     client = logged_in(site)
     wrong = send(client, PATH, **PAPER, codes="HQ-T-00042-7").text
-    assert "is no label code" in wrong
+    assert "is not a label code" in wrong
     assert "HQ-T-00042-7" in wrong
     assert client.get(f"{PATH}/labels.pdf?codes=HQT000421&page_width_mm=x").status_code == 400
     paper = "page_width_mm=100&page_height_mm=50"
@@ -104,7 +104,7 @@ def test_wrong_codes_and_addresses_are_said(site: Site) -> None:
     for codes, number in (("", 0), (many, 5001)):
         answer = client.get(f"{PATH}/labels.pdf?{paper}&codes={codes}")
         assert answer.status_code == 422
-        assert f"{number} labels can not be printed at once" in answer.text
+        assert f"{number} labels cannot be printed at once" in answer.text
 
 
 def test_the_paper_is_remembered(site: Site) -> None:
@@ -124,7 +124,7 @@ def test_a_revoked_label_says_so_to_whoever_scans_it(site: Site) -> None:
     code = Code("HQ", "T", 1)
     path = f"{PATH}/revoke"
     assert "it stays in the book" in send(client, path, revoked=code.grouped).text
-    assert "is no label code" in send(client, path, revoked="HQ-T-00042-7", reason="Misprint.").text
+    assert "is not a label code" in send(client, path, revoked="HQ-T-00042-7", reason="Misprint.").text
     assert send(client, path, revoked=code.grouped, reason="Misprint.").status_code == 302
     assert "Misprint." in site.phone().client.get(f"/L/{code.text}").text
     with site.store.write() as session:

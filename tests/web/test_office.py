@@ -134,7 +134,7 @@ def test_a_wrong_plan_stands_at_its_fields_and_keeps_what_was_typed(site: Site) 
     assert "bends_deg[1]: 7 is over the tile&#39;s limit of 5" in answer
     assert 'value="0 7"' in answer
     answer = client.post(path, data=fields | {"bends": "0 x"}).text
-    assert "&#39;x&#39; is no number" in answer
+    assert "&#39;x&#39; is not a number" in answer
     assert client.post(path, data=fields | {"bends": "0 2.5"}).status_code == 302
     assert "is &#39;Back wall&#39; by now" in client.post(path, data=fields | {"bends": ""}).text
 
@@ -166,7 +166,7 @@ def test_the_sheet_of_what_is_typed_is_shown_and_nothing_is_set(site: Site) -> N
     bent = send(client, by_form, **{**fields, "bends": "9 9 9"}).text
     assert "9 is over the tile&#39;s limit of 5" in bent.partition('id="sheet"')[2]
     assert "Give the mass." in send(client, by_form, **{**fields, "mass_kg": ""}).text
-    assert "is no JSON object" in send(client, by_json, wall="D", text="[]", sheet_only="yes").text
+    assert "is not a JSON object" in send(client, by_json, wall="D", text="[]", sheet_only="yes").text
 
 
 def test_a_plan_that_no_sheet_can_be_worked_out_for_is_not_set(site: Site) -> None:

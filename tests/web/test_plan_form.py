@@ -154,9 +154,9 @@ def test_lists_are_read_as_they_are_written(singles: list[float], pairs: list[li
 @pytest.mark.parametrize(
     ("read", "text", "message"),
     [
-        (plan_lists.whole_numbers, "1 2.5", "'2.5' is no number"),
+        (plan_lists.whole_numbers, "1 2.5", "'2.5' is not a number"),
         (plan_lists.pairs, "512/510 505", "'505' is no pair"),
-        (plan_lists.stock, "a, b, c, d", "'c' is no number"),
+        (plan_lists.stock, "a, b, c, d", "'c' is not a number"),
     ],
 )
 def test_text_that_is_no_list_is_refused(read: Callable[[str, str], object], text: str, message: str) -> None:

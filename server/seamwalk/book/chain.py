@@ -1,7 +1,7 @@
 """How a device's entries hang together: `n` counts them from 1, `prev` names the one before.
 
 Nothing about them holds an entry back: later arrivals and restores close gaps. What is odd is worked out
-anew from all entries that a book keeps. `static/src/book/chain.ts` says the same.
+from all entries that a book keeps. `static/src/book/chain.ts` says the same.
 """
 
 from collections import defaultdict
@@ -77,7 +77,7 @@ class Chains:
                 yield entry, ChainAnomaly.PREV_OTHER if prev in known else ChainAnomaly.PREV_UNKNOWN
 
     def _follows(self, device: str, n: int, prev: str | None) -> bool:
-        """Whether an entry names the one before it, in either form."""
+        """Whether `prev` is what number `n` needs: none for 1, else the entry of n - 1 in either form."""
         return prev is None if n == 1 else prev in self._named.get((device, n - 1), ())
 
 

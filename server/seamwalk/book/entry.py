@@ -1,4 +1,4 @@
-"""One entry of a book: a compact JWS whose exact bytes are kept for ever.
+"""One entry of a book: a compact JWS whose exact bytes are kept forever.
 
 An entry is what was signed, the JWS signing input. Anybody can make a second valid signature of a first one,
 so two texts over one signing input are one entry. The leaf hash of the text that a book keeps is its id; a
@@ -21,7 +21,7 @@ from seamwalk.book.types import body_model, newest_version
 from seamwalk.errors import BookError
 
 ENTRY_TYP = "seamwalk-entry"
-REMEDY = "Keep the entry and show it to the office: it can not be put into the book as it is."
+REMEDY = "Keep the entry and show it to the office: it cannot be put into the book as it is."
 BLOB_FIELDS = frozenset(
     {
         "name_blob",

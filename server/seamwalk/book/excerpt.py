@@ -29,7 +29,7 @@ _REMEDY = "Do not rely on this file; ask whoever keeps the book for a new excerp
 
 
 @dataclass(frozen=True)
-class Proven:
+class VerifiedExcerpt:
     """What an excerpt proves: `entry` stands at `index` of a book of `size` entries in `epoch`.
 
     `void` says why it has no effect there, None when it has.
@@ -75,7 +75,7 @@ def _bears_on(entry: Entry, wanted: Entry) -> bool:
     return entry.type in TRUST_TYPES
 
 
-def verify_excerpt(text: bytes, trust_fingerprint: str | None = None) -> Proven:
+def verify_excerpt(text: bytes, trust_fingerprint: str | None = None) -> VerifiedExcerpt:
     """Verify an excerpt; raise VerifyError saying which part does not hold."""
     try:
         return _verify(_read(text), trust_fingerprint)
@@ -95,7 +95,8 @@ def _read(text: bytes) -> dict[str, Any]:
     return value
 
 
-def _verify(value: dict[str, Any], trust_fingerprint: str | None) -> Proven:
+def _verify(value: dict[str, Any], trust_fingerprint: str | None) -> VerifiedExcerpt:
+    """Replay the entries into a trust, then check owner, head and each inclusion proof, in that order."""
     trust, found, last = Trust(value["book"]), None, -1
     placed: list[_Placed] = []
     for item in value["entries"]:
@@ -122,7 +123,7 @@ def _verify(value: dict[str, Any], trust_fingerprint: str | None) -> Proven:
         raise BookError("the entry that it is about is not in it", _REMEDY, "excerpt_wanted")
     trusted, owner = trust_fingerprint is not None, trust.owner.thumbprint
     entry, void = found
-    return Proven(head.book, head.epoch, head.size, value["index"], entry, owner, trusted, void)
+    return VerifiedExcerpt(head.book, head.epoch, head.size, value["index"], entry, owner, trusted, void)
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@
 order, or `{"leaf":"<hex>"}` for one that the file's maker may not read, one line `{"head":"<jws>"}`, then M
 lines `{"blob":"<sha256>","data":"<base64url>"}` sorted by name, none that no entry names.
 UTF-8, LF after every line; canonical means sorted keys and no spaces. Version 1, which may hold blobs that no
-entry names and has no bare leaves, is read for ever.
+entry names and has no bare leaves, is read forever.
 """
 
 import json

@@ -64,12 +64,12 @@ def only_when(member: str, values: list[Any], then: dict[str, Any], other: dict[
     return {"if": {"properties": {member: {"enum": values}}}, "then": then, "else": other}
 
 
-def given(*members: str) -> dict[str, Any]:
+def present(*members: str) -> dict[str, Any]:
     """JSON Schema: these members are there and not null."""
     return {"required": list(members), "properties": {name: {"not": {"type": "null"}} for name in members}}
 
 
-def empty(*members: str) -> dict[str, Any]:
+def absent(*members: str) -> dict[str, Any]:
     """JSON Schema: these members are left out, null, or hold nothing."""
     return {"properties": {name: {"maxItems": 0, "maxProperties": 0, **_NOT_ONE} for name in members}}
 

@@ -10,7 +10,7 @@ from seamwalk.errors import BookError
 
 HEAD_TYP = "seamwalk-head"
 MAX_HEAD_BYTES = 4096
-_REMEDY = "Fetch the head anew; if it stays wrong, keep what you have and tell the office."
+_REMEDY = "Fetch the head again; if it stays wrong, keep what you have and tell the office."
 
 
 @dataclass(frozen=True)

@@ -85,7 +85,7 @@ class PublicKey:
         try:
             self._key, self.thumbprint = _imported(members["x"], members["y"])
         except (JoseError, ValueError, TypeError) as error:
-            raise BookError(f"jwk: not a P-256 public key ({error})", "Make the device key anew.") from error
+            raise BookError(f"jwk: not a P-256 public key ({error})", "Make a new device key.") from error
 
     def verifies(self, compact: str) -> bool:
         """Tell whether the signature on a compact JWS is this key's, by ES256 (RFC 7518 section 3.4)."""
@@ -116,9 +116,9 @@ def _is_es256(header: str) -> bool:
 def public_members(jwk: Jwk) -> Jwk:
     """Keep only the public members of a P-256 JWK; raise BookError when one is missing."""
     if not isinstance(jwk, dict) or jwk.get("kty") != "EC" or jwk.get("crv") != "P-256":
-        raise BookError("jwk: a P-256 key (kty EC, crv P-256) is needed", "Make the device key anew.")
+        raise BookError("jwk: a P-256 key (kty EC, crv P-256) is needed", "Make a new device key.")
     if not all(isinstance(jwk.get(member), str) for member in ("x", "y")):
-        raise BookError("jwk: x and y are needed", "Make the device key anew.")
+        raise BookError("jwk: x and y are needed", "Make a new device key.")
     return {"crv": "P-256", "kty": "EC", "x": jwk["x"], "y": jwk["y"]}
 
 

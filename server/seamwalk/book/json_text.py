@@ -97,7 +97,7 @@ def _finite(digits: str) -> float:
 
 
 def _no_constant(name: str) -> None:
-    raise ValueError(f"{name} is no number")
+    raise ValueError(f"{name} is not a number")
 
 
 _DECODER = json.JSONDecoder(

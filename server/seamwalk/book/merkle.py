@@ -92,9 +92,11 @@ def inclusion_proof(leaves: Sequence[bytes], index: int) -> tuple[bytes, ...]:
 
 
 def root_from_inclusion(leaf: bytes, index: int, tree_size: int, path: Sequence[bytes]) -> bytes:
-    """Work the root out from a leaf hash and its path (RFC 9162 section 2.1.3.2).
+    """The root (32 bytes) that a leaf hash and its path lead to (RFC 9162 section 2.1.3.2).
 
-    Raise BookError when the path can not be one of a leaf at `index` in a tree of `tree_size`.
+    The caller compares it with the root of a signed head of `tree_size`.
+
+    Raise BookError when the path cannot be one of a leaf at `index` in a tree of `tree_size`.
     """
     wrong = BookError(
         "proof: it is not the path of this place in a tree of this size", "Ask for a new one.", "path"

@@ -129,10 +129,10 @@ def _check_instant(at: str) -> None:
             raise ValueError
         datetime.fromisoformat(at)
     except ValueError as error:
-        raise _wrong("payload.at", f"{at!r} is no instant") from error
+        raise _wrong("payload.at", f"{at!r} is not an instant") from error
 
 
-# --- rules 1, as they were: what they let in is read for ever ---
+# --- rules 1, as they were: what they let in is read forever ---
 
 
 def _read_first(header: str, payload: bytes, signature: str) -> tuple[str, Jwk | None, dict[str, Any]]:

@@ -91,20 +91,3 @@ def may_write(role: Role, entry_type: str, statement: str | None = None) -> bool
     if entry_type not in rights.entry_types:
         return False
     return entry_type != "signed_off" or statement in rights.statements
-
-
-def roles_table() -> str:
-    """The table as FORMAT.md shows it: which role writes which entries and signs which statements."""
-    roles = list(Role)
-    types = sorted(set().union(*(rights.entry_types for rights in RIGHTS.values())))
-    head = ["entry", *(role.value for role in roles)]
-    rows = [[f"`{name}`", *(_mark(name in RIGHTS[role].entry_types) for role in roles)] for name in types]
-    rows += [
-        [f"`signed_off` of `{statement}`", *(_mark(statement in RIGHTS[role].statements) for role in roles)]
-        for statement in Statement
-    ]
-    return "\n".join(f"| {' | '.join(row)} |" for row in [head, ["---"] * len(head), *rows])
-
-
-def _mark(may: bool) -> str:
-    return "yes" if may else ""

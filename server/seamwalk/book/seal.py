@@ -1,7 +1,7 @@
 """The seal on a print: which entry of which book it shows, and the head that stood when it was printed.
 
 `SEAMWALK1:<book>:<epoch>:<size>:<root>:<entry>` in capitals and digits, so that a QR holds it as alphanumeric
-text (ISO/IEC 18004). A book can not be rewritten behind it: its first `size` entries must hash to `root`.
+text (ISO/IEC 18004). A book cannot be rewritten behind it: its first `size` entries must hash to `root`.
 """
 
 import re

@@ -13,8 +13,8 @@ from seamwalk.book.fields import (
     Hash,
     Key,
     ShortText,
-    empty,
-    given,
+    absent,
+    present,
     published,
 )
 
@@ -87,7 +87,7 @@ class TypeDescribed(Body):
     price: Annotated[float, Field(ge=0, le=1e9), *NUMBER] | None
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] | None
 
-    model_config = published({"oneOf": [given("price", "currency"), empty("price", "currency")]})
+    model_config = published({"oneOf": [present("price", "currency"), absent("price", "currency")]})
 
     @model_validator(mode="after")
     def _priced_in_something(self) -> "TypeDescribed":

@@ -123,7 +123,7 @@ class Trust:
     def _why_no_admission(self, entry: Entry) -> str | None:
         """What is wrong with an entry that admits or revokes a device; None when nothing is."""
         body = entry.body
-        if entry.type not in OF_DEVICE:
+        if entry.type not in DEVICE_TYPES:
             return None
         if self.is_owner(body["device"]):
             return "the owner's own device is neither admitted nor revoked"
@@ -192,7 +192,7 @@ class Trust:
 
     def _is_outdated(self, entry: Entry) -> bool:
         """Whether the owner has said something newer of the device that an entry admits or revokes."""
-        if entry.type not in OF_DEVICE or not self.is_owner(entry.device):
+        if entry.type not in DEVICE_TYPES or not self.is_owner(entry.device):
             return False
         return entry.at < self.said_at(entry.body["device"])
 
@@ -297,4 +297,4 @@ _CHANGES: dict[str, Callable[[Trust, Entry], None]] = {
     "restored": Trust._apply_restored,
 }
 TRUST_TYPES = tuple(_CHANGES)
-OF_DEVICE = ("device_admitted", "device_revoked")
+DEVICE_TYPES = ("device_admitted", "device_revoked")

@@ -21,9 +21,9 @@ from seamwalk.book.fields import (
     PersonId,
     ShortText,
     WallKey,
-    empty,
-    given,
+    absent,
     only_when,
+    present,
     published,
 )
 from seamwalk.book.roles import Statement
@@ -60,7 +60,7 @@ class TileBound(Body):
     tag: ShortText | None
     replaces: Annotated[list[Hash], Field(max_length=50)]
 
-    model_config = published({"oneOf": [given("item"), given("tag")]})
+    model_config = published({"oneOf": [present("item"), present("tag")]})
 
     @model_validator(mode="after")
     def _one_name(self) -> "TileBound":
@@ -82,8 +82,8 @@ class Found(Body):
     photo_blobs: Annotated[list[Hash], Field(max_length=20, default_factory=list)]
 
     model_config = published(
-        only_when("result", ["fault"], given("weight"), empty("weight")),
-        only_when("result", ["ok"], {}, empty("answers")),
+        only_when("result", ["fault"], present("weight"), absent("weight")),
+        only_when("result", ["ok"], {}, absent("answers")),
     )
 
     @model_validator(mode="after")
@@ -165,7 +165,7 @@ class ProcedureWalked(Told):
     ]
     text_blobs: Annotated[dict[Key, Hash], Field(max_length=10, default_factory=dict), NO_OTHER_NAMES]
 
-    model_config = published(only_when("result", ["fault"], given("reason"), empty("reason")))
+    model_config = published(only_when("result", ["fault"], present("reason"), absent("reason")))
 
     @model_validator(mode="after")
     def _fault_has_reason(self) -> "ProcedureWalked":
@@ -242,7 +242,7 @@ BODIES: dict[str, type[Body]] = {
 }
 
 
-# later versions of a type; what was written under an older one is read for ever
+# later versions of a type; what was written under an older one is read forever
 LATER: dict[tuple[str, int], type[Body]] = {
     ("book_opened", 2): BookOpened2,
     ("found", 2): Found2,

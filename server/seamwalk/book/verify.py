@@ -167,7 +167,7 @@ class _Verification:
         entry, rules = read_at(text, self._trust)
         judgement = self._trust.judge(entry, rules)
         if judgement.refused is not None:
-            raise BookError(f"this entry is no good: {judgement.detail}", REMEDY, judgement.code)
+            raise BookError(f"this entry is not valid: {judgement.detail}", REMEDY, judgement.code)
         flaw = self._flaw(entry) if rules < NEWEST else None
         void = self._trust.take(entry)
         if void is None and judgement.held is not None:
@@ -243,8 +243,8 @@ class _Verification:
             if self._trust.agreed_size(seal.epoch, seal.size) == seal.size:
                 message = f"seal: the first {seal.size} entries are not those that stood when it was printed"
                 raise VerifyError(message, REMEDY, "seal_root")
-            told = f"a print was made before a restore: its entry {seal.entry} is here, in another order"
-            yield "seal_restored", told
+            sentence = f"a print was made before a restore: its entry {seal.entry} is here, in another order"
+            yield "seal_restored", sentence
 
     def _head(self, header: dict[str, Any]) -> str:
         text = self._reader.next(("head",))["head"]

@@ -15,9 +15,9 @@ from seamwalk.book.fields import (
     Hash,
     Key,
     ShortText,
-    empty,
-    given,
+    absent,
     only_when,
+    present,
     published,
 )
 
@@ -93,7 +93,7 @@ class ItemLookedAt(Body):
     photo_blobs: Photos
     note_blob: Hash | None = None
 
-    # JSON Schema can not say that damage is among what was looked at: FORMAT.md does
+    # JSON Schema cannot say that damage is among what was looked at: FORMAT.md does
 
     @model_validator(mode="after")
     def _covers_its_damage(self) -> "ItemLookedAt":
@@ -129,7 +129,7 @@ class Countersigned(Body):
     name_blob: Hash
     note_blob: Hash | None = None
 
-    model_config = published(only_when("agrees", [False], given("note_blob"), {}))
+    model_config = published(only_when("agrees", [False], present("note_blob"), {}))
 
     @model_validator(mode="after")
     def _says_why(self) -> "Countersigned":
@@ -139,7 +139,7 @@ class Countersigned(Body):
 
 
 class ItemBenched(Body):
-    """A step at the bench: what it came to, which parts were mended, what was used up, how long it took."""
+    """A step at the bench: what it came to, which parts were repaired, what was used up, how long it took."""
 
     item: Code
     step: Literal["triage", "repair", "second_look"]
@@ -159,7 +159,7 @@ class ItemBenched(Body):
             only_when("step", [step], {"properties": {"result": {"enum": list(results)}}}, {})
             for step, results in BENCH_RESULTS.items()
         ),
-        only_when("step", ["repair"], {}, empty("mended", "used")),
+        only_when("step", ["repair"], {}, absent("mended", "used")),
     )
 
     @model_validator(mode="after")

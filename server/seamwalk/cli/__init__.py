@@ -9,7 +9,7 @@ from sqlalchemy.exc import DBAPIError
 
 from seamwalk import __version__
 from seamwalk.book.roles import RIGHTS
-from seamwalk.cli import accounts, build_sheet, labelling, maintenance, run_server, verification
+from seamwalk.cli import accounts, build_sheet, labelling, maintenance, proofs, run_server
 from seamwalk.domain.stock.codes import KIND_OF_LETTER
 from seamwalk.errors import SeamwalkError, VerifyError
 from seamwalk.store.database_errors import classify, first_line
@@ -21,9 +21,9 @@ _FINGERPRINT = re.compile(r"-[A-Za-z0-9_-]{42}")
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one sub-command; return the exit code."""
-    given = parser().parse_args(_with_fingerprints(sys.argv[1:] if arguments is None else arguments))
+    args = parser().parse_args(_with_fingerprints(sys.argv[1:] if arguments is None else arguments))
     try:
-        given.run(given)
+        args.run(args)
     except VerifyError as error:
         print(f"seamwalk: {error.message}. {error.remedy}", file=sys.stderr)
         return DOES_NOT_HOLD
@@ -88,17 +88,15 @@ def parser() -> argparse.ArgumentParser:
     _add_labels(
         command("labels", labelling.labels, "Give new labels out and write them as PDF in true size.")
     )
-    sub = command("export", verification.export, "Write a book to a file that `seamwalk verify` takes.")
+    sub = command("export", proofs.export, "Write a book to a file that `seamwalk verify` takes.")
     sub.add_argument("book", help="id or short name; `company` is the company's book")
     sub.add_argument("-o", metavar="FILE", required=True, help="file to write; - for standard output")
-    sub = command(
-        "excerpt", verification.excerpt, "Write one entry with the proof that it stands in its book."
-    )
+    sub = command("excerpt", proofs.excerpt, "Write one entry with the proof that it stands in its book.")
     sub.add_argument("book", help="id or short name")
     sub.add_argument("entry", help="the entry's id, 64 hex digits")
     sub.add_argument("-o", metavar="FILE", required=True, help="file to write; - for standard output")
     text = "Check an exported book or an excerpt, with no server and no database."
-    sub = command("verify", verification.verify, text, folder=False)
+    sub = command("verify", proofs.verify, text, folder=False)
     sub.add_argument("file", help="the exported file or excerpt; - for standard input")
     sub.add_argument(
         "--seal",
@@ -129,10 +127,8 @@ def parser() -> argparse.ArgumentParser:
     sub = command("check", maintenance.check, "Look at the stored books for damage.")
     sub.add_argument("--full", action="store_true", help="read every entry, not the heads alone")
     command("rebuild", maintenance.rebuild, "Make the tables that come from the books again.")
-    sub = command(
-        "schema", verification.schema, "Print a JSON Schema, or the format of a book.", folder=False
-    )
-    sub.add_argument("what", choices=[*verification.SCHEMAS, *verification.DOCUMENTS])
+    sub = command("schema", proofs.schema, "Print a JSON Schema, or the format of a book.", folder=False)
+    sub.add_argument("what", choices=[*proofs.SCHEMAS, *proofs.DOCUMENTS])
     return top
 
 

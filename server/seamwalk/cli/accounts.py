@@ -21,34 +21,34 @@ ACTS = {
 }
 
 
-def account(given: argparse.Namespace) -> None:
+def account(args: argparse.Namespace) -> None:
     """Add a login, or do one of the other acts with it."""
-    if given.act == "list":
-        _list(given)
+    if args.act == "list":
+        _list(args)
         return
-    if given.login is None:
+    if args.login is None:
         raise Conflict("account: a login's name is needed", "Name one, or use --list.")
-    {None: _add, "new-password": _new_password}.get(given.act, _look_after)(given)
+    {None: _add, "new-password": _new_password}.get(args.act, _look_after)(args)
 
 
-def _add(given: argparse.Namespace) -> None:
-    password = _asked()
-    with store_of(given).write() as session:
-        accounts.add_account(session, given.login, password, given.role)
-    print(f"{given.login} may log in at /office/.")
+def _add(args: argparse.Namespace) -> None:
+    password = _read_password()
+    with store_of(args).write() as session:
+        accounts.add_account(session, args.login, password, args.role)
+    print(f"{args.login} may log in at /office/.")
 
 
-def _new_password(given: argparse.Namespace) -> None:
-    hashed = passwords.new_hash(_asked(), given.login)
-    with store_of(given).write() as session:
-        accounts.set_password(session, given.login, hashed)
-    print(f"{given.login} has a new password and is logged out everywhere.")
+def _new_password(args: argparse.Namespace) -> None:
+    hashed = passwords.new_hash(_read_password(), args.login)
+    with store_of(args).write() as session:
+        accounts.set_password(session, args.login, hashed)
+    print(f"{args.login} has a new password and is logged out everywhere.")
 
 
-def _look_after(given: argparse.Namespace) -> None:
+def _look_after(args: argparse.Namespace) -> None:
     acts = {"codes-off": _codes_off, "end-sessions": _end_sessions, "remove": _remove}
-    with store_of(given).write() as session:
-        print(acts[given.act](session, given.login))
+    with store_of(args).write() as session:
+        print(acts[args.act](session, args.login))
 
 
 def _codes_off(session: Session, login: str) -> str:
@@ -66,13 +66,13 @@ def _remove(session: Session, login: str) -> str:
     return f"{login} is removed."
 
 
-def _list(given: argparse.Namespace) -> None:
-    with store_of(given).read() as session:
+def _list(args: argparse.Namespace) -> None:
+    with store_of(args).read() as session:
         for row in accounts.list_accounts(session):
             live = len(office_sessions.sessions_of(session, row.login, datetime.now(UTC)))
             codes = "one-time codes on" if row.totp else "one-time codes off"
             print(f"{row.login}\t{row.role}\t{codes}\t{live} sessions")
 
 
-def _asked() -> str:
+def _read_password() -> str:
     return getpass.getpass("Password: ") if sys.stdin.isatty() else sys.stdin.readline().rstrip("\n")

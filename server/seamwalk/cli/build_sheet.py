@@ -10,11 +10,11 @@ from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.printing.sheet_text import sheet_lines
 
 
-def sheet(given: argparse.Namespace) -> None:
+def sheet(args: argparse.Namespace) -> None:
     """Print a plan's build sheet."""
-    text = sys.stdin.read() if given.plan == "-" else Path(given.plan).read_text("utf-8")
-    worked_out = build_sheet(parse_plan(text))
-    if given.json:
-        print(json.dumps(worked_out, indent=2, ensure_ascii=False))
+    text = sys.stdin.read() if args.plan == "-" else Path(args.plan).read_text("utf-8")
+    built = build_sheet(parse_plan(text))
+    if args.json:
+        print(json.dumps(built, indent=2, ensure_ascii=False))
     else:
-        print("\n".join(sheet_lines(worked_out)))
+        print("\n".join(sheet_lines(built)))

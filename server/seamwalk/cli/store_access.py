@@ -9,14 +9,14 @@ from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.opening import open_store
 
 
-def settings_of(given: argparse.Namespace) -> Settings:
+def settings_of(args: argparse.Namespace) -> Settings:
     """The settings, with the folder that was named."""
-    if given.dir:
-        os.environ["SEAMWALK_DIR"] = given.dir
+    if args.dir:
+        os.environ["SEAMWALK_DIR"] = args.dir
     return load_settings()
 
 
-def store_of(given: argparse.Namespace) -> Store:
+def store_of(args: argparse.Namespace) -> Store:
     """The store, brought to the newest schema, under the wrapping key."""
-    settings = settings_of(given)
+    settings = settings_of(args)
     return open_store(make_engine(settings.database_url), settings.key_file, datetime.now(UTC))

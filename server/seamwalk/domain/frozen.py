@@ -33,7 +33,7 @@ def canonical_json(value: Any) -> bytes:
 
 
 def checks_file(wall_key: str, plan: Plan) -> bytes:
-    """Make a plan's frozen checks file; raise PlanError when the wall can not be built."""
+    """Make a plan's frozen checks file; raise PlanError when the wall cannot be built."""
     wall = build_wall(plan)
     checks = plan_checks(wall)
     position = {check: index for index, check in enumerate(checks)}

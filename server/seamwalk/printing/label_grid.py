@@ -32,14 +32,14 @@ class LabelGrid:
         for name in ("page_width_mm", "page_height_mm"):
             if not 0 < getattr(self, name) <= _LARGEST_MM:
                 raise LabelError(
-                    f"{name}: {getattr(self, name):g} is no page", f"Give up to {_LARGEST_MM:g} mm."
+                    f"{name}: {getattr(self, name):g} is not a page size", f"Give up to {_LARGEST_MM:g} mm."
                 )
         for name in ("columns", "rows"):
             if not 1 <= getattr(self, name) <= _MAX:
                 raise LabelError(f"{name}: {getattr(self, name)} labels do not fit", f"Give 1 to {_MAX}.")
         for name in ("margin_x_mm", "margin_y_mm", "gap_x_mm", "gap_y_mm"):
             if not 0 <= getattr(self, name) <= _LARGEST_MM:
-                raise LabelError(f"{name}: {getattr(self, name):g} is no distance", "Give 0 mm or more.")
+                raise LabelError(f"{name}: {getattr(self, name):g} is not a distance", "Give 0 mm or more.")
         if not 1 <= self.start <= self.per_page:
             message = f"start: place {self.start} is not on a page of {self.per_page}"
             raise LabelError(message, f"Give 1 to {self.per_page}.")

@@ -75,8 +75,8 @@ def stream_pdf(pages: Iterable[Page], width_mm: float, height_mm: float) -> Iter
     for page in pages:
         contents = page.contents()
         stream = b"<</Length %d/Filter/FlateDecode>>stream\n%s\nendstream" % (len(contents), contents)
-        told = f"<</Type/Page/Parent {_PAGES} 0 R/Contents {number} 0 R>>"
-        yield written(number, stream) + written(number + 1, told.encode())
+        dictionary = f"<</Type/Page/Parent {_PAGES} 0 R/Contents {number} 0 R>>"
+        yield written(number, stream) + written(number + 1, dictionary.encode())
         kids.append(number + 1)
         number += 2
     listed = " ".join(f"{kid} 0 R" for kid in kids)

@@ -50,13 +50,13 @@ def _ends(tiles: list[str]) -> dict[str, Any]:
 
 def _bar_rows(sheet: dict[str, Any], t: Translate) -> Rows:
     for bar in sheet["bars"]:
-        told = figure("tiles_kg", bar["tiles_kg"], t)
+        text = figure("tiles_kg", bar["tiles_kg"], t)
         for name in ("kpa", "edge_kpa"):
             if bar[name] is not None:
-                told += ", " + t(f"pressed.{name}", kpa=figure(f"_{name}", bar[name], t))
+                text += ", " + t(f"pressed.{name}", kpa=figure(f"_{name}", bar[name], t))
         last = bar["column"] + bar["columns"] - 1
         columns = f"{bar['column']}" if bar["columns"] == 1 else f"{bar['column']}-{last}"
-        yield (t("bar", of=bar["bar"], columns=columns), told)
+        yield (t("bar", of=bar["bar"], columns=columns), text)
 
 
 def _shim_rows(sheet: dict[str, Any], t: Translate) -> Rows:
@@ -85,11 +85,11 @@ def _hang_rows(sheet: dict[str, Any], t: Translate) -> Rows:
     if hang is None:
         return
     for number, kg in enumerate(hang["points_kg"], start=1):
-        told = figure("points_kg", kg, t)
+        text = figure("points_kg", kg, t)
         if hang["measured_kg"] is not None:
             read, more = hang["measured_kg"][number - 1], hang["differences_kg"][number - 1]
-            told = t("read", computed=told, read=f"{read:,.1f}", more=f"{more:+,.1f}")
-        yield (t("point_kg", of=number), told)
+            text = t("read", computed=text, read=f"{read:,.1f}", more=f"{more:+,.1f}")
+        yield (t("point_kg", of=number), text)
     for case in hang["slack"]:
         shares = ", ".join(f"{kg:,.1f}" for kg in case["points_kg"])
         yield (t("slack", of=case["slack_point"]), f"{shares} {t('units.kg')}")
@@ -101,8 +101,8 @@ def _hang_rows(sheet: dict[str, Any], t: Translate) -> Rows:
 def _statics_rows(sheet: dict[str, Any], t: Translate) -> Rows:
     for built in sheet["statics"] or ():
         for way in ("to_audience", "from_audience"):
-            told = built[way]
-            held = _held(told["resisting_nm"], told["moment_nm"], told["ratio"], "nm", t)
+            moments = built[way]
+            held = _held(moments["resisting_nm"], moments["moment_nm"], moments["ratio"], "nm", t)
             yield (t(f"statics.{way}", of=built["rows"]), held)
         if built["sliding_n"] is not None:
             held = _held(built["sliding_n"], built["force_n"], built["sliding_ratio"], "n", t)

@@ -50,4 +50,4 @@ def company_edition(name: str, text: str) -> bytes:
     return canonical_json(own)
 
 
-_REMEDY = "Mend the file at that line."
+_REMEDY = "Correct the file at that line."

@@ -14,7 +14,7 @@ from seamwalk.procedures.shape import DONE, FACTS, FEATURES, Procedure
 from seamwalk.procedures.yaml_text import read_yaml
 from seamwalk.texts import catalogue
 
-_REMEDY = "Mend the file at that line."
+_REMEDY = "Correct the file at that line."
 _Loc = tuple[str | int, ...]
 
 
@@ -49,7 +49,7 @@ def _problems(procedure: Procedure, texts: Mapping[str, str]) -> Iterator[tuple[
         yield ("key",), "it applies to check kinds or is an act at something, one of the two"
     for index, kind in enumerate(procedure.applies_to):
         if kind not in KINDS or KINDS[kind].procedure != procedure.key:
-            yield ("applies_to", index), f"{kind} is no check kind of this procedure"
+            yield ("applies_to", index), f"{kind} is not a check kind of this procedure"
     yield from _step_problems(procedure)
     for loc, key in _text_keys(procedure):
         if key not in texts:
@@ -65,19 +65,19 @@ def _step_problems(procedure: Procedure) -> Iterator[tuple[_Loc, str]]:
         if step.input is not None and step.input.min >= step.input.max:
             yield (*at, "input", "max"), "must be over min"
         for name in {*step.needs, *step.unless}.difference(FEATURES, FACTS):
-            yield (*at, "needs"), f"{name} is no feature of a tile and no fact of a wall"
+            yield (*at, "needs"), f"{name} is neither a feature of a tile nor a fact of a wall"
         for target in set(step.leads_to(DONE)).difference(keys, {DONE}):
-            yield (*at, "choices" if step.choices else "then"), f"{target} is no step"
+            yield (*at, "choices" if step.choices else "then"), f"{target} is not a step"
         for number, choice in enumerate(step.choices):
             if choice.fault is not None and choice.fault not in procedure.reasons:
                 yield (*at, "choices", number, "fault"), f"{choice.fault} is none of its reasons"
-    reached = _reached(procedure, keys)
+    reached = _reachable_steps(procedure, keys)
     for index, key in enumerate(keys):
         if key not in reached:
             yield ("steps", index, "key"), f"nothing leads to {key}"
 
 
-def _reached(procedure: Procedure, keys: list[str]) -> set[str]:
+def _reachable_steps(procedure: Procedure, keys: list[str]) -> set[str]:
     """The steps that some step leads to; one that is not always shown leads to the next as well."""
     reached = {keys[0]}
     for step, below in zip(procedure.steps, [*keys[1:], DONE], strict=True):

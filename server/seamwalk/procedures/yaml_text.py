@@ -12,7 +12,7 @@ from seamwalk.errors import BookError, ProcedureError
 
 MAX_BYTES = 400_000
 MAX_DEPTH = 20
-_REMEDY = "Mend the file at that line."
+_REMEDY = "Correct the file at that line."
 _PLAIN = frozenset(
     f"tag:yaml.org,2002:{name}" for name in ("str", "int", "float", "bool", "null", "map", "seq")
 )

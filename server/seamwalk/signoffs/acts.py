@@ -14,8 +14,8 @@ def act_of(entry: Entry, author: str) -> Act | None:
     body = entry.body
     if entry.type == "found":
         answers = frozenset(body.get("answers") or ())
-        told = (body.get("weight"), answers, None, entry.other_id)
-        return Act(entry.id, author, body["result"], tuple(body["checks"]), *told)
+        fields = (body.get("weight"), answers, None, entry.other_id)
+        return Act(entry.id, author, body["result"], tuple(body["checks"]), *fields)
     if entry.type == "swapped":
         return Act(entry.id, author, "reopened", tuple(sorted(set(body["reopens"]))), other=entry.other_id)
     if entry.type == "withdrawn":

@@ -14,13 +14,13 @@ from seamwalk.signoffs.acts import act_of, references
 from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
 from seamwalk.signoffs.frozen_checks import FrozenChecks
 
-_TOLD = 3
+_MAX_NAMED = 3
 _WHY = {
     Unknown.PLAN_MISSING: "the plan that it names is not here",
     Unknown.PLAN_OF_OTHER_WALL: "the plan that it names is of another wall",
     Unknown.FILE_MISSING: "the plan's checks file is not here",
     Unknown.FILE_ERASED: "the checks file was erased",
-    Unknown.FILE_UNREADABLE: "the checks file can not be read",
+    Unknown.FILE_UNREADABLE: "the checks file cannot be read",
     Unknown.OTHER_ENTRIES: "it was signed over other entries than those here",
     Unknown.ENTRIES_MISSING: "not all entries that it covers are here",
 }
@@ -82,7 +82,7 @@ class BookClaims:
         plans = [self._plans.get(entry.body["plan"]) for entry in self._signed]
         return {plan.body["checks_file"] for plan in plans if plan is not None}
 
-    def work_out(self) -> list[Measured]:
+    def measure(self) -> list[Measured]:
         """Measure every sign-off, in the order of the book."""
         if not self._signed:
             return []
@@ -119,7 +119,7 @@ class BookClaims:
 
     def flags(self) -> Iterator[str]:
         """One sentence for everything that is to be looked at, in the order of the book."""
-        for made in self.work_out():
+        for made in self.measure():
             what = f"sign-off {made.body['statement']} of wall {made.body['wall']} (entry {made.entry[:8]})"
             for sentence in _sentences(made.claim):
                 yield f"{what}: {sentence}"
@@ -141,8 +141,8 @@ def _sentences(claim: Claim) -> Iterator[str]:
 
 
 def _first(checks: Sequence[str]) -> str:
-    more = len(checks) - _TOLD
-    return ", ".join(checks[:_TOLD]) + (f" and {more} more" if more > 0 else "")
+    more = len(checks) - _MAX_NAMED
+    return ", ".join(checks[:_MAX_NAMED]) + (f" and {more} more" if more > 0 else "")
 
 
 def _why(item: Blocker) -> str:

@@ -15,7 +15,7 @@ from seamwalk.signoffs.frozen_checks import FrozenChecks, read_frozen_checks
 
 
 class Unknown(StrEnum):
-    """Why it can not be worked out what stood in the way of a sign-off."""
+    """Why it cannot be worked out what stood in the way of a sign-off."""
 
     PLAN_MISSING = "plan_missing"
     PLAN_OF_OTHER_WALL = "plan_of_other_wall"

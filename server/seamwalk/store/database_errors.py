@@ -1,4 +1,4 @@
-"""What is wrong when the database can not do its work, and the way back."""
+"""What is wrong when the database cannot do its work, and the way back."""
 
 from enum import StrEnum
 
@@ -23,7 +23,7 @@ class DatabaseProblem(StrEnum):
     def message(self) -> str:
         """What is wrong."""
         return {
-            "storage_full": "the server can not write to its disk: it is full",
+            "storage_full": "the server cannot write to its disk: it is full",
             "storage_busy": "the server's database is busy",
             "storage_away": "the server's database is away",
             "storage_damaged": "the server's database does not answer as it should",

@@ -108,7 +108,7 @@ def _watch_file(engine: Engine, path: Path) -> None:
 
 
 def _problem(path: Path, seen: Collection[_Identity]) -> str | None:
-    """Why a database file can not be opened; the first time one may be made in a folder that is there."""
+    """Why a database file cannot be opened; the first time one may be made in a folder that is there."""
     found = _identity(path)
     if found is None:
         missing = path if path.parent.is_dir() else path.parent
@@ -160,9 +160,9 @@ def copy_database(engine: Engine, target: Path) -> None:
 
 
 def scrub(engine: Engine) -> None:
-    """Write a SQLite file anew once, so that no private key from before they were wrapped is left in it.
+    """Rewrite a SQLite file once, so that no private key from before they were wrapped is left in it.
 
-    Deleted rows stay readable in free pages and in the -wal file. Raise Conflict when it can not be done now.
+    Deleted rows stay readable in free pages and in the -wal file. Raise Conflict when it cannot be done now.
     """
     if engine.dialect.name != "sqlite":
         return
@@ -171,7 +171,7 @@ def scrub(engine: Engine) -> None:
         _scrub(connection.cursor())
     except sqlite3.Error as error:
         raise Conflict(
-            f"the database can not be written anew without old private keys: {error}", _ROOM
+            f"the database cannot be rewritten without old private keys: {error}", _ROOM
         ) from error
     finally:
         connection.close()

@@ -14,7 +14,7 @@ from seamwalk.store.wrapping import KeyRing, make_key_file
 def open_store(engine: Engine, key_file: Path, now: datetime) -> Store:
     """Bring a database to the newest schema and rules, and open it under the wrapping key in `key_file`.
 
-    A key is made when nothing is wrapped yet. One that is missing later is never made anew: that store only
+    A key is made when nothing is wrapped yet. One that is missing later is never replaced: that store only
     reads until it is put back.
     """
     if not _holds_wrapped(engine):

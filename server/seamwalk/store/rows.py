@@ -44,15 +44,15 @@ def among_pairs(
     """Whether a text and a whole number are one of many pairs, which travel as one parameter."""
     if session.get_bind().dialect.name == "sqlite":
         pair = func.json_each(json.dumps(list(pairs))).table_valued("value").c.value
-        told = (func.json_extract(pair, "$[0]"), func.json_extract(pair, "$[1]"))
+        members = (func.json_extract(pair, "$[0]"), func.json_extract(pair, "$[1]"))
         # the types that the columns have: without them SQLite seeks by the first of the two alone
-        asked = select(sql_cast(told[0], String), sql_cast(told[1], BigInteger))
+        rows = select(sql_cast(members[0], String), sql_cast(members[1], BigInteger))
     else:
         texts = bindparam(None, [pair[0] for pair in pairs], ARRAY(String), unique=True)
         numbers = bindparam(None, [pair[1] for pair in pairs], ARRAY(BigInteger), unique=True)
         each = func.unnest(texts, numbers).table_valued("text", "number").render_derived()
-        asked = select(each.c.text, each.c.number)
-    return tuple_(text, number).in_(asked)
+        rows = select(each.c.text, each.c.number)
+    return tuple_(text, number).in_(rows)
 
 
 def holds(session: Session, column: Any, word: str) -> ColumnElement[bool]:

@@ -9,7 +9,7 @@ from seamwalk.store.tables import BOOK, DEVICE, HASH, Base
 
 
 class Item(Base):
-    """A labelled thing of the company's stock; where it is says its newest trace."""
+    """A labelled thing of the company's stock; its newest movement says where it is."""
 
     __tablename__ = "items"
     book: Mapped[str] = mapped_column(BOOK, ForeignKey("books.id"), primary_key=True)

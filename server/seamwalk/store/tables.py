@@ -66,7 +66,7 @@ class Key(Base):
 
 
 class LedgerEntry(Base):
-    """A kept entry, its exact text for ever.
+    """A kept entry, its exact text forever.
 
     `other` is the id of the same entry under the other form of its signature, `void` why it has no effect,
     `fork` that its device wrote another entry under its number.

@@ -39,7 +39,7 @@ class WrappingKey:
         return f"{_FORMAT}.{self.name}.{base64url_encode(nonce + sealed)}"
 
     def unwrap(self, wrapped: str, context: str) -> str:
-        """Open what `wrap` made for this context; raise KeyAway."""
+        """Open what `wrap` made for this context; raise KeyUnavailable."""
         form, _, rest = wrapped.partition(".")
         name, _, text = rest.partition(".")
         if form != _FORMAT or name != self.name:
@@ -74,11 +74,11 @@ class KeyRing:
         return cls(lambda: read_key_file(path))
 
     def wrap(self, secret: str, context: str) -> str:
-        """Wrap a text for one context; raise KeyAway."""
+        """Wrap a text for one context; raise KeyUnavailable."""
         return self.here().wrap(secret, context)
 
     def unwrap(self, wrapped: str, context: str) -> str:
-        """Open a wrapped text; raise KeyAway when the key is not here, or another one."""
+        """Open a wrapped text; raise KeyUnavailable when the key is not here, or another one."""
         try:
             return self.here().unwrap(wrapped, context)
         except KeyUnavailable:
@@ -86,7 +86,7 @@ class KeyRing:
             raise
 
     def here(self) -> WrappingKey:
-        """The wrapping key; raise KeyAway when it is not here."""
+        """The wrapping key; raise KeyUnavailable when it is not here."""
         if self._key is None:
             self._key = self._read()
         return self._key
@@ -100,12 +100,12 @@ NO_KEYS = KeyRing(_nothing)
 
 
 def read_key_file(path: Path) -> WrappingKey:
-    """Read a wrapping key; raise KeyAway when the file is missing, unreadable or no key."""
+    """Read a wrapping key; raise KeyUnavailable when the file is missing, unreadable or no key."""
     try:
         text = path.read_text("ascii").strip()
     except (OSError, UnicodeDecodeError) as error:
-        why = error.strerror if isinstance(error, OSError) else "it is no text"
-        raise KeyUnavailable(f"the wrapping key {path} can not be read: {why}", _REMEDY) from error
+        why = error.strerror if isinstance(error, OSError) else "it is not text"
+        raise KeyUnavailable(f"the wrapping key {path} cannot be read: {why}", _REMEDY) from error
     try:
         secret = base64url_decode(text.removeprefix(_FILE_HEAD))
     except BookError:

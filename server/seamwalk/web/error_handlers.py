@@ -1,7 +1,5 @@
 """Errors as answers: JSON under /api, a page elsewhere. The only place that knows HTTP codes for errors."""
 
-import re
-
 from flask import Flask, Response, current_app, jsonify, make_response, render_template, request
 from sqlalchemy.exc import DBAPIError
 from werkzeug.exceptions import HTTPException, SecurityError
@@ -9,6 +7,7 @@ from werkzeug.exceptions import HTTPException, SecurityError
 from seamwalk.errors import (
     BookError,
     CodeError,
+    ConfigError,
     Conflict,
     Forbidden,
     KeyUnavailable,
@@ -17,32 +16,38 @@ from seamwalk.errors import (
     LostEntries,
     NotFound,
     PlanError,
+    ProcedureError,
     SeamwalkError,
     TableError,
+    VerifyError,
 )
 from seamwalk.store.database_errors import DatabaseProblem, classify
 from seamwalk.web.services import services
 
-_CODES: dict[type[SeamwalkError], int] = {
-    NotFound: 404,
-    Conflict: 409,
-    LostEntries: 409,
-    Forbidden: 403,
-    LimitReached: 429,
-    PlanError: 422,
-    CodeError: 422,
-    LabelError: 422,
-    TableError: 422,
-    BookError: 422,
+# status and code of each error: the codes are part of the API, whatever the classes are called
+_ERRORS: dict[type[SeamwalkError], tuple[int, str]] = {
+    NotFound: (404, "not_found"),
+    Conflict: (409, "conflict"),
+    LostEntries: (409, "lost_entries"),
+    Forbidden: (403, "forbidden"),
+    LimitReached: (429, "too_many"),
+    PlanError: (422, "plan_error"),
+    CodeError: (422, "code_error"),
+    LabelError: (422, "label_error"),
+    TableError: (422, "table_error"),
+    BookError: (422, "book_error"),
+    ConfigError: (400, "config_error"),
+    ProcedureError: (400, "procedure_error"),
+    VerifyError: (400, "verify_error"),
 }
 
 
-ONLY_READS = "the server's key is not here: what is there can be read, and nothing is taken in"
-KEY_BACK = (
+READ_ONLY = "the server's key is not here: what is there can be read, and nothing is taken in"
+KEY_REMEDY = (
     "Whoever runs the server puts the wrapping key back; `seamwalk check` says which. "
     "Phones keep everything and send it then"
 )
-_TROUBLES = {
+_DATABASE_STATUS = {
     DatabaseProblem.STORAGE_FULL: 507,
     DatabaseProblem.STORAGE_BUSY: 503,
     DatabaseProblem.STORAGE_AWAY: 503,
@@ -51,7 +56,7 @@ _TROUBLES = {
 _RETRY_AFTER_S = "5"
 # what went wrong and what to do, where the code is all that is known
 _WORDS = {
-    400: ("what was sent can not be read", "Go back and try again; if it stays, tell the office."),
+    400: ("what was sent cannot be read", "Go back and try again; if it stays, tell the office."),
     403: ("your login does not open this page", "Log in as somebody whose role does."),
     404: ("there is nothing at this address", "Look at the address."),
     405: ("this address is not called in this way", "Use the call that is documented."),
@@ -72,7 +77,7 @@ def install(app: Flask) -> None:
     """Answer every error that is known."""
     app.register_error_handler(ApiError, _api_error)
     app.register_error_handler(SeamwalkError, _own_error)
-    app.register_error_handler(KeyUnavailable, _key_away)
+    app.register_error_handler(KeyUnavailable, _key_unavailable)
     app.register_error_handler(SecurityError, _other_host)
     app.register_error_handler(HTTPException, _http_error)
     app.register_error_handler(DBAPIError, _database_error)
@@ -84,17 +89,17 @@ def _api_error(error: ApiError) -> Response:
 
 
 def _own_error(error: SeamwalkError) -> Response:
-    code = _CODES.get(type(error), 400)
-    response = _answer(code, _key(error), error.message, error.remedy)
+    status, code = _ERRORS[type(error)]
+    response = _answer(status, code, error.message, error.remedy)
     if isinstance(error, LimitReached) and error.wait_s is not None:
         response.headers["Retry-After"] = str(error.wait_s)
     return response
 
 
-def _key_away(error: KeyUnavailable) -> Response:
+def _key_unavailable(error: KeyUnavailable) -> Response:
     """Nothing can be signed: the log says which key, the answer does not."""
     current_app.logger.error("%s", error.message)
-    response = _answer(503, "key_away", ONLY_READS, KEY_BACK)
+    response = _answer(503, "key_away", READ_ONLY, KEY_REMEDY)
     response.headers["Retry-After"] = "60"
     return response
 
@@ -107,23 +112,18 @@ def _other_host(_: SecurityError) -> Response:
 
 
 def _database_error(error: DBAPIError) -> Response:
-    """A database that can not do its work: nothing was acknowledged, and nothing is lost."""
+    """A database that cannot do its work: nothing was acknowledged, and nothing is lost."""
     current_app.logger.error("database: %s", error.orig)
-    trouble = classify(error)
-    answer = _answer(_TROUBLES[trouble], trouble.value, trouble.message, trouble.remedy)
+    problem = classify(error)
+    answer = _answer(_DATABASE_STATUS[problem], problem.value, problem.message, problem.remedy)
     if answer.status_code == 503:
         answer.headers["Retry-After"] = _RETRY_AFTER_S
     return answer
 
 
-def _key(error: SeamwalkError) -> str:
-    """`lost_entries` for LostEntries, and so on."""
-    return re.sub(r"(?<!^)(?=[A-Z])", "_", type(error).__name__).lower()
-
-
 def _http_error(error: HTTPException) -> Response:
     code = error.code or 500
-    what, remedy = _WORDS.get(code, ("this can not be answered", "Try again; if it stays, tell the office."))
+    what, remedy = _WORDS.get(code, ("this cannot be answered", "Try again; if it stays, tell the office."))
     own = error.description if error.description != type(error).description else None
     return _answer(code, error.name.lower().replace(" ", "_"), own or what, remedy)
 

@@ -1,7 +1,7 @@
 """What an address, a query string or a form may hold before any page sees it.
 
 Path parts are matched whole by a converter; one that does not fit is no page (404). Query strings are read as
-pydantic models. Nothing that a database can not take (NUL) comes in by name or value.
+pydantic models. Nothing that a database cannot take (NUL) comes in by name or value.
 """
 
 from typing import Annotated, TypeVar
@@ -112,4 +112,4 @@ def _check_text() -> None:
     for values in (request.args, *([request.form] if request.mimetype in _FORMS else [])):
         for name, value in values.items(multi=True):
             if not (is_clean(name) and is_clean(value)):
-                raise BadRequest("A NUL stands in what was sent: type it anew without it.")
+                raise BadRequest("A NUL stands in what was sent: type it again without it.")

@@ -66,7 +66,7 @@ def _check_origin() -> None:
 
 
 def _check_keys() -> None:
-    """Refuse changes while nothing can be signed; raise KeyAway."""
+    """Refuse changes while nothing can be signed; raise KeyUnavailable."""
     if request.method in _READING or request.endpoint is None or request.endpoint in WITHOUT_KEYS:
         return
     away = services().keys.away()

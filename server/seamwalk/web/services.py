@@ -17,7 +17,7 @@ EXTENSION = "seamwalk"
 
 
 class KeyWatch:
-    """Whether the books' private keys can be opened; as long as they can not it looks again."""
+    """Whether the books' private keys can be opened; as long as they cannot it looks again."""
 
     def __init__(self, store: Store) -> None:
         self._store = store

@@ -10,7 +10,7 @@ from seamwalk.resources import find
 from seamwalk.store.stock.labels import find_item, revocation
 from seamwalk.store.stock.locations import locate
 from seamwalk.web.services import services
-from seamwalk.web.visitors import is_of_the_company
+from seamwalk.web.visitors import is_company_staff
 
 shell = Blueprint("shell", __name__)
 _NO_CACHE = "no-cache"
@@ -51,7 +51,7 @@ def manifest() -> Response:
 
 @shell.get("/sw.js")
 def service_worker() -> Response:
-    """The service worker, at one fixed address, always asked for anew."""
+    """The service worker, at one fixed address, never cached."""
     return _built("sw.js", _NO_CACHE)
 
 
@@ -76,7 +76,7 @@ def label(typed: str) -> str:
     A stranger sees whose it is and whom to call, the same for every code, known here or not.
     """
     code = parse_code(typed)
-    if not is_of_the_company():
+    if not is_company_staff():
         return render_template("label_outside.html", code=code, contact=services().settings.contact)
     with services().store.read() as session:
         item, revoked = find_item(session, code), revocation(session, code)

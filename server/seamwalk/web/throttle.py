@@ -5,7 +5,7 @@ some tries free; each one beyond makes the next wait, twice as long each time, u
 without a try and it is forgotten. There is no lock.
 
 - A password is charged to (login, browser) where the browser shows that it logged in to this login before: a
-  signed cookie. Strangers do not have it, so they can not use that budget up, wherever they sit.
+  signed cookie. Strangers do not have it, so they cannot use that budget up, wherever they sit.
 - Otherwise it is charged to (login, address) and to (address). An IPv6 address counts by its /64. The budget
   of an address alone is wide and its wait short: a crew behind one NAT types wrong passwords too.
 - A one-time code is charged to (login, browser) likewise, and otherwise to (login): only somebody with the
@@ -85,7 +85,7 @@ class Throttle:
         self._lock = threading.Lock()
 
     def charge(self, budgets: Sequence[Budget], now: datetime) -> None:
-        """Charge a try to all budgets, or to none and raise TooMany when one of them has to wait."""
+        """Charge a try to all budgets, or to none and raise LimitReached when one of them has to wait."""
         with self._lock:
             wait = max(self._wait_s(budget, now) for budget in budgets)
             if wait > 0:
@@ -95,7 +95,7 @@ class Throttle:
             self._keep_small(now)
 
     def give_back(self, budgets: Sequence[Budget]) -> None:
-        """Take a right try off again: the first budget begins anew, the others lose one try."""
+        """Take a right try off again: the first budget is reset, the others lose one try."""
         with self._lock:
             self._spent.pop(budgets[0].key, None)
             for budget in budgets[1:]:
@@ -117,7 +117,7 @@ class Throttle:
         self._spent[budget.key] = _Spent(tries, now + timedelta(seconds=wait_s), now)
 
     def _keep_small(self, now: datetime) -> None:
-        """Forget what is old, and beyond `MOST_KEPT` what was charged longest ago."""
+        """Forget what is old, and beyond `MAX_KEPT` what was charged longest ago."""
         while self._spent:
             key, oldest = next(iter(self._spent.items()))
             if len(self._spent) <= MAX_KEPT and now - oldest.last_at <= FORGOTTEN_AFTER:

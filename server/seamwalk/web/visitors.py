@@ -40,7 +40,7 @@ def office_visitor() -> Visitor | None:
     return found
 
 
-def is_of_the_company() -> bool:
+def is_company_staff() -> bool:
     """Whether it is somebody of the office, or a phone that a book admits and that is no outsider's."""
     if office_visitor() is not None:
         return True
@@ -60,13 +60,13 @@ def _look_up() -> Visitor | None:
         if row is None or account is None:
             return None
         found = Visitor(account.login, Role(account.role), row.token_hash)
-        is_to_be_noted = office_sessions.needs_touch(row, now)
-    if is_to_be_noted:
-        _note_use(found)
+        needs_touch = office_sessions.needs_touch(row, now)
+    if needs_touch:
+        _touch(found)
     return found
 
 
-def _note_use(visitor: Visitor) -> None:
+def _touch(visitor: Visitor) -> None:
     """Write the use down; a database that can only be read keeps nobody from reading."""
     with suppress(DBAPIError), services().store.write() as session:
         office_sessions.touch(session, visitor.session, services().now())

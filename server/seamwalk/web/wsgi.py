@@ -11,11 +11,11 @@ from seamwalk.web import create_app
 def make_app() -> Flask:
     """Make the app from SEAMWALK_* variables."""
     app = create_app(load_settings())
-    settle()
+    freeze_garbage_collector()
     return app
 
 
-def settle() -> None:
+def freeze_garbage_collector() -> None:
     """Leave what was made at the start out of all later rounds of the garbage collector."""
     gc.collect()
     gc.freeze()

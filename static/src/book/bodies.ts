@@ -220,7 +220,7 @@ export interface HireHandedOver {
   note_blob?: string | null;
 }
 /**
- * A step at the bench: what it came to, which parts were mended, what was used up, how long it took.
+ * A step at the bench: what it came to, which parts were repaired, what was used up, how long it took.
  */
 export interface ItemBenched {
   item: string;

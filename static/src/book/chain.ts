@@ -1,18 +1,24 @@
 /**
- * What a device's entries say of each other by `n` and `prev`: nothing here keeps an entry out, it is told. Rules as
- * in server/seamwalk/book; tests/vectors/chains.json holds both together.
+ * What a device's entries say of each other by `n` and `prev`: nothing here keeps an entry out, it is only reported.
+ * Rules as in server/seamwalk/book; tests/vectors/chains.json holds both together.
  */
 
 import { type Named, names } from "./names";
 
+/** An entry as its device counts it: `n` from 1, `prev` the id of the one before, null at the first. */
 export interface Link extends Named {
   device: string;
   n: number;
   prev: string | null;
 }
 
+/**
+ * What is odd about a link: its number twice; no `prev` where one belongs, or one at the first; a `prev` of another
+ * number; a `prev` that is not here.
+ */
 export type Flag = "fork" | "prev_missing" | "prev_other" | "prev_unknown";
 
+/** What was found in the chains of a book. */
 export interface Chains {
   /** By entry, sorted; an entry without any is not in it. */
   flags: Map<string, Flag[]>;

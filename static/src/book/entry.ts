@@ -92,12 +92,12 @@ export async function bothIds(jws: string): Promise<Named> {
   return { id: await entryId(jws), otherId: await entryId(other) };
 }
 
-/** Read an entry from its JWS; throws when it is none. Its signature is judged elsewhere. */
+/** Read an entry from its JWS; throws if it is not one. Its signature is judged elsewhere. */
 export async function readEntry(jws: string, index: number | null): Promise<KeptEntry> {
   return parseEntry(jws, await bothIds(jws), index);
 }
 
-/** Read an entry whose ids are known already; throws when it is none. */
+/** Read an entry whose ids are known already; throws if it is not one. */
 export function parseEntry(jws: string, { id, otherId }: Named, index: number | null): KeptEntry {
   const { header, payload } = split(jws);
   const { type, book, n, prev, at, body } = readJson(payload);

@@ -6,9 +6,12 @@
 import type { KeptEntry, Weight } from "./entry";
 import { ByName, isAmong, type Named, Withdrawals } from "./names";
 
+/** What an act does at its checks; a withdrawal takes another act back. */
 export type ActKind = "ok" | "fault" | "not_reached" | "reopened" | "withdrawn";
+/** What a check is, without the weight of its fault. */
 export type State = "open" | "not_reached" | "ok" | "reopened" | "fault";
 
+/** What an entry says of checks, as it is added up. */
 export interface Act extends Named {
   author: string;
   kind: ActKind;
@@ -18,6 +21,7 @@ export interface Act extends Named {
   target: string | null;
 }
 
+/** A check, added up; `weight` is that of a fault and null in all other states. */
 export interface CheckState {
   state: State;
   weight: Weight | null;
@@ -132,6 +136,7 @@ export class Fold {
   }
 }
 
+/** Whether an ok answers an act: it names it, and an ok for several checks answers no fault. */
 export function answers(ok: Act, act: Act): boolean {
   return isAmong(act, ok.answers) && (act.kind !== "fault" || ok.checks.length === 1);
 }

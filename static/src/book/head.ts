@@ -3,6 +3,10 @@
 import { fromUtf8 } from "./bytes";
 import { type Jwk, split, thumbprint, verifies } from "./jws";
 
+/**
+ * What a head signs: the `size` first leaves of the book have this `root` (hex); `epoch` counts restores, `at` is
+ * UTC.
+ */
 export interface Head {
   book: string;
   epoch: number;

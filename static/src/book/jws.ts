@@ -19,12 +19,14 @@ export interface DeviceKey {
   thumbprint: string;
 }
 
+/** A new key pair on P-256 whose private half cannot be exported. */
 export async function makeDeviceKey(): Promise<DeviceKey> {
   const pair = await crypto.subtle.generateKey(P256, false, ["sign", "verify"]);
   const jwk = publicMembers(await crypto.subtle.exportKey("jwk", pair.publicKey));
   return { privateKey: pair.privateKey, jwk, thumbprint: await thumbprint(jwk) };
 }
 
+/** The members that name a public key, and no others. */
 export function publicMembers({ x, y }: JsonWebKey): Jwk {
   return { crv: "P-256", kty: "EC", x: String(x), y: String(y) };
 }
@@ -64,6 +66,7 @@ function scalars(jws: string): { r: Bytes; s: bigint } {
   return { r: signature.slice(0, SCALAR_BYTES), s };
 }
 
+/** A JWS taken apart; `input` are the bytes that were signed. */
 export interface Parts {
   // biome-ignore lint/suspicious/noExplicitAny: JSON from outside; each reader checks what it uses.
   header: any;
@@ -72,7 +75,7 @@ export interface Parts {
   input: Bytes;
 }
 
-/** Take a compact JWS apart; throws when it is none. */
+/** Take a compact JWS apart; throws if it is not one. */
 export function split(jws: string): Parts {
   const [header, payload, signature, ...rest] = jws.split(".");
   if (header === undefined || payload === undefined || signature === undefined || rest.length > 0) {
@@ -86,7 +89,7 @@ export function split(jws: string): Parts {
   };
 }
 
-/** Read JSON; numbers that are none, which the first books may hold in headers, are read as null. */
+/** Read JSON; NaN and Infinity, which the first books may hold in headers, are read as null. */
 // biome-ignore lint/suspicious/noExplicitAny: JSON from outside; each reader checks what it uses.
 export function readJson(bytes: Bytes): any {
   const text = fromUtf8(bytes);
@@ -97,6 +100,7 @@ export function readJson(bytes: Bytes): any {
   }
 }
 
+/** Whether a signature fits its key; throws for what is no compact JWS or no key. */
 export async function verifies(jws: string, jwk: Jwk): Promise<boolean> {
   const key = await crypto.subtle.importKey("jwk", { ...jwk }, P256, false, ["verify"]);
   const { signature, input } = split(jws);

@@ -6,10 +6,12 @@ import { must } from "./must";
 const LEAF_PREFIX: Bytes = new Uint8Array([0]);
 const NODE_PREFIX: Bytes = new Uint8Array([1]);
 
+/** SHA-256 of 0x00 and the data. */
 export function leafHash(data: Bytes): Promise<Bytes> {
   return sha256(concat(LEAF_PREFIX, data));
 }
 
+/** SHA-256 of 0x01 and both children. */
 export function nodeHash(left: Bytes, right: Bytes): Promise<Bytes> {
   return sha256(concat(NODE_PREFIX, left, right));
 }
@@ -20,6 +22,7 @@ export interface Frontier {
   roots: Bytes[];
 }
 
+/** The frontier of a tree without leaves; its root is SHA-256 of nothing. */
 export const EMPTY: Frontier = { size: 0, roots: [] };
 
 /** The frontier after these leaf hashes, in order. */

@@ -1,6 +1,6 @@
 /** What must be there: in the place of a cast, so that a mistake is an error where it happens. */
 
-/** The value; throws TypeError where there is none. */
+/** The value; throws TypeError if it is null or undefined. */
 export function must<T>(value: T | null | undefined): T {
   if (value === null || value === undefined) throw new TypeError("nothing where something must be");
   return value;

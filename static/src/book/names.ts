@@ -3,6 +3,7 @@
  * names it: ids are compared here and nowhere else.
  */
 
+/** Whatever has the two ids of an entry. */
 export interface Named {
   /** Hex of the leaf hash of the text that is kept. */
   id: string;

@@ -4,6 +4,7 @@ import type { Statement } from "./entry";
 import { type CheckState, rank } from "./findings";
 import { RIGHTS } from "./trust";
 
+/** The state of a check that nobody has touched. */
 export const OPEN: CheckState = { state: "open", weight: null, standing: [] };
 
 /** The statements that a role may sign. */
@@ -11,6 +12,10 @@ export function statementsOf(role: string): Statement[] {
   return Object.hasOwn(RIGHTS, role) ? (RIGHTS[role]?.statements ?? []) : [];
 }
 
+/**
+ * A check that keeps a wall from being signed: not ok, looked at twice by the same hands, or a fault of a check that
+ * is planned no more.
+ */
 export interface InTheWay {
   check: string;
   state: CheckState;
@@ -41,12 +46,14 @@ export function inTheWay(
   return [...notOk, ...vanished];
 }
 
+/** What a sign-off was over: its plan, the checks it excepted, and the states that its entries add up to. */
 export interface Signed {
   plan: string;
   excepted: Set<string>;
   states: Map<string, CheckState>;
 }
 
+/** Why a sign-off no longer stands: another plan, or checks (ids, sorted) that are worse than when it was signed. */
 export interface Lapse {
   planDiffers: boolean;
   worse: string[];

@@ -2,6 +2,7 @@
 
 import { ByName, type Named } from "./names";
 
+/** A plan of a wall and the id of the one that it replaces; null for a first one. */
 export interface PlanSet extends Named {
   replaces: string | null;
   /** Place in the book; null, for one that is on its way back after a restore, comes last. */

@@ -13,6 +13,7 @@ interface Rights {
   statements: Statement[];
 }
 
+/** What each role may write, by entry type, and which statements it may sign. */
 // Made from the server's roles, which name statements alone: a JSON file has no narrower type than text.
 export const RIGHTS = roles as Record<string, Rights>;
 const KNOWN = new Set(Object.values(RIGHTS).flatMap(({ writes }) => writes));
@@ -117,7 +118,7 @@ function mayWrite(role: string, { type, body }: KeptEntry): boolean {
   return type !== "signed_off" || rights.statements.includes(body.statement);
 }
 
-/** Which entries of a book have no effect, told one after the other in the order of the book. */
+/** Which entries of a book have no effect, judged one after another in the order of the book. */
 export class Voids {
   /** By all that has an effect. */
   trust = Trust.empty();

@@ -3,6 +3,7 @@
 import { type Act, type Fold, rank } from "./findings";
 import { isAmong } from "./names";
 
+/** The reasons that there are; each has its sentence, `why.*` in the texts. */
 export type WhyKey =
   | "open"
   | "not_reached"
@@ -15,6 +16,7 @@ export type WhyKey =
   | "fault_shared"
   | "fault_revived";
 
+/** A reason with the acts that it rests on. */
 export interface Why {
   key: WhyKey;
   /** Ids of the acts that make the state, sorted. */
@@ -23,6 +25,7 @@ export interface Why {
   others: string[];
 }
 
+/** Why a check is in its state; the same answer as the server gives. */
 export function why(fold: Fold, check: string): Why {
   const state = fold.state(check);
   const here = fold.actsAt(check);

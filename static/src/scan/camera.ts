@@ -8,6 +8,7 @@ interface Light {
   torch?: boolean;
 }
 
+/** The stream that a video element shows. */
 export class Camera {
   private stream: MediaStream | null = null;
   private readonly canvas = document.createElement("canvas");
@@ -47,7 +48,7 @@ export class Camera {
     return this.lenses.length;
   }
 
-  /** Change to the next lens and remember it: some can not focus near. */
+  /** Change to the next lens and remember it: some cannot focus near. */
   async nextLens(): Promise<void> {
     const here = this.track?.getSettings().deviceId ?? "";
     const next = this.lenses[(this.lenses.indexOf(here) + 1) % this.lenses.length];

@@ -7,6 +7,7 @@ const RADIX = 2;
 const LENGTH = 9;
 const LOOKALIKES: Record<string, string> = { O: "0", I: "1", L: "1", B: "8", S: "5", Z: "2", U: "V" };
 
+/** What a label can be on, by the third character of its code. */
 export const KINDS = {
   C: "case",
   T: "tile",
@@ -18,6 +19,7 @@ export const KINDS = {
 export type Kind = (typeof KINDS)[keyof typeof KINDS];
 const BY_LETTER: ReadonlyMap<string, Kind> = new Map(Object.entries(KINDS));
 
+/** A good label code. */
 export interface Code {
   /** Without groups: `HQT000421`. */
   text: string;
@@ -26,6 +28,7 @@ export interface Code {
   grouped: string;
 }
 
+/** What was typed: a code, or what is wrong with it and which codes may have been meant. */
 export type Typed = { code: Code } | { wrong: "character" | "length" | "check"; likely: string[] };
 
 /** The check character of a body: a pure system of radix 2 (ISO/IEC 7064), its modulus our alphabet's size. */
@@ -64,7 +67,7 @@ export function kindOf(code: string): Kind | undefined {
   return BY_LETTER.get(code.charAt(2));
 }
 
-/** A code as it is printed; what is no code of ours as it is. */
+/** A code as it is printed; a text that is no code of ours is returned unchanged. */
 export function groupedCode(text: string): string {
   if (text.length !== LENGTH) return text;
   return `${text.slice(0, 2)}-${text[2]}-${text.slice(3, 8)}-${text[8]}`;

@@ -1,5 +1,6 @@
 /** What reads symbols here: the browser's own detector where it works, else ZXing in a worker. */
 
+/** Whatever finds symbols in pictures. */
 export interface Decoder {
   /** The texts of all symbols in a frame. One frame at a time. */
   read(image: ImageData): Promise<string[]>;
@@ -18,6 +19,7 @@ interface NativeDetector {
 }
 declare const BarcodeDetector: { new (options: { formats: string[] }): NativeDetector } | undefined;
 
+/** The browser's own detector if it proves itself, else ours; throws where neither can be had. */
 export async function makeDecoder(): Promise<Decoder> {
   return (await nativeDecoder()) ?? zxingDecoder();
 }
@@ -64,7 +66,7 @@ function zxingDecoder(): Decoder {
     for (const { failed } of waiting.values()) failed(error);
     waiting.clear();
   };
-  worker.addEventListener("error", () => failAll(new Error("the reader of symbols can not be loaded")));
+  worker.addEventListener("error", () => failAll(new Error("the reader of symbols cannot be loaded")));
   worker.addEventListener("message", ({ data }) => {
     const frame = waiting.get(data.seq);
     waiting.delete(data.seq);

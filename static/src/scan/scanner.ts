@@ -1,4 +1,4 @@
-/** Frames go to the decoder, one in flight; a picture is told when something new has come into it. */
+/** Frames go to the decoder, one in flight; a picture is reported when something new has come into it. */
 
 import { Camera } from "./camera";
 import { type Decoder, makeDecoder } from "./decoder";
@@ -6,6 +6,7 @@ import { type Decoder, makeDecoder } from "./decoder";
 const AGAIN_MS = 2_500;
 const PAUSE_MS = 60;
 
+/** A camera that reports the texts of all symbols in the picture whenever a new one has come into it. */
 export class Scanner {
   private readonly camera: Camera;
   private decoder: Decoder | null = null;
@@ -20,7 +21,7 @@ export class Scanner {
     this.camera = new Camera(video);
   }
 
-  /** Open camera and decoder, then go on until `stop`; throws when either can not be had. */
+  /** Open camera and decoder, then go on until `stop`; throws when either cannot be had. */
   async start(): Promise<void> {
     this.running = true;
     await this.camera.open();

@@ -9,6 +9,7 @@ export type { StockFile, StockItem };
 /** At this show, at another one, or at home. */
 export type At = StockItem[4];
 
+/** One thing of the stock, as its list has it. */
 export interface Thing {
   code: string;
   tileType: string | null;
@@ -22,6 +23,10 @@ export interface Thing {
   workedBy: string;
 }
 
+/**
+ * What a scan stands for: a thing; a code of ours that is on no list, or that is used no more; or a tag that is not
+ * ours.
+ */
 export type Found =
   | { is: "known"; code: Code; thing: Thing }
   | { is: "unknown"; code: Code }
@@ -32,6 +37,7 @@ const LONGEST_TAG = 200;
 const CASE = "C";
 const TILE = "T";
 
+/** A stock list, to be asked by code. */
 export class Stock {
   private readonly things = new Map<string, Thing>();
   private readonly homes = new Map<string, string[]>();
@@ -109,7 +115,7 @@ export class Stock {
     return [...counts].sort(([a, n], [b, m]) => m - n || (a < b ? -1 : 1))[0]?.[0] ?? "";
   }
 
-  /** A thing's code as it is printed; a foreign tag as it is. */
+  /** A thing's code as it is printed; a foreign tag is returned unchanged. */
   groupedOf(name: string): string {
     return this.things.has(name) ? groupedCode(name) : name;
   }

@@ -2,11 +2,13 @@
 
 import { prepareZXingModule, type ReaderOptions, readBarcodesFromImageData } from "zxing-wasm/reader";
 
+/** A picture to be read, by its number. */
 export interface Frame {
   seq: number;
   image: ImageData;
 }
 
+/** The texts of all symbols in the picture of that number. */
 export interface Seen {
   seq: number;
   texts: string[];

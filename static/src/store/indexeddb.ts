@@ -34,6 +34,7 @@ const indexed = (blob: StoredBlob): IndexedBlob => ({
 
 const STORES = ["entries", "books", "memberships", "blobs", "single"] as const;
 const LOST_HANDLE = ["InvalidStateError", "UnknownError"];
+/** The name of the database. */
 export const DATABASE = "seamwalk";
 
 function addIndexes(blobs: {
@@ -43,6 +44,7 @@ function addIndexes(blobs: {
   blobs.createIndex("sent_photo", "sent_photo");
 }
 
+/** The storage that a browser keeps; every write is durable when it resolves. */
 export class IndexedDbStorage implements Storage {
   private database: IDBPDatabase<Schema> | null = null;
 

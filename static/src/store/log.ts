@@ -7,6 +7,7 @@ import { type Bytes, concat, fromUtf8, utf8 } from "../book/bytes";
 import { at } from "../book/must";
 import type { Membership } from "../writer/protocol";
 
+/** What the log can say, in the order in which it came about. */
 export type LogRecord =
   | { kind: "member"; membership: Membership }
   /** An entry made here; of several texts over one signing input the last is the one that is kept. */
@@ -25,6 +26,7 @@ export interface LogFile {
 
 const HEADER = 8;
 
+/** The records of a log file. */
 export class Log {
   constructor(private readonly file: LogFile) {}
 
@@ -45,6 +47,7 @@ export class Log {
   }
 }
 
+/** A record as bytes: length, CRC-32, JSON. */
 export function frame(record: LogRecord): Bytes {
   const body = utf8(JSON.stringify(record));
   const header = new DataView(new ArrayBuffer(HEADER));
@@ -53,6 +56,7 @@ export function frame(record: LogRecord): Bytes {
   return concat(new Uint8Array(header.buffer), body);
 }
 
+/** The whole records at the beginning of these bytes, and where the last one ends. */
 export function unframe(bytes: Bytes): { records: LogRecord[]; end: number } {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   const records: LogRecord[] = [];
@@ -81,6 +85,7 @@ export function crc32(bytes: Bytes): number {
   return (crc ^ 0xffffffff) >>> 0;
 }
 
+/** A log file that is gone with its page: where a browser has no file system of its own, and in tests. */
 export class MemoryLogFile implements LogFile {
   bytes: Bytes = new Uint8Array();
   read(): Bytes {

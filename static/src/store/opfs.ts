@@ -3,6 +3,7 @@
 import type { Bytes } from "../book/bytes";
 import { type LogFile, MemoryLogFile } from "./log";
 
+/** The name of the log in the origin-private file system. */
 export const LOG_NAME = "entries.log";
 
 /** Open the log; where the browser has no such file system, a log in memory stands in and says so. */

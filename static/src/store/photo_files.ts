@@ -2,11 +2,13 @@
 
 import type { Bytes } from "../book/bytes";
 
+/** A photo by its book and the SHA-256 of its bytes in hex. */
 export interface PhotoName {
   book: string;
   sha256: string;
 }
 
+/** Photos as files; to drop one that is not here is nothing wrong. */
 export interface PhotoFiles {
   keep(name: PhotoName, bytes: Bytes): Promise<void>;
   names(): Promise<PhotoName[]>;
@@ -67,6 +69,7 @@ class OpfsPhotoFiles implements PhotoFiles {
   }
 }
 
+/** Files that are gone with their page. */
 export class MemoryPhotoFiles implements PhotoFiles {
   readonly files = new Map<string, Bytes>();
 

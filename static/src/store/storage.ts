@@ -8,6 +8,7 @@ import type { Membership } from "../writer/protocol";
 /** sent: the server says it has it, but no checked head covers it; held, refused: so it said; seen: it has its index. */
 export type Sending = "unsent" | "sent" | "held" | "refused" | "seen";
 
+/** An entry as it is stored: its text, its place, and what the server said of it. */
 export interface StoredEntry {
   book: string;
   id: string;
@@ -24,12 +25,13 @@ export interface StoredEntry {
   remedy?: string;
 }
 
-/** It lies with the entries, under its id; its text, if it ever comes, takes its place. */
+/** It is stored with the entries, under its id; its text, if it ever comes, takes its place. */
 export interface StoredLeaf extends BareLeaf {
   /** The role in which this phone last asked for its text. */
   role: string;
 }
 
+/** What is known of a book as a whole; keys and head are null before its first page. */
 export interface StoredBook {
   book: string;
   frontier: { size: number; roots: Bytes[] };
@@ -44,6 +46,7 @@ export interface StoredBook {
   lastSyncAt: string | null;
 }
 
+/** Bytes that entries name by their SHA-256. */
 export interface StoredBlob {
   book: string;
   sha256: string;
@@ -54,6 +57,7 @@ export interface StoredBlob {
   photo?: true;
 }
 
+/** All that is stored, but for blobs and procedures. */
 export interface Contents {
   key: DeviceKey | null;
   memberships: Membership[];
@@ -75,6 +79,7 @@ export interface Puts {
   procedures?: string;
 }
 
+/** What the writer needs of a database. */
 export interface Storage {
   load(): Promise<Contents>;
   /** Resolves when everything is durable. */
@@ -86,7 +91,7 @@ export interface Storage {
   procedures(): Promise<string | null>;
 }
 
-/** The rows of the entries' table, told apart. */
+/** The rows of the entries' table, entries and bare leaves separated. */
 export function apart(rows: (StoredEntry | StoredLeaf)[]): Pick<Contents, "entries" | "leaves"> {
   const found: Pick<Contents, "entries" | "leaves"> = { entries: [], leaves: [] };
   for (const row of rows) {
@@ -96,6 +101,7 @@ export function apart(rows: (StoredEntry | StoredLeaf)[]): Pick<Contents, "entri
   return found;
 }
 
+/** A storage that is gone with its page. */
 export class MemoryStorage implements Storage {
   private readonly entries = new Map<string, StoredEntry | StoredLeaf>();
   private readonly books = new Map<string, StoredBook>();

@@ -38,6 +38,7 @@ export class Refusal extends Error {
   }
 }
 
+/** The calls of the server; each throws NoAnswer or Refusal. */
 export interface Api {
   join(token: string, name: string, key: DeviceKey): Promise<JoinResponse>;
   signIn(key: DeviceKey): Promise<void>;
@@ -55,6 +56,7 @@ const BASE = "/api/v1";
 const TIMEOUT_MS = 30_000;
 const PART_BYTES = 64_000;
 
+/** The calls over fetch, with the cookie of the session. */
 export class HttpApi implements Api {
   async join(token: string, name: string, key: DeviceKey): Promise<JoinResponse> {
     const proof = await sign(key, "seamwalk-join", { token });

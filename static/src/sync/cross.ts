@@ -6,6 +6,7 @@ import { EMPTY, extend, rootHash } from "../book/merkle";
 import type { StoredBook } from "../store/storage";
 import { checkOwners, Forked, isText, type Keys, keysAfter } from "./pull";
 
+/** Both sides of a restore. */
 export interface Crossing {
   /** The book as it is up to the restore's base; its head waits for the next page. */
   book: StoredBook;

@@ -11,6 +11,7 @@ import type { EntryLeaf } from "./messages";
 /** The book a phone is offered is not the one it has seen: it stops, keeps everything and says so. */
 export class Forked extends Error {}
 
+/** A book after a page, and what the page held. */
 export interface Pulled {
   book: StoredBook;
   entries: KeptEntry[];

@@ -11,29 +11,43 @@ import { Show } from "../walk/show/show";
 import { Client, highWater, WriterError } from "../writer/client";
 import type { BookStatus, Event, Membership, Recovery, Snapshot } from "../writer/protocol";
 
+/** `elsewhere`: another page of this phone has the writer. */
 export type Phase = "starting" | "ready" | "elsewhere";
 
 const SETTINGS = "seamwalk-settings";
 
+/** Where the page is between being opened and showing a show. */
 export const phase = signal<Phase>("starting");
-/** Grows whenever a show changes, so that screens draw anew. */
+/** Grows whenever a show changes, so that screens are drawn again. */
 export const changes = signal(0);
+/** The shows that this phone is in, by book; `changes` says when one is another. */
 export const shows = new Map<string, Show>();
+/** How each book stands, as the writer last reported. */
 export const statuses = signal<Record<string, BookStatus>>({});
+/** What the start had to mend; null once somebody has read it. */
 export const recovery = signal<Recovery | null>(null);
+/** Whether entries are in a file of their own beside the database. */
 export const logDurable = signal(true);
+/** Whether the browser promised to keep what is stored; null while it was not asked. */
 export const persisted = signal<boolean | null>(null);
+/** The build of this app, as the writer says it. */
 export const build = signal("");
+/** What went wrong last, in words, until somebody has read it. */
 export const failure = signal<{ message: string; remedy: string } | null>(null);
+/** The id of the entry that was written last from this page. */
 export const saved = signal<string | null>(null);
 /** The edition that came with the server, for shows whose office listed none. */
 const standard = signal<Edition | null>(null);
 /** While this is set, what is written was on paper first: by whom, and when. */
 export const paper = signal<{ by: string; at: string } | null>(null);
+/** A newer build that waits to take over. */
 export const updateReady = signal<ServiceWorker | null>(null);
+/** What this person has set on this phone; kept in localStorage. */
 export const settings = signal(loadSettings());
+/** Words of salted blobs by name; "" while one is on its way. */
 export const names = new Map<string, string>();
 
+/** `left`: the thumb is on the left; `big`: large type; `language`: a code of the catalogues. */
 export interface Settings {
   left: boolean;
   big: boolean;
@@ -53,17 +67,19 @@ function loadSettings(): Settings {
   }
 }
 
+/** Change settings and keep them on this phone. */
 export function keepSettings(change: Partial<Settings>): void {
   settings.value = { ...settings.value, ...change };
   localStorage.setItem(SETTINGS, JSON.stringify(settings.value));
 }
 
-/** The texts for a screen; whatever asks for them is drawn anew when a show changes. */
+/** The texts for a screen; a component that asks for them is drawn again when a show changes. */
 export function texts(): T {
   void changes.value;
   return translator(settings.value.language);
 }
 
+/** Connect to the writer; everything else follows from its events. */
 export function start(): void {
   client = Client.connect(onEvent);
 }
@@ -130,12 +146,14 @@ function takeMembership(membership: Membership): void {
   changes.value += 1;
 }
 
+/** Show what went wrong, with its remedy; a text of ours by its key. */
 export function fail(error: unknown): void {
   const remedy = error instanceof WriterError ? error.remedy : "";
   const message = error instanceof Error ? error.message : String(error);
   failure.value = { message: isKey(message) ? texts()(message) : message, remedy };
 }
 
+/** Join a show by an invite; returns its book. Throws what the writer says, such as that the invite was used. */
 export async function join(token: string, ownerFingerprint: string, name: string): Promise<string> {
   const membership = await client.call<"join">({ do: "join", token, ownerFingerprint, name });
   shows.set(membership.book, shows.get(membership.book) ?? new Show(membership));
@@ -178,16 +196,19 @@ export async function append<T extends EntryType>(
   }
 }
 
+/** Send and pull a book, then have the files here that it names; throws what the writer says. */
 export async function sync(book: string): Promise<void> {
   await client.call<"sync">({ do: "sync", book });
   await loadFiles(book);
   await loadProcedures();
 }
 
+/** What no checked head covers, as a file for the office. */
 export function unsent(book: string): Promise<string> {
   return client.call<"unsent">({ do: "unsent", book });
 }
 
+/** The book as this phone last saw it whole; null before its first head. */
 export function witnessed(book: string): Promise<string | null> {
   return client.call<"witnessed">({ do: "witnessed", book });
 }
@@ -235,7 +256,7 @@ export function editionOf(show: Show): Edition | null {
   return (show.edition ?? standard.value)?.in(settings.value.language) ?? null;
 }
 
-/** The reason of a fault in words; its key while no procedures are here, nothing where there is none. */
+/** The reason of a fault in words; its key while no procedures are here, "" for no reason. */
 export function reasonInWords(show: Show, reason: string | null | undefined): string {
   return reason ? (editionOf(show)?.reason(reason) ?? reason) : "";
 }
@@ -250,6 +271,7 @@ export async function keepPhoto(book: string, bytes: Bytes): Promise<string | nu
   }
 }
 
+/** A photo's bytes; null when it cannot be had now. */
 export function photo(book: string, sha256: string): Promise<Bytes | null> {
   return client.call<"photo">({ do: "photo", book, sha256 });
 }

@@ -4,12 +4,14 @@ import { type Contact, contactsIn } from "../walk/show/blob_texts";
 import type { Show } from "../walk/show/show";
 import { textOf, texts } from "./app";
 
+/** The contacts that the office listed last; none while their blob is not here. */
 export function contactsOf(show: Show): Contact[] {
   const blob = show.records.newest("contacts_listed")?.body.contacts_blob ?? null;
   const text = textOf(show.membership.book, blob);
   return contactsIn(text);
 }
 
+/** A button that calls for each contact; nothing if there are no contacts. */
 export function Contacts({ show }: { show: Show }) {
   const t = texts();
   const contacts = contactsOf(show);

@@ -5,8 +5,11 @@ import { useState } from "preact/hooks";
 import type { Weight } from "../book/entry";
 import { texts } from "./app";
 
+/** A way to fill some fields of a form. */
+export type Fill<F> = (part: Partial<F>) => void;
+
 /** The fields of a form, and a way to fill some of them that keeps what was typed in the meantime. */
-export function useFields<F extends object>(empty: F): [F, (part: Partial<F>) => void] {
+export function useFields<F extends object>(empty: F): [F, Fill<F>] {
   const [filled, setFilled] = useState(empty);
   return [filled, (part) => setFilled((now) => ({ ...now, ...part }))];
 }

@@ -9,6 +9,7 @@ import { texts } from "./app";
 
 const CELL = 40;
 
+/** The map of a walk; a tap on a stop picks it. */
 export function WallMap({
   show,
   file,

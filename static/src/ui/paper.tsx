@@ -11,6 +11,7 @@ export function paperInWords(): string {
   return texts()("paper.on", { by, at: new Date(at).toLocaleString() });
 }
 
+/** Begin to copy a paper in, or put it away. */
 export function PaperMode() {
   const t = texts();
   const [by, setBy] = useState("");

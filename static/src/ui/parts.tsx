@@ -6,7 +6,7 @@ import { checkPlaceInWords } from "../walk/checks/places";
 import type { Counts } from "../walk/checks/progress";
 import { build, failure, logDurable, recovery, shows, statuses, sync, texts, updateReady } from "./app";
 
-/** A state as a shape, told apart without colour. */
+/** A state as a shape, so that it is recognised without colour. */
 export function Shape({ state }: { state: CheckState }) {
   const key = state.weight ?? state.state;
   return (
@@ -22,6 +22,7 @@ export function Shape({ state }: { state: CheckState }) {
 
 const STATES: readonly (keyof Counts)[] = ["fault", "reopened", "open", "not_reached", "ok"];
 
+/** How many checks are in each state; states without any are left out. */
 export function CountLine({ counts }: { counts: Counts }) {
   const t = texts();
   const shown = STATES.filter((state) => counts[state] > 0);
@@ -36,6 +37,7 @@ export function CountLine({ counts }: { counts: Counts }) {
   );
 }
 
+/** A screen: its title, a way back, what everybody must know, and at the bottom how the book stands. */
 export function Page({
   book,
   title,
@@ -166,13 +168,14 @@ export function Strip({ book }: { book: string }) {
   );
 }
 
-/** Time of day as this phone writes it; what is no time as it is. */
+/** Time of day as this phone writes it; a text that is no time is returned unchanged. */
 export function clock(iso: string): string {
   const moment = new Date(iso);
   if (Number.isNaN(moment.getTime())) return iso;
   return moment.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
 }
 
+/** Which build this is. */
 export function BuildLine() {
   return <span class="fine">{texts()("settings.build", { build: build.value })}</span>;
 }

@@ -1,4 +1,4 @@
-/** Photos: made anew on the phone, so that they are small and carry neither place nor camera. */
+/** Photos: redrawn on the phone, so that they are small and carry neither place nor camera. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Bytes } from "../book/bytes";
@@ -10,7 +10,7 @@ const LONGEST_PX = 1600;
 const MOST_BYTES = 900_000;
 const QUALITIES = [0.82, 0.7, 0.5, 0.3];
 
-/** The picture drawn anew as JPEG; throws when it can not be read or comes out blank. */
+/** The picture redrawn as JPEG; throws when it cannot be read or comes out blank. */
 export async function madeAnew(file: Blob): Promise<Bytes> {
   const image = await createImageBitmap(file);
   const scale = Math.min(1, LONGEST_PX / Math.max(image.width, image.height));

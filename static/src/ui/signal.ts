@@ -8,6 +8,7 @@ export function allowSound(): void {
   void sound?.resume();
 }
 
+/** Short and high for good, long and low for not. */
 export function signal(good: boolean): void {
   navigator.vibrate?.(good ? 60 : [60, 80, 60, 80, 60]);
   if (sound?.state !== "running") return;

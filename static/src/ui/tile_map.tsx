@@ -7,6 +7,7 @@ import { scaled } from "./map";
 
 const CELL = 48;
 
+/** Pick a tile by a tap on the map or from a list, which says the same to whoever cannot see the map. */
 export function TileMap({
   file,
   taken,

@@ -1,5 +1,6 @@
 /** Names of the texts and files that a book's entries speak of: which are here, and which this phone may not read. */
 
+/** The blobs that a book names, by the SHA-256 of their bytes in hex. */
 export class BlobNames {
   private readonly here = new Set<string>();
   private readonly named = new Set<string>();

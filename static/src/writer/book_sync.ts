@@ -17,6 +17,7 @@ import type { Surroundings } from "./surroundings";
 /** How many texts of leaves a phone asks for at once. */
 const MOST_TEXTS = 500;
 
+/** A sync of one open book; each sync has its own. */
 export class BookSync {
   private readonly ours: OurTexts;
   /** Why the server takes nothing in for now. */
@@ -189,7 +190,7 @@ export class BookSync {
 
   /**
    * Take texts of bare leaves in, each of which must be the one that its leaf was made from. The server goes through
-   * what was asked in order and stops when an answer is large: what lies behind its last text is asked for again.
+   * what was asked in order and stops when an answer is large: what follows its last text is asked for again.
    */
   private async takeTexts(asked: number[], given: { index: number; entry: string }[]): Promise<void> {
     const { open } = this;

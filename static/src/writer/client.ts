@@ -19,6 +19,7 @@ interface Waiting {
   reject: (error: Error) => void;
 }
 
+/** The one connection of a page to its writer; what the writer refuses is thrown as WriterError. */
 export class Client {
   private readonly waiting = new Map<number, Waiting>();
   private seq = 0;

@@ -2,6 +2,7 @@
 
 import type { StoredLeaf } from "../store/storage";
 
+/** The bare leaves of one book, by their index. */
 export class Leaves {
   private readonly byIndex = new Map<number, StoredLeaf>();
 
@@ -27,7 +28,7 @@ export class Leaves {
     for (const index of [...this.byIndex.keys()]) if (index >= size) this.byIndex.delete(index);
   }
 
-  /** Places of those whose texts were not asked for in this role, at most so many. */
+  /** Places of those whose texts were not asked for in this role, at most `most`. */
   toAsk(role: string, most: number): number[] {
     const wanted = [...this.byIndex.values()].filter((leaf) => leaf.role !== role);
     return wanted

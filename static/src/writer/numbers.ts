@@ -2,6 +2,7 @@
 
 import { isSame, type KeptEntry } from "../book/entry";
 
+/** All entries of one book, by device and number. */
 export class Numbers {
   private readonly at = new Map<string, KeptEntry[]>();
   private readonly newest = new Map<string, KeptEntry>();

@@ -24,6 +24,7 @@ export interface Ahead {
   leaves: BareLeaf[];
 }
 
+/** A book that is in memory; what is stored of it is written by whoever changes it here. */
 export class OpenBook {
   record: StoredBook;
   ahead: Ahead | null = null;

@@ -38,6 +38,7 @@ export function seen(open: OpenBook, page: KeptEntry[], replaced: Replaced[]): S
   });
 }
 
+/** What this phone asks of the texts that come to stand for entries that it made. */
 export class OurTexts {
   constructor(
     private readonly around: Surroundings,

@@ -17,6 +17,7 @@ import { takeTrouble, troubleOf } from "./trouble";
 /** Room that photos leave for entries. */
 const RESERVED_BYTES = 20_000_000;
 
+/** All that the writer can do; `start` comes first, and entries are made one after another by whoever calls. */
 export class Phone {
   private key!: DeviceKey;
   private memberships = new Map<string, Membership>();

@@ -56,6 +56,7 @@ export interface Recovery {
   newKey: boolean;
 }
 
+/** All that a page needs to begin. */
 export interface Snapshot {
   memberships: Membership[];
   entries: KeptEntry[];
@@ -79,13 +80,14 @@ export type Request =
   | { do: "unsent"; book: string }
   | { do: "witnessed"; book: string };
 
+/** What each request is answered with. */
 export interface Replies {
   start: Snapshot;
   join: Membership;
   append: KeptEntry;
   /** The photo's name, once it was read back and found whole. */
   keep_photo: string;
-  /** A photo's bytes, from this phone or fetched; null when it can not be had now. */
+  /** A photo's bytes, from this phone or fetched; null when it cannot be had now. */
   photo: Bytes | null;
   sync: BookStatus;
   /** The blob's bytes as text, from this phone or fetched; null when it is not here and cannot be had now. */
@@ -108,7 +110,9 @@ export type Event =
   | { tell: "ready" }
   | { tell: "open_elsewhere" };
 
+/** A request with its number. */
 export type ToWriter = { seq: number; request: Request };
+/** The reply to the request of that number, what went wrong with it, or an event. */
 export type FromWriter =
   | { seq: number; reply: unknown }
   | { seq: number; error: { message: string; remedy: string } }

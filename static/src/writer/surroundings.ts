@@ -6,6 +6,7 @@ import type { Storage } from "../store/storage";
 import type { Api } from "../sync/api";
 import type { Event } from "./protocol";
 
+/** All that is different in a test: in a browser the writer makes it. */
 export interface Surroundings {
   storage: Storage;
   log: Log;

@@ -4,6 +4,7 @@ import { NoAnswer, Refusal } from "../sync/api";
 import { Forked } from "../sync/pull";
 import type { OpenBook } from "./open_book";
 
+/** How a book stands after a sync that failed; `why` is a sentence for people, "" where there is nothing to add. */
 export interface Trouble {
   sync: "offline" | "forked" | "lost" | "trouble";
   why: string;

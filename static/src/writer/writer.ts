@@ -22,7 +22,7 @@ function tell(event: Event): void {
   post({ event });
 }
 
-/** A browser that does not say is taken to have room: what it can not keep is told then. */
+/** A browser that does not say is assumed to have room: what it cannot keep is reported then. */
 async function room(): Promise<number> {
   const { quota, usage } = (await navigator.storage.estimate?.()) ?? {};
   return quota === undefined ? Number.POSITIVE_INFINITY : quota - (usage ?? 0);

@@ -9,7 +9,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
-from itertools import groupby, pairwise
+from itertools import groupby
 from math import ceil
 from typing import Literal
 
@@ -41,11 +41,6 @@ def build_order(wall: Wall) -> list[PlacedTile]:
     level = _flown_level if wall.plan.support == "flown" else _stacked_level
     rows = [list(row) for _, row in groupby(_plain_order(wall), key=level)]
     return [tile for row in _directed(wall, rows) for tile in row]
-
-
-def walking(order: Sequence[PlacedTile]) -> int:
-    """Columns walked along the wall from tile to tile."""
-    return sum(abs(after.column - before.column) for before, after in pairwise(order))
 
 
 def build_acts(wall: Wall) -> list[BuildAct]:

@@ -39,14 +39,14 @@ class Check:
         return free or kind.walk
 
 
-def is_of_strike(check_id: str) -> bool:
+def is_strike_check(check_id: str) -> bool:
     """Whether a check is one of taking down, by the kind that its id ends in: not signed for as built."""
     kind = KINDS.get(check_id.rpartition("/")[2].partition(":")[0])
     return kind is not None and kind.walk == STRIKE
 
 
 def wall_checks(wall: Wall) -> tuple[Check, ...]:
-    """Every check of a wall that can be told from its plan alone, each exactly once."""
+    """Every check of a wall that follows from its plan alone, each exactly once."""
     acts = build_acts(wall)
     return (
         *_tile_checks(wall),

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from seamwalk.domain.findings.findings import Act, CheckState, Fold, names
+from seamwalk.domain.findings.findings import Act, CheckState, Fold, entry_ids
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ def coverages(placed: Iterable[tuple[int, Act]], extents: Sequence[Extent]) -> I
     """
     in_order = sorted(placed, key=lambda item: item[0])
     by_id = {act.id: act for _, act in in_order}
-    place_of = {name: place for place, (_, act) in enumerate(in_order) for name in names(act)}
+    place_of = {name: place for place, (_, act) in enumerate(in_order) for name in entry_ids(act)}
     fold, states, at = Fold(), dict[str, CheckState](), 0
     for number in sorted(range(len(extents)), key=lambda number: extents[number].size):
         extent, start = extents[number], at

@@ -114,13 +114,13 @@ class Fold:
         changed = {check for act in (*acts, *taken_back) for check in act.checks}
         here = {act.id: act for check in changed for act in self._at_check.get(check, ())}
         fold = Fold()
-        for name in (name for act in (*here.values(), *acts) for name in names(act)):
+        for name in (name for act in (*here.values(), *acts) for name in entry_ids(act)):
             fold._withdrawals[name] |= self._withdrawals.get(name, set())
         fold.add((*here.values(), *acts))
         return {check: fold.state(check) for check in changed}
 
 
-def names(act: Act) -> tuple[str, ...]:
+def entry_ids(act: Act) -> tuple[str, ...]:
     """The references that mean an act."""
     return (act.id, act.other) if act.other else (act.id,)
 

@@ -28,9 +28,10 @@ class Strip:
 
 
 def reactions_kg(points_mm: Sequence[float], loads: Sequence[Strip]) -> list[float]:
-    """What each point carries, in kg, negative where it would be lifted.
+    """The reaction at each point, kg, in their order; negative where the point would be lifted.
 
-    Points are sorted, no two alike; loads may reach beyond the first and the last. One point carries all.
+    Precondition: points sorted, no two alike. Loads may overhang the first and the last point. The reactions
+    sum to the loads; one point carries all.
     """
     if len(points_mm) == 1:
         return [sum(load.kg for load in loads)]
@@ -75,7 +76,7 @@ def _overhang_moment(loads: Sequence[Strip], point_mm: float, start_mm: float, e
 def _moments(
     points_mm: Sequence[float], loads: Sequence[Strip], parts: Sequence[Sequence[Strip]]
 ) -> list[float]:
-    """The moment over each point, kg mm."""
+    """The support moment over each point, kg mm, hogging negative; the outer two follow from overhangs."""
     first = _overhang_moment(loads, points_mm[0], float("-inf"), points_mm[0])
     last = _overhang_moment(loads, points_mm[-1], points_mm[-1], float("inf"))
     spans = [right - left for left, right in pairwise(points_mm)]
@@ -94,6 +95,7 @@ def _moments(
 
 
 def _load_term(parts: Sequence[Strip], span: float, *, far: float) -> float:
+    """6 A x / L of one span (kg mm2): the closed form in this module's docstring, `far` its far support."""
     total = 0.0
     for part in parts:
         start, end = sorted((abs(part.start_mm - far), abs(part.end_mm - far)))
@@ -105,7 +107,10 @@ def _load_term(parts: Sequence[Strip], span: float, *, far: float) -> float:
 def _tridiagonal(
     lower: list[float], diagonal: list[float], upper: list[float], right_side: list[float]
 ) -> list[float]:
-    """Solve by elimination and substitution (Thomas); the matrix is diagonally dominant."""
+    """Solve a tridiagonal system (Thomas algorithm); stable, for the matrix is diagonally dominant.
+
+    All lists have the length of `diagonal`; `lower[0]` and `upper[-1]` are not read.
+    """
     d, r = [*diagonal], [*right_side]
     for i in range(1, len(d)):
         factor = lower[i] / d[i - 1]

@@ -34,6 +34,7 @@ def difference_e00(first: White, second: White) -> float | None:
 
 
 def _lab(white: White, share: float) -> Lab:
+    """L*a*b* (CIE 15) of a white against D65, with `share` its luminance over the brighter one's."""
     x0, y0 = _D65_XY
     ratios = (
         white.x / white.y * share / (x0 / y0),

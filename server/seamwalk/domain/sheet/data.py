@@ -16,7 +16,7 @@ COLOURS = 3
 
 @dataclass(frozen=True)
 class Data:
-    """What a port carries in pixels, and the runs; with a backup loop each run ends in a second port."""
+    """The pixel capacity of a port, the runs, and the ports: two a run with a redundant loop, else one."""
 
     port_px: int
     runs: tuple[Run, ...]
@@ -24,7 +24,10 @@ class Data:
 
 
 def plan_data(wall: Wall, signal: Signal) -> Data:
-    """Cut a wall into data runs; raise PlanError when one tile alone is too much for a port."""
+    """Cut a wall into data runs along its cable paths, each of at most `port_px` pixels.
+
+    Raise PlanError when one tile alone has more pixels than a port carries.
+    """
     port_px = floor(signal.port_mbps * 1e6 * signal.efficiency / (COLOURS * signal.bits * signal.fps))
     for tile in wall.tiles:
         pixels = tile.type.px_w * tile.type.px_h

@@ -1,4 +1,4 @@
-"""Everything that is worked out of a plan, before it is told as a sheet. None: its inputs are not given."""
+"""Everything that is calculated from a plan, before it becomes a sheet. None: its inputs are not given."""
 
 from dataclasses import dataclass
 
@@ -6,9 +6,9 @@ from seamwalk.domain.checks.checks import wall_checks
 from seamwalk.domain.sheet.batches import Batches, place_cases
 from seamwalk.domain.sheet.data import Data, plan_data
 from seamwalk.domain.sheet.floor import Pressure, Shim, bar_pressures, shims
-from seamwalk.domain.sheet.hang import Hanging, hang_wall
+from seamwalk.domain.sheet.hang import Hanging, point_loads
 from seamwalk.domain.sheet.hardware import Hardware, count_hardware
-from seamwalk.domain.sheet.mass import Mass, bar_kg, weigh
+from seamwalk.domain.sheet.mass import Mass, bar_kg, wall_mass
 from seamwalk.domain.sheet.moisture import Moisture, moisture
 from seamwalk.domain.sheet.power import Power, plan_power
 from seamwalk.domain.sheet.statics import HeightStatics, missing_inputs, statics_by_height
@@ -36,11 +36,11 @@ class Figures:
 
 
 def calculate(plan: Plan) -> Figures:
-    """Work out a plan; raise PlanError when it can not be built."""
+    """Calculate all figures of a plan; raise PlanError when it cannot be built."""
     wall = build_wall(plan)
     bent = curve(wall)
     hardware = count_hardware(wall, wall_checks(wall))
-    mass = weigh(wall, bent, hardware)
+    mass = wall_mass(wall, bent, hardware)
     return Figures(
         wall=wall,
         curve=bent,
@@ -61,7 +61,7 @@ def _hanging(wall: Wall, mass: Mass) -> Hanging | None:
     hang, one_bar_kg = wall.plan.hang, bar_kg(wall.plan)[1]
     if hang is None or one_bar_kg is None or any(wall.plan.bends_deg):
         return None
-    return hang_wall(wall, hang, mass, one_bar_kg)
+    return point_loads(wall, hang, mass, one_bar_kg)
 
 
 def _statics(wall: Wall, bent: Curve) -> list[HeightStatics] | None:

@@ -41,7 +41,7 @@ def shims(bars: tuple[Bar, ...], level: FloorLevel) -> tuple[Shim, ...]:
 
 
 def edge_pressure_kpa(force_kn: float, moment_knm: float, depth_m: float, length_m: float) -> float | None:
-    """The largest pressure under a strip's edge, None when it overturns."""
+    """The largest pressure (kPa) under a strip's edge, force in kN, moment in kN m; None if it overturns."""
     if moment_knm == 0:
         return force_kn / (depth_m * length_m)
     off_m = abs(moment_knm) / force_kn if force_kn else depth_m
@@ -66,7 +66,7 @@ class Pressure:
 
 
 def bar_pressures(wall: Wall, mass: Mass) -> tuple[Pressure, ...] | None:
-    """What each base bar presses on the floor with; None where the plan does not say enough."""
+    """The pressure of each base bar on the floor; None unless ground-stacked with a bar's depth and mass."""
     plan = wall.plan
     depth_mm, own_kg = plan.hardware.base_bar_depth_mm, plan.hardware.base_bar_kg
     if plan.support != "stacked" or depth_mm is None or own_kg is None:

@@ -27,8 +27,12 @@ class Hanging:
         return sum(self.points_kg)
 
 
-def hang_wall(wall: Wall, hang: Hang, mass: Mass, bar_kg: float) -> Hanging:
-    """Work out a straight wall's points; `bar_kg` is one bar's own mass."""
+def point_loads(wall: Wall, hang: Hang, mass: Mass, bar_kg: float) -> Hanging:
+    """The load on each hanging point of a straight wall (kg, hoist included); `bar_kg` is one bar's own mass.
+
+    A continuous beam over level points (`beam.py`), whole and with each point slack in turn. A negative load
+    is a point that would be lifted. Precondition: no bends; `hang.points_mm` sorted, no two alike.
+    """
     points, loads = hang.points_mm, _loads(wall, hang, mass, bar_kg)
     shares = tuple(kg + hang.hoist_kg for kg in reactions_kg(points, loads))
     slack = []
@@ -41,7 +45,7 @@ def hang_wall(wall: Wall, hang: Hang, mass: Mass, bar_kg: float) -> Hanging:
 
 
 def _loads(wall: Wall, hang: Hang, mass: Mass, bar_kg: float) -> list[Strip]:
-    """Columns, the bars and their cables, spread over the length."""
+    """The columns, and the bars with their cables as one even load over the length (mm, kg)."""
     cell_w, _ = cell_size_mm(wall.plan)
     length = wall.plan.columns * cell_w
     columns = [Strip(i * cell_w, (i + 1) * cell_w, kg) for i, kg in enumerate(mass.columns_kg)]

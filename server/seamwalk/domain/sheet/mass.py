@@ -36,18 +36,21 @@ class Mass:
         return None if self.hardware_kg is None else self.tiles_kg + self.hardware_kg
 
 
-def weigh(wall: Wall, curve: Curve, hardware: Hardware) -> Mass:
-    """Weigh a wall."""
+def wall_mass(wall: Wall, curve: Curve, hardware: Hardware) -> Mass:
+    """The masses of a wall (kg) and its centre of mass (mm, in the frame of this module).
+
+    A wide tile's mass is spread evenly over its columns. The centre is that of the tiles alone.
+    """
     columns = [0.0] * wall.plan.columns
     for tile in wall.tiles:
         for column in range(tile.column, tile.column + tile.w):
             columns[column - 1] += tile.type.mass_kg / tile.w
-    given = wall.plan.hardware
+    stated = wall.plan.hardware
     field, one_bar_kg = bar_kg(wall.plan)
     wanted = (
         (field, hardware.base_bars, one_bar_kg),
-        ("hardware.clamp_kg", hardware.clamps, given.clamp_kg),
-        ("hardware.support_kg", hardware.supports, given.support_kg),
+        ("hardware.clamp_kg", hardware.clamps, stated.clamp_kg),
+        ("hardware.support_kg", hardware.supports, stated.support_kg),
     )
     missing = tuple(field for field, count, kg in wanted if count and kg is None)
     parts = None if missing else sum(count * (kg or 0.0) for _, count, kg in wanted)
@@ -64,6 +67,7 @@ def bar_kg(plan: Plan) -> tuple[str, float | None]:
 
 
 def _bars_kg(wall: Wall, columns_kg: Sequence[float]) -> tuple[float, ...]:
+    """What each bar carries; a column between two bars is shared by the law of the lever."""
     bar_of = {c: i for i, bar in enumerate(wall.bars) for c in range(bar.column, bar.last_column + 1)}
     carried = sorted(bar_of)
     found = [0.0] * len(wall.bars)

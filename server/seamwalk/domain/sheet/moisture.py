@@ -30,7 +30,10 @@ class Moisture:
 
 
 def dew_point_c(air_c: float, humidity_percent: float) -> float:
-    """The temperature at which air of this temperature and humidity (over 0, up to 100 %) turns to dew."""
+    """The dew point of air of a temperature (C) and relative humidity (over 0, up to 100 %), C.
+
+    The Magnus formula solved for t. Raise ValueError for another humidity.
+    """
     if not 0 < humidity_percent <= 100:
         raise ValueError(f"humidity_percent: {humidity_percent:g} is not over 0 and up to 100")
     gamma = log(humidity_percent / 100) + _A * air_c / (_B_C + air_c)
@@ -38,7 +41,7 @@ def dew_point_c(air_c: float, humidity_percent: float) -> float:
 
 
 def moisture(climate: Climate) -> Moisture:
-    """Compare a surface with the dew point."""
+    """Compare the surface as last read with the dew point and the margin over it."""
     dew = dew_point_c(climate.air_c, climate.humidity_percent)
     power_from = dew + (climate.margin_k or 0.0)
     last = climate.surface[-1]
@@ -50,6 +53,7 @@ def moisture(climate: Climate) -> Moisture:
 def warm_at_min(air_c: float, readings: Sequence[Surface], wanted_c: float) -> float | None:
     """When the surface is as warm as wanted, in minutes as the readings count them.
 
+    tau = (t2 - t1) / ln(d1 / d2), then t = t2 + tau ln(d2 / d), d the air's temperature less the surface's.
     None with fewer than two readings, or where the surface does not warm towards the air and beyond it.
     """
     if len(readings) < 2:

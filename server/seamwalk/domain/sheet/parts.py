@@ -1,4 +1,4 @@
-"""The parts of a build sheet, each as the JSON-ready keys that `sheet_model.py` publishes."""
+"""The parts of a build sheet, each as the JSON-ready keys that `model.py` publishes."""
 
 from dataclasses import asdict
 from math import pi, tan
@@ -59,9 +59,9 @@ def size(wall: Wall, bent: Curve) -> dict[str, Any]:
 
 def chain(bent: Curve) -> dict[str, Any]:
     """The wall from above."""
-    told = asdict(bent)
-    told["bodies_mm"] = told.pop("bodies")
-    return told
+    found = asdict(bent)
+    found["bodies_mm"] = found.pop("bodies")
+    return found
 
 
 def counts(hardware: Hardware) -> dict[str, Any]:
@@ -81,23 +81,23 @@ def masses(mass: Mass) -> dict[str, Any]:
     }
 
 
-def bars(worked: Figures) -> list[dict[str, Any]]:
+def bars(figures: Figures) -> list[dict[str, Any]]:
     """Each bar with the tiles' mass on it, and what it presses on the floor with."""
-    told = []
-    for i, bar in enumerate(worked.wall.bars):
-        pressure = worked.pressures[i] if worked.pressures else None
+    found = []
+    for i, bar in enumerate(figures.wall.bars):
+        pressure = figures.pressures[i] if figures.pressures else None
         own = {
             "bar": bar.id,
             "column": bar.column,
             "columns": bar.columns,
-            "tiles_kg": worked.mass.bars_kg[i],
+            "tiles_kg": figures.mass.bars_kg[i],
         }
         pressed = {
             "kpa": pressure and pressure.kpa,
             "edge_kpa": pressure and pressure.edge_kpa,
         }
-        told.append(own | pressed)
-    return told
+        found.append(own | pressed)
+    return found
 
 
 def power(planned: Power, supply: Supply | None) -> dict[str, Any]:
@@ -190,16 +190,16 @@ def batches(placed: Batches) -> dict[str, Any]:
     }
 
 
-def spares(worked: Figures) -> dict[str, int] | None:
+def spares(figures: Figures) -> dict[str, int] | None:
     """Spare parts by part and tile type, and by colour batch where the cases' batches are given."""
-    plan = worked.wall.plan
+    plan = figures.wall.plan
     if plan.spares is None:
         return None
     wanted, types = plan.spares, plan.tile_types()
-    left = worked.hardware.tiles if worked.batches is None else worked.batches.short
+    left = figures.hardware.tiles if figures.batches is None else figures.batches.short
     groups: dict[tuple[str, ...], int] = {(key,): count for key, count in left.items()}
-    if worked.batches is not None:
-        groups.update(worked.batches.counts())
+    if figures.batches is not None:
+        groups.update(figures.batches.counts())
     found = {}
     for of, count in groups.items():
         modules = types[of[0]].modules.columns * types[of[0]].modules.rows

@@ -28,7 +28,11 @@ class Balance:
 
 
 def balance(circuits_a: Sequence[float], *, line_to_line: bool) -> Balance:
-    """Assign circuits to three phases: exactly up to twelve, beyond that largest first with a bound."""
+    """Assign circuits (A, any order) to three phases so that the largest line current is least.
+
+    Up to `EXACT_UP_TO` circuits by branch and bound; beyond that largest first, with a lower bound.
+    Currents are taken to have equal power factors.
+    """
     order = sorted(range(len(circuits_a)), key=lambda i: -circuits_a[i])
     loads = [circuits_a[i] for i in order]
     exact = len(loads) <= EXACT_UP_TO
@@ -44,7 +48,7 @@ def balance(circuits_a: Sequence[float], *, line_to_line: bool) -> Balance:
 
 
 def lines(sums_a: Lines, *, line_to_line: bool) -> Lines:
-    """The lines' currents from what is on each of the three places."""
+    """The line currents (A) from the sums on the three places; between lines as the module says."""
     if not line_to_line:
         return sums_a
     ab, bc, ca = sums_a
@@ -58,6 +62,7 @@ def neutral_a(line_a: Lines) -> float:
 
 
 def _shared(a: float, b: float) -> float:
+    """The current of the line that two line-to-line loads share: 60 degrees between them (law of cosines)."""
     return sqrt(a * a + b * b + a * b)
 
 
@@ -69,6 +74,7 @@ def _sums(loads: Sequence[float], places: Sequence[int]) -> Lines:
 
 
 def _largest_first(loads: Sequence[float], line_to_line: bool) -> list[int]:
+    """Each load, in descending order, on the place where the largest line current grows least."""
     sums = [0.0, 0.0, 0.0]
     places = []
     for load in loads:
@@ -79,6 +85,7 @@ def _largest_first(loads: Sequence[float], line_to_line: bool) -> list[int]:
 
 
 def _worst(sums: Sequence[float], place: int, load: float, line_to_line: bool) -> float:
+    """The largest line current with one more load on a place."""
     tried = [*sums]
     tried[place] += load
     return max(lines((tried[0], tried[1], tried[2]), line_to_line=line_to_line))

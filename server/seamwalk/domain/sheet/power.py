@@ -1,8 +1,8 @@
-"""Circuits under a breaker, their phases, and what the cables make of it.
+"""Circuits under a breaker, their phases, and the voltage drop along their cables.
 
 Circuit watts = volts x breaker x continuous factor x pf, on the tiles' maximum, never on typical watts, and
-never over what a tile may pass on. Conductors: IEC 60228 class 5 plain copper at 20 C, taken at 70 C with
-0.00393/K. 1 W = 3.412142 BTU(IT)/h.
+never over a tile's maximum through-current. Current = watts / (volts x pf), single-phase. Conductors:
+IEC 60228 class 5 plain copper at 20 C, taken at 70 C with 0.00393/K. 1 W = 3.412142 BTU(IT)/h.
 """
 
 from collections.abc import Sequence
@@ -23,7 +23,11 @@ _WARM = 1 + 0.00393 * (70 - 20)
 
 @dataclass(frozen=True)
 class Circuit:
-    """One breaker's tiles in the order of the cable, what they take at most, and their phase."""
+    """One breaker's tiles in the order of the cable, their maximum load, and their phase.
+
+    `leakage_ma` is the sum of the tiles' protective conductor currents, `drop_v` the voltage drop at the last
+    tile; `place` is the phase as in `Balance.places`. None where a field of the plan is missing.
+    """
 
     tiles: Run
     max_w: float
@@ -36,7 +40,11 @@ class Circuit:
 
 @dataclass(frozen=True)
 class Power:
-    """The wall's supply; a figure is None where a field that it needs is missing, named in `missing`."""
+    """The wall's supply; a figure is None where a field that it needs is missing, named in `missing`.
+
+    `circuit_w` is the capacity of one circuit, `drop_v` the largest of all circuits; inrush and protective
+    conductor current are those of all tiles at once.
+    """
 
     max_w: float
     typical_w: float
@@ -51,7 +59,10 @@ class Power:
 
 
 def plan_power(wall: Wall, supply: Supply) -> Power:
-    """Cut a wall into circuits; raise PlanError when one tile alone is too much for the breaker."""
+    """Cut a wall into circuits along its cable paths, each as long as the breaker and the tiles allow.
+
+    Phases are assigned on a three-phase supply. Raise PlanError when one tile alone exceeds the breaker.
+    """
     limit_w = supply.volts * supply.breaker_a * supply.continuous_factor * supply.pf
     _refuse_too_small(wall, supply, limit_w)
     runs = cut_into_runs(cable_paths(wall), lambda run: _fits(run, supply, limit_w))
@@ -87,7 +98,7 @@ def _watts(run: Sequence[PlacedTile]) -> float:
 
 
 def _fits(run: Sequence[PlacedTile], supply: Supply, limit_w: float) -> bool:
-    """Under the breaker, and no tile passes on more than it may."""
+    """Whether a run stays under the breaker and under the least maximum through-current of its tiles."""
     watts = _watts(run)
     if watts > limit_w:
         return False
@@ -110,13 +121,17 @@ def _sum(tiles: Sequence[PlacedTile], field: str) -> float | None:
 
 
 def ohm(mm2: float, metres: float) -> float | None:
-    """The resistance of one conductor at 70 C; None for a cross-section that is not in the table."""
+    """The resistance of one conductor, ohm at 70 C; None for a cross-section that is not in the table."""
     per_km = OHM_PER_KM_20C.get(mm2)
     return None if per_km is None else per_km * _WARM * metres / 1000
 
 
 def drop_along_v(loads_a: Sequence[float], feed_ohm: float, link_ohm: float) -> float:
-    """The drop at the last of a chain's loads, there and back: each link carries what hangs on behind it."""
+    """The voltage drop at the last of a chain's loads (A), out and back.
+
+    2 (R_feed sum(I_1..n) + R_link sum over k > 1 of sum(I_k..n)): each link carries all loads behind it.
+    Resistance alone, all currents in phase.
+    """
     behind = sum(loads_a)
     drop = 2 * feed_ohm * behind
     for load in loads_a[:-1]:

@@ -44,7 +44,7 @@ class FailureCount:
 def proportion_interval(hits: int, tries: int, confidence: float = CONFIDENCE) -> Interval:
     """The exact interval of a proportion (Clopper-Pearson); raise ValueError for impossible counts."""
     if not 0 <= hits <= tries or tries == 0:
-        raise ValueError(f"{hits} of {tries} is no proportion")
+        raise ValueError(f"{hits} of {tries} is not a proportion")
     tail = (1 - confidence) / 2
     low = 0.0 if hits == 0 else _root(lambda p: 1 - _binomial_cdf(hits - 1, tries, p) - tail, 0.0, 1.0)
     high = 1.0 if hits == tries else _root(lambda p: tail - _binomial_cdf(hits, tries, p), 0.0, 1.0)
@@ -54,7 +54,7 @@ def proportion_interval(hits: int, tries: int, confidence: float = CONFIDENCE) -
 def count_interval(events: int, confidence: float = CONFIDENCE) -> Interval:
     """The exact interval of a Poisson mean (Garwood), in events; raise ValueError for a negative count."""
     if events < 0:
-        raise ValueError(f"{events} events can not have been counted")
+        raise ValueError(f"{events} events cannot have been counted")
     tail, most = (1 - confidence) / 2, 2.0 * events + 50
     low = 0.0 if events == 0 else _root(lambda mean: 1 - _poisson_cdf(events - 1, mean) - tail, 0.0, most)
     return Interval(float(events), low, _root(lambda mean: tail - _poisson_cdf(events, mean), 0.0, most))

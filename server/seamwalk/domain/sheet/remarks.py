@@ -15,21 +15,21 @@ from seamwalk.domain.sheet.statics import missing_inputs
 from seamwalk.domain.wall.plan_model import FloorLevel, Plan, Spares
 
 
-def warnings(worked: Figures) -> Iterator[str]:
+def warnings(figures: Figures) -> Iterator[str]:
     """What somebody has to look at."""
-    plan = worked.wall.plan
-    yield from worked.wall.warnings
-    yield from floor_warnings(worked.wall, worked.mass, worked.pressures)
-    if worked.shims and plan.floor_level:
-        yield from _shim_warnings(worked.shims, plan.floor_level)
-    if worked.hanging and plan.hang:
-        yield from hang_warnings(plan.hang, worked.hanging)
-    if worked.power:
-        yield from _leakage_warnings(plan, worked.power)
-    if worked.batches:
-        yield from _batch_warnings(plan, worked.batches)
-    if worked.moisture:
-        yield from _moisture_warnings(worked.moisture)
+    plan = figures.wall.plan
+    yield from figures.wall.warnings
+    yield from floor_warnings(figures.wall, figures.mass, figures.pressures)
+    if figures.shims and plan.floor_level:
+        yield from _shim_warnings(figures.shims, plan.floor_level)
+    if figures.hanging and plan.hang:
+        yield from hang_warnings(plan.hang, figures.hanging)
+    if figures.power:
+        yield from _leakage_warnings(plan, figures.power)
+    if figures.batches:
+        yield from _batch_warnings(plan, figures.batches)
+    if figures.moisture:
+        yield from _moisture_warnings(figures.moisture)
 
 
 def _shim_warnings(needed: tuple[Shim, ...], level: FloorLevel) -> Iterator[str]:
@@ -41,14 +41,14 @@ def _shim_warnings(needed: tuple[Shim, ...], level: FloorLevel) -> Iterator[str]
 
 
 def _leakage_warnings(plan: Plan, power: Power) -> Iterator[str]:
-    """Circuits that may trip an RCD of their own by what always leaks (BS 7671 531.3.2: 30 %)."""
+    """Circuits whose protective conductor current alone may trip their RCD (BS 7671 531.3.2: 30 % of it)."""
     if plan.supply is None or plan.supply.rcd_ma is None:
         return
     for number, circuit in enumerate(power.circuits, start=1):
         if circuit.leakage_ma is not None and circuit.leakage_ma > RCD_SHARE * plan.supply.rcd_ma:
             yield (
-                f"circuit {number}: {circuit.leakage_ma:.1f} mA always leak, over 30 % of an RCD's "
-                f"{plan.supply.rcd_ma:g} mA"
+                f"circuit {number}: {circuit.leakage_ma:.1f} mA of protective conductor current is over 30 % "
+                f"of the RCD's {plan.supply.rcd_ma:g} mA"
             )
 
 
@@ -93,10 +93,10 @@ def cautions(plan: Plan) -> list[dict[str, str | None]]:
     return [{"key": key, "rests_on": rests_on} for key, rests_on in found]
 
 
-def left_out(worked: Figures) -> list[dict[str, str]]:
+def left_out(figures: Figures) -> list[dict[str, str]]:
     """Figures that are not there, each with the field that it needs."""
-    plan = worked.wall.plan
-    reasons = [("mass_kg.hardware", field) for field in worked.mass.missing]
+    plan = figures.wall.plan
+    reasons = [("mass_kg.hardware", field) for field in figures.mass.missing]
     if plan.support_columns and plan.hardware.support_depth_mm is None:
         reasons.append(("built_mm.depth", "hardware.support_depth_mm"))
     for figure in ("power", "data"):
@@ -106,8 +106,8 @@ def left_out(worked: Figures) -> list[dict[str, str]]:
     optional = (("spares", "spares"), ("batches", "stock"), ("moisture", "climate"))
     reasons += [(figure, field) for figure, field in optional if getattr(plan, field) is None]
     reasons += _rate_reasons(plan.spares) if plan.spares else []
-    reasons += _hang_reasons(plan) if plan.support == "flown" else _floor_reasons(worked)
-    for field in worked.power.missing if worked.power else ():
+    reasons += _hang_reasons(plan) if plan.support == "flown" else _floor_reasons(figures)
+    for field in figures.power.missing if figures.power else ():
         figure = field.rpartition(".")[2] if field.startswith("tile.") else "drop_v"
         reasons.append((f"power.{figure}", field))
     return [{"figure": figure, "needs": field} for figure, field in reasons]
@@ -131,8 +131,8 @@ def _hang_reasons(plan: Plan) -> Iterator[tuple[str, str]]:
         yield "hang", "hang.bar_kg"
 
 
-def _floor_reasons(worked: Figures) -> Iterator[tuple[str, str]]:
-    plan = worked.wall.plan
+def _floor_reasons(figures: Figures) -> Iterator[tuple[str, str]]:
+    plan = figures.wall.plan
     if plan.floor_level is None:
         yield "floor_level", "floor_level"
     if plan.support != "stacked":
@@ -141,7 +141,7 @@ def _floor_reasons(worked: Figures) -> Iterator[tuple[str, str]]:
     for field in ("base_bar_depth_mm", "base_bar_kg"):
         if getattr(hardware, field) is None:
             yield "bars.kpa", f"hardware.{field}"
-    for field in missing_inputs(worked.wall):
+    for field in missing_inputs(figures.wall):
         yield "statics", field
     if hardware.friction is None:
         yield "statics.sliding_n", "hardware.friction"

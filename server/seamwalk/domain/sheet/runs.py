@@ -47,7 +47,7 @@ def _preference(here: PlacedTile, tile: PlacedTile, upward: bool) -> tuple[int, 
 
 
 def cut_into_runs(ways: Sequence[Run], fits: Callable[[Sequence[PlacedTile]], bool]) -> list[Run]:
-    """Cut stretches into runs, each as long as it fits; a single tile always makes a run."""
+    """Cut cable paths into runs, each as long as `fits` says (greedy); a single tile always makes a run."""
     runs: list[Run] = []
     for way in ways:
         run: list[PlacedTile] = []

@@ -18,32 +18,32 @@ _DIGITS_UV = 5
 
 
 def build_sheet(plan: Plan) -> dict[str, Any]:
-    """Work out a plan's sheet; raise PlanError when it can not be built."""
-    worked = calculate(plan)
-    sheet = {"sheet": SHEET_VERSION, "name": plan.name, **_figures(worked)}
-    sheet |= {"warnings": list(warnings(worked)), "cautions": cautions(plan), "left_out": left_out(worked)}
+    """Work out a plan's sheet; raise PlanError when it cannot be built."""
+    figures = calculate(plan)
+    sheet = {"sheet": SHEET_VERSION, "name": plan.name, **_figures(figures)}
+    sheet |= {"warnings": list(warnings(figures)), "cautions": cautions(plan), "left_out": left_out(figures)}
     return {key: _rounded(value, key) for key, value in sheet.items()}
 
 
-def _figures(worked: Figures) -> dict[str, Any]:
-    wall, mass = worked.wall, worked.mass
+def _figures(figures: Figures) -> dict[str, Any]:
+    wall, mass = figures.wall, figures.mass
     return {
         **parts.picture(wall),
-        **parts.size(wall, worked.curve),
-        **parts.counts(worked.hardware),
+        **parts.size(wall, figures.curve),
+        **parts.counts(figures.hardware),
         "mass_kg": parts.masses(mass),
         "centre_mm": dict(zip(("x", "y", "height"), mass.centre_mm, strict=True)),
-        "bars": parts.bars(worked),
-        "floor_level": worked.shims and [asdict(shim) for shim in worked.shims],
-        "curve": parts.chain(worked.curve),
-        "power": worked.power and parts.power(worked.power, wall.plan.supply),
-        "data": worked.data and parts.data(worked.data),
-        "hang": worked.hanging and wall.plan.hang and parts.hang(wall.plan.hang, worked.hanging),
-        "statics": worked.statics and parts.statics(worked.statics),
-        "batches": worked.batches and parts.batches(worked.batches),
-        "spares": parts.spares(worked),
+        "bars": parts.bars(figures),
+        "floor_level": figures.shims and [asdict(shim) for shim in figures.shims],
+        "curve": parts.chain(figures.curve),
+        "power": figures.power and parts.power(figures.power, wall.plan.supply),
+        "data": figures.data and parts.data(figures.data),
+        "hang": figures.hanging and wall.plan.hang and parts.hang(wall.plan.hang, figures.hanging),
+        "statics": figures.statics and parts.statics(figures.statics),
+        "batches": figures.batches and parts.batches(figures.batches),
+        "spares": parts.spares(figures),
         "spares_rates": parts.spares_rates(wall.plan),
-        "moisture": worked.moisture and asdict(worked.moisture),
+        "moisture": figures.moisture and asdict(figures.moisture),
     }
 
 

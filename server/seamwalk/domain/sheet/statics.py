@@ -4,7 +4,7 @@ The wall is taken as one rigid body, bent or straight. Its footprint is the conv
 stand on bars and of the ends of the rear supports, where the ballast is taken to lie. The force acts across
 the chord, on each column by the cosine of its angle to it, at half the built height. It tips the wall about
 an edge of the footprint: tipping moment = force x height / 2 x the part of the force across that edge,
-holding moment = sum of weight x distance from the edge; what is told is the edge with the least ratio.
+holding moment = sum of weight x distance from the edge; the edge with the least ratio governs.
 Weight = mass x 9.80665 m/s2 (standard gravity). There is no pass mark: what is enough is for a competent
 person and local rules to say.
 """
@@ -64,12 +64,15 @@ def missing_inputs(wall: Wall) -> list[str]:
 
 
 def statics_by_height(wall: Wall, curve: Curve, horizontal: Horizontal) -> list[HeightStatics]:
-    """Work out every height of a stacked wall; precondition: `missing_inputs` is empty."""
+    """Overturning and sliding of a ground-stacked wall at 1 to `rows` built rows, in that order.
+
+    Precondition: `missing_inputs` is empty.
+    """
     return [_at_height(wall, curve, horizontal, rows) for rows in range(1, wall.plan.rows + 1)]
 
 
 def overturning(weights: Sequence[tuple[float, float]], force_n: float, height_mm: float) -> Overturning:
-    """Moments of masses (kg, lever mm) against a force at a height."""
+    """The overturning moment of a force (N at mm) and the resisting moment of masses (kg, lever mm), N m."""
     resisting = sum(kg * G_N_PER_KG * lever_mm for kg, lever_mm in weights) / 1000
     return Overturning(force_n * height_mm / 1000, resisting)
 

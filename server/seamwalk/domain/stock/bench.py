@@ -1,8 +1,8 @@
 """How a thing stands with the bench, from the steps in their order.
 
 Whatever came out of a wall or was seen damaged worse than cosmetically is in quarantine. It goes back to
-stock by a second look of somebody who neither judged nor mended it. `static/src/walk/stock/bench.ts` has the
-same rules; `tests/vectors/bench.json` holds the two together.
+stock by a second look of somebody who neither judged nor repaired it. `static/src/walk/stock/bench.ts` has
+the same rules; `tests/vectors/bench.json` holds the two together.
 """
 
 from collections.abc import Iterable
@@ -33,7 +33,7 @@ class Step:
 
 @dataclass(frozen=True)
 class BenchState:
-    """Where a thing stands, since which step, and who judged or mended it: not the one to look again."""
+    """Where a thing stands, since which step, and who judged or repaired it: not the one to look again."""
 
     status: Status = "in_stock"
     since: str = ""

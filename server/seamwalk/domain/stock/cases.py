@@ -89,10 +89,6 @@ class Cases:
         """The cases that a thing lies in at a stage; more than one is a question; "" is loose."""
         return sorted({made.case or "" for made in self._of_item.get((stage, item), ())})
 
-    def sightings_of(self, stage: str, item: str) -> list[str]:
-        """The entries that stand of a thing at a stage: what a new sighting of it replaces."""
-        return sorted(made.entry for made in self._of_item.get((stage, item), ()))
-
     def items_at(self, stage: str) -> list[str]:
         """Everything that was seen at a stage, in a case or loose."""
         return sorted(item for at, item in self._of_item if at == stage)

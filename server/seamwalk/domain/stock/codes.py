@@ -56,7 +56,10 @@ class Code:
 
 
 def check_character(body: str, alphabet: str = ALPHABET) -> str:
-    """The check character of `body` in a pure system of radix 2 (ISO/IEC 7064)."""
+    """The check character of `body` in a pure system of radix 2 (ISO/IEC 7064).
+
+    Sum of a_i 2^i = 1 mod M, i from 0 at the check character, M the size of the alphabet.
+    """
     modulus, total = len(alphabet), 0
     for character in body:
         total = (total + alphabet.index(character)) * RADIX
@@ -73,7 +76,7 @@ def parse_code(typed: str) -> Code:
         remedy = "Type all nine characters, as in HQ-T-00042-7."
         raise CodeError(f"code: {len(text)} characters where {_LENGTH} are needed", remedy)
     if check_character(text[:-1]) != text[-1] or not _fits(text):
-        raise CodeError(f"code: {_grouped(text)} is no label code", _suggestion(text))
+        raise CodeError(f"code: {_grouped(text)} is not a label code", _suggestion(text))
     return Code(text[:2], text[2], int(text[3:8]))
 
 

@@ -14,7 +14,7 @@ repair came before a look, a window may be wider than it had to be, and still ho
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from seamwalk.domain.stock.tile_parts import group_of, shows
+from seamwalk.domain.stock.tile_parts import covers_part, group_of
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,7 @@ class Look(Moment):
         """
         if part in self.saw or any(group_of(seen) == part for seen in self.saw):
             return True
-        return None if group_of(part) in self.saw or not shows(self.covers, part) else False
+        return None if group_of(part) in self.saw or not covers_part(self.covers, part) else False
 
 
 @dataclass(frozen=True)
@@ -63,7 +63,7 @@ class Repair(Moment):
 
     def repairs(self, part: str) -> bool:
         """Whether this part, its group or all of a group was repaired."""
-        return shows(self.parts, part)
+        return covers_part(self.parts, part)
 
 
 @dataclass(frozen=True)

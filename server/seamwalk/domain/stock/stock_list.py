@@ -77,8 +77,8 @@ def read_stock(table: Sequence[Sequence[str]], columns: Mapping[str, int], known
         problems += found
         if not found:
             rows.append(row)
-    problems += _twice(rows)
-    problems += _homeless(rows, known)
+    problems += _duplicates(rows)
+    problems += _unknown_homes(rows, known)
     return Reading(tuple(rows), tuple(problems))
 
 
@@ -116,7 +116,7 @@ def _problems(row: StockRow, known: Known) -> Iterator[Problem]:
         return
     yield from _code_problems(where, row, known)
     if row.tile_type and not set(row.tile_type) <= _TYPE_CHARACTERS:
-        message = f"{row.tile_type!r} is no tile type key"
+        message = f"{row.tile_type!r} is not a tile type key"
         yield Problem(f"{where}, tile_type", message, "Write a-z, 0-9 and _, as in `heron_500`.")
     for field, most in _LONGEST.items():
         if len(getattr(row, field) or "") > most:
@@ -142,7 +142,7 @@ def _code_problems(where: str, row: StockRow, known: Known) -> Iterator[Problem]
         yield Problem(f"{where}, tile_type", message, "A thing keeps its type: look at its label again.")
 
 
-def _twice(rows: Iterable[StockRow]) -> Iterator[Problem]:
+def _duplicates(rows: Iterable[StockRow]) -> Iterator[Problem]:
     seen: dict[str, int] = {}
     for row in rows:
         if row.code in seen:
@@ -152,12 +152,12 @@ def _twice(rows: Iterable[StockRow]) -> Iterator[Problem]:
             seen[row.code] = row.number
 
 
-def _homeless(rows: Sequence[StockRow], known: Known) -> Iterator[Problem]:
+def _unknown_homes(rows: Sequence[StockRow], known: Known) -> Iterator[Problem]:
     cases = {code for code, (kind, _) in known.items.items() if kind == "case"}
     cases |= {row.code for row in rows if row.kind == "case"}
     for row in rows:
         if row.home_case is not None and row.home_case not in cases:
-            message = f"{row.home_case} is no case that is registered or in this list"
+            message = f"{row.home_case} is not a registered case, nor in this list"
             yield Problem(
                 f"row {row.number}, home_case", message, "Register the case first, or list it here."
             )

@@ -7,9 +7,7 @@ audience's: `left` is the audience's left, also when the rear is looked at.
 from collections.abc import Iterable, Iterator
 
 CORNERS = ("top_left", "top_right", "bottom_left", "bottom_right")
-EDGES = ("top", "right", "bottom", "left")
 TILE_GROUPS = ("corner", "edge", "face", "connector", "lock")
-CONNECTORS = ("power", "data")
 # what is seen of a tile from one side: common practice, no source
 SIDES = {"front": ("corner", "edge", "face"), "rear": ("corner", "edge", "connector", "lock")}
 PARTS_OF_KIND = {
@@ -41,21 +39,12 @@ _OF_JOINT = {"edges": ("edge", "corner"), "locks": ("lock",), "second_look": ("l
 _FACING = {"side": ("right", "left"), "stack": ("top", "bottom")}
 
 
-def parts_of(kind: str, columns: int = 1, rows: int = 1) -> tuple[str, ...]:
-    """Every part of a thing of a kind; a tile's face is divided into `columns` x `rows` modules."""
-    if kind != "tile":
-        return PARTS_OF_KIND[kind]
-    faces = (f"face:{column}.{row}" for row in range(1, rows + 1) for column in range(1, columns + 1))
-    named = {"corner": CORNERS, "edge": EDGES, "connector": CONNECTORS, "lock": EDGES}
-    return (*(f"{group}:{which}" for group, all_ in named.items() for which in all_), *faces)
-
-
 def group_of(part: str) -> str:
     """The group that a part belongs to; a group's own is itself."""
     return part.partition(":")[0]
 
 
-def shows(covers: Iterable[str], part: str) -> bool:
+def covers_part(covers: Iterable[str], part: str) -> bool:
     """Whether a look at `covers` would have shown damage of a part."""
     return not {part, group_of(part)}.isdisjoint(covers)
 

@@ -40,7 +40,7 @@ def lay_bars(plan: Plan, grid: Mapping[Cell, PlacedTile]) -> tuple[Bar, ...]:
 
 
 def bar_line(plan: Plan) -> tuple[str, int, int]:
-    """The letter of the bars' ids, the row that they carry, and how many columns one spans."""
+    """The letter of the bars' ids, the row that they carry (from 1), and the most columns that one spans."""
     if plan.support == "flown":
         return "h", plan.rows, plan.hardware.base_bar_columns
     if plan.support == "stacked":

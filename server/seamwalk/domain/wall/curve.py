@@ -43,7 +43,11 @@ class Curve:
 
 
 def curve(wall: Wall) -> Curve:
-    """Lay out a wall's columns; raise PlanError when the wall runs into itself."""
+    """Lay out a wall's columns from above, in the frame of this module.
+
+    With n columns: `points_mm` has n + 1 seams, `bodies` n rectangles. Without `bends_deg` the wall is
+    straight. Raise PlanError when two columns overlap by more than 1 mm.
+    """
     plan = wall.plan
     width_mm, _ = cell_size_mm(plan)
     bends = plan.bends_deg or [0.0] * (plan.columns - 1)
@@ -64,7 +68,7 @@ def curve(wall: Wall) -> Curve:
 
 
 def _chain(width_mm: float, bends_deg: list[float]) -> tuple[list[Point], list[float]]:
-    """The seams from a start at 0, 0 along x, and each column's heading in radians."""
+    """The seams from a start at 0, 0 along x, mm, and each column's heading, radians."""
     points, headings, turned = [(0.0, 0.0)], [], 0.0
     for bend in [0.0, *bends_deg]:
         turned += bend
@@ -86,11 +90,13 @@ def _onto_chord(points: list[Point], headings: list[float]) -> tuple[list[Point]
 
 
 def _body(start: Point, end: Point, heading: float, side: float) -> Corners:
+    """A column's rectangle: its seam line, then its other face, `side` mm to the left of the heading."""
     dx, dy = -side * sin(heading), side * cos(heading)
     return (start, end, (end[0] + dx, end[1] + dy), (start[0] + dx, start[1] + dy))
 
 
 def _refuse_collisions(wall: Wall, bodies: tuple[Corners, ...]) -> None:
+    """Raise PlanError when two columns that are no neighbours overlap (a closed ring's ends are)."""
     if not any(wall.plan.bends_deg):
         return
     boxes = [(min(x), max(x), min(y), max(y)) for x, y in (zip(*body, strict=True) for body in bodies)]
@@ -106,7 +112,10 @@ def _refuse_collisions(wall: Wall, bodies: tuple[Corners, ...]) -> None:
 
 
 def overlap_mm(first: Corners, second: Corners) -> float:
-    """How deep two rectangles lie in each other, mm; 0 or less when they are apart (separating axes)."""
+    """How deep two rectangles lie in each other, mm; 0 or less when they are apart.
+
+    Separating axis theorem: the least overlap of their projections on the normals of their sides.
+    """
     least = inf
     for axis in (*_axes(first), *_axes(second)):
         a = [x * axis[0] + y * axis[1] for x, y in first]
@@ -116,6 +125,7 @@ def overlap_mm(first: Corners, second: Corners) -> float:
 
 
 def _axes(corners: Corners) -> Iterator[Point]:
+    """The unit normals of a rectangle's two directions."""
     for (x1, y1), (x2, y2) in ((corners[0], corners[1]), (corners[1], corners[2])):
         length = hypot(x2 - x1, y2 - y1)
         yield (-(y2 - y1) / length, (x2 - x1) / length)

@@ -58,7 +58,9 @@ def place_tiles(plan: Plan) -> tuple[tuple[PlacedTile, ...], list[Problem]]:
         tile_type = types.get(placement.tile)
         if tile_type is None:
             remedy = f"Use one of: {', '.join(types)}."
-            problems.append(Problem(f"{path}.tile", f"{placement.tile} is no tile type of this plan", remedy))
+            problems.append(
+                Problem(f"{path}.tile", f"{placement.tile} is not a tile type of this plan", remedy)
+            )
             continue
         tile = PlacedTile(placement.column, placement.row, placement.w, placement.h, tile_type)
         found = _placement_problems(plan, path, placement, tile, taken)
@@ -78,7 +80,7 @@ def _full_grid(plan: Plan) -> tuple[tuple[PlacedTile, ...], list[Problem]]:
     problems = []
     for name, count, size in (("columns", plan.columns, w), ("rows", plan.rows, h)):
         if count % size:
-            message = f"{count} can not be filled with tiles of {size} cells"
+            message = f"{count} cannot be filled with tiles of {size} cells"
             problems.append(Problem(name, message, "List the placements, or change the grid."))
     if problems:
         return (), problems

@@ -1,4 +1,4 @@
-"""Read a plan, refusing what can not be built, every problem by path."""
+"""Read a plan, refusing what cannot be built, every problem by path."""
 
 import json
 from typing import Any
@@ -45,19 +45,19 @@ def plan_json_schema() -> dict[str, Any]:
 
 
 def load_plan(text: str) -> dict[str, Any]:
-    """Read JSON text; raise PlanError when it is no JSON object."""
+    """Read JSON text; raise PlanError when it is not a JSON object."""
     try:
         data = json.loads(text, parse_constant=_refuse_constant)
     except (ValueError, RecursionError) as error:
-        problem = Problem("plan", f"not JSON: {error}", "Mend the JSON text at that place.")
+        problem = Problem("plan", f"not JSON: {error}", "Correct the JSON text there.")
         raise PlanError((problem,)) from error
     if not isinstance(data, dict):
-        raise PlanError((Problem("plan", "is no JSON object", "Write it as { ... }, one field each."),))
+        raise PlanError((Problem("plan", "is not a JSON object", "Write it as { ... }, one field each."),))
     return data
 
 
 def _refuse_constant(name: str) -> None:
-    raise ValueError(f"{name} is no number")
+    raise ValueError(f"{name} is not a number")
 
 
 def _problem(item: Any) -> Problem:
@@ -65,7 +65,7 @@ def _problem(item: Any) -> Problem:
     for part in item["loc"]:
         path += f"[{part}]" if isinstance(part, int) else f".{part}" if path else str(part)
     if item["type"] == "extra_forbidden":
-        return Problem(path, "is not a field of a plan", "Take it out, or mend its spelling.")
+        return Problem(path, "is not a field of a plan", "Take it out, or correct its spelling.")
     if item["type"] == "missing":
         return Problem(path, "is missing", "Give it: it has no default.")
     value = item["input"]

@@ -77,7 +77,7 @@ def _key_problems(plan: Plan) -> Iterator[Problem]:
             yield from _corner_tile_problems(_path(plan, tile), tile)
         for name, size, cell in sizes:
             if abs(size / cell - round(size / cell)) > 1e-6:
-                message = f"{size:g} is no multiple of the smallest tile's {cell:g}"
+                message = f"{size:g} is not a multiple of the smallest tile's {cell:g}"
                 yield Problem(f"{_path(plan, tile)}.{name}", message, "Tiles of one wall fit one grid.")
 
 
@@ -149,7 +149,7 @@ def _stock_problems(plan: Plan) -> Iterator[Problem]:
         path = f"stock.cases[{index}]"
         if case.tile not in plan.tile_types():
             remedy = f"Use one of: {', '.join(plan.tile_types())}."
-            yield Problem(f"{path}.tile", f"{case.tile} is no tile type of this plan", remedy)
+            yield Problem(f"{path}.tile", f"{case.tile} is not a tile type of this plan", remedy)
         if case.case in seen:
             yield Problem(f"{path}.case", f"{case.case} is there twice", "Give each case once.")
         seen.add(case.case)

@@ -1,4 +1,4 @@
-"""How large a wall may be planned anew, so that working it out takes some seconds at most.
+"""How large a wall may be planned, so that working it out takes some seconds at most.
 
 Plans that stand are read whatever their size: these bounds are asked for where one comes in.
 """

@@ -112,6 +112,7 @@ class _Run:
 
 
 def _neighbour_runs(tile: PlacedTile, edge: Edge, grid: dict[Cell, PlacedTile]) -> Iterator[_Run]:
+    """The runs along a tile's edge, from the bottom or from the left."""
     dx, dy = _STEP[edge]
     cells = edge_cells(tile, edge)
     outside = [(grid.get((column + dx, row + dy)), column, row) for column, row in cells]
@@ -133,6 +134,7 @@ def edge_cells(tile: PlacedTile, edge: Edge) -> list[Cell]:
 
 
 def _bar_joints(plan: Plan, bars: tuple[Bar, ...], grid: dict[Cell, PlacedTile]) -> Iterator[Joint]:
+    """One joint for each tile on each bar, over the cells that the two share."""
     kind: JointKind = "hang" if plan.support == "flown" else "base"
     row = bar_line(plan)[1]
     for bar in bars:
@@ -143,6 +145,7 @@ def _bar_joints(plan: Plan, bars: tuple[Bar, ...], grid: dict[Cell, PlacedTile])
 
 
 def _free_edges(plan: Plan, tile: PlacedTile, grid: dict[Cell, PlacedTile]) -> Iterator[FreeEdge]:
+    """The parts of a tile's edges that meet neither a tile nor a bar."""
     bar_row = bar_line(plan)[1]
     bar_edge: Edge = "top" if plan.support == "flown" else "bottom"
     edges: tuple[Edge, ...] = ("left", "top", "right", "bottom")
@@ -157,6 +160,7 @@ def _free_edges(plan: Plan, tile: PlacedTile, grid: dict[Cell, PlacedTile]) -> I
 
 
 def _refuse_floating(tiles: tuple[PlacedTile, ...], joints: tuple[Joint, ...]) -> None:
+    """Raise PlanError for tiles that no chain of joints connects to a bar (breadth-first from the bars)."""
     neighbours: dict[str, list[str]] = defaultdict(list)
     for joint in joints:
         neighbours[joint.first].append(joint.second)

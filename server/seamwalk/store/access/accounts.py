@@ -36,7 +36,7 @@ def add_account(session: Session, login: str, password: str, role: str) -> None:
     """Add an office login; raise Conflict when it is taken or the password is weak."""
     if not _LOGIN.fullmatch(login):
         raise Conflict(
-            f"login: {login!r} is no name for a login", "Use letters, digits and . _ @ + -, at most 60."
+            f"login: {login!r} is not a valid login name", "Use letters, digits and . _ @ + -, at most 60."
         )
     if session.get(Account, login) is not None:
         raise Conflict(f"login: {login} is taken", "Choose another one, or add --new-password.")
@@ -61,7 +61,7 @@ def list_accounts(session: Session) -> list[Account]:
 def check_password(store: Store, login: str, password: str) -> VerifiedLogin:
     """Check a password; raise Forbidden, the same and after the same work for a login that there is not.
 
-    A hash that is not made as hashes are made today is made anew.
+    A hash that is not made as hashes are made today is replaced.
     """
     with store.read() as session:
         account = _find(session, login)
@@ -89,7 +89,7 @@ def require_same_password(session: Session, login: str, stamp: str) -> Account:
 
 
 def use_code(session: Session, login: str, stamp: str, typed: str, now: datetime) -> Account:
-    """Use up a one-time code or a recovery code of a login; raise Forbidden, KeyAway."""
+    """Use up a one-time code or a recovery code of a login; raise Forbidden, KeyUnavailable."""
     require_same_password(session, login, stamp)
     account = session.scalars(select(Account).where(Account.login == login).with_for_update()).one()
     recovery = one_time_codes.recovery_hash(typed)
@@ -115,7 +115,7 @@ def enable_totp(session: Session, login: str, secret: str, typed: str, now: date
 
 
 def renew_recovery_codes(session: Session, login: str) -> list[str]:
-    """Make new recovery codes; the old ones are good no more."""
+    """Make new recovery codes; the old ones stop working."""
     codes = one_time_codes.recovery_codes()
     account_of(session, login).recovery = [one_time_codes.recovery_hash(code) for code in codes]
     return codes

@@ -1,7 +1,7 @@
 """Who is logged in at the office: a row for each, so that one can be ended. Tokens are stored as hashes.
 
-A session ends when it was not used for `IDLE`, `LASTS` after it was made, when somebody ends it, and when the
-password changes.
+A session ends when it was not used for `IDLE_TIMEOUT`, `LIFETIME` after it was made, when somebody ends it,
+and when the password changes.
 """
 
 import secrets
@@ -22,14 +22,14 @@ _BROWSER_CHARACTERS = 200
 
 
 def begin(session: Session, login: str, browser: str, now: datetime) -> str:
-    """Log somebody in; return the cookie's token. Expired sessions go, and the oldest over `MOST_OF_ONE`."""
+    """Log somebody in; return the cookie's token. Drops expired sessions and any over `MAX_PER_LOGIN`."""
     _remove_expired(session, now)
     for row in sessions_of(session, login, now)[MAX_PER_LOGIN - 1 :]:
         session.delete(row)
     token = secrets.token_urlsafe(32)
     times = {"made_at": now, "used_at": now, "expires_at": now + LIFETIME}
-    told = "".join(letter for letter in browser if letter.isprintable())[:_BROWSER_CHARACTERS]
-    session.add(OfficeSession(token_hash=hash_of(token), login=login, browser=told, **times))
+    printable = "".join(letter for letter in browser if letter.isprintable())[:_BROWSER_CHARACTERS]
+    session.add(OfficeSession(token_hash=hash_of(token), login=login, browser=printable, **times))
     return token
 
 

@@ -1,6 +1,6 @@
 """Passwords: the rules of new ones, and their hashes (argon2id, RFC 9106's second recommended option).
 
-Hashes of before, scrypt by werkzeug, still verify and are made anew when their owner logs in.
+Older hashes, scrypt by werkzeug, still verify and are replaced when their owner logs in.
 """
 
 import threading
@@ -41,7 +41,7 @@ def check_new_password(password: str, *known: str) -> None:
         message = f"password: {MIN_LENGTH} to {MAX_LENGTH} characters are needed"
         raise Conflict(message, "Choose four words or so that do not belong together.")
     if not password.isprintable():
-        raise Conflict("password: it holds characters that can not be typed", "Choose another one.")
+        raise Conflict("password: it holds characters that cannot be typed", "Choose another one.")
     guessed = zxcvbn(password[:_LOOKED_AT], user_inputs=["seamwalk", *filter(None, known)])
     if guessed["score"] < _MIN_SCORE:
         message = "password: it is among those that are guessed early"
@@ -55,7 +55,7 @@ def new_hash(password: str, *known: str) -> str:
 
 
 def hash_password(password: str) -> str:
-    """Hash a password; raise TooMany when others are being looked at."""
+    """Hash a password; raise LimitReached when others are being looked at."""
     with _turn():
         return _HASHER.hash(_normal(password))
 
@@ -63,8 +63,8 @@ def hash_password(password: str) -> str:
 def verifies(hashed: str | None, password: str, *, old_ones_are_left: bool) -> bool:
     """Tell whether a password is the one of a hash; None stands for a login that there is not.
 
-    The work is the same for every login, there or not: argon2id always, and scrypt too while any login has a
-    hash of before. Raise TooMany when others are being looked at.
+    The work is the same for every login, there or not: argon2id always, and scrypt too while any login has an
+    older hash. Raise LimitReached when others are being looked at.
     """
     is_new = hashed is not None and is_current_kind(hashed)
     with _turn():

@@ -31,7 +31,7 @@ _DEVICE_CHARACTERS = 43
 
 @dataclass(frozen=True)
 class InviteGrant:
-    """What an invite is good for."""
+    """What an invite admits to: a book, in a role, as a person or as somebody new."""
 
     book: str
     role: str
@@ -43,7 +43,7 @@ def make_invite(
 ) -> str:
     """Make an invite good for one phone, of `person` or somebody new; return its token.
 
-    Those that have expired are removed. Raise TooMany when a book has `MAX_OPEN_INVITES` open.
+    Those that have expired are removed. Raise LimitReached when a book has `MAX_OPEN_INVITES` open.
     """
     session.execute(delete(Invite).where(Invite.expires_at <= now))
     if open_invites(session, book_id, now) >= MAX_OPEN_INVITES:
@@ -89,7 +89,7 @@ def make_nonce(secret_key: str, device: str, now: datetime) -> str:
 
 
 def use_nonce(session: Session, secret_key: str, nonce: str, now: datetime) -> str:
-    """Use a challenge up and return its device; raise Forbidden, or TooMany of one device."""
+    """Use a challenge up and return its device; raise Forbidden, or LimitReached of one device."""
     wrong = Forbidden("nonce: unknown, used or expired", "Ask for a new nonce and sign that.")
     try:
         device, _, expires = _nonces(secret_key).loads(nonce)

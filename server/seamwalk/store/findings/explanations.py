@@ -15,7 +15,7 @@ from seamwalk.store.tables import ActRow
 
 @dataclass(frozen=True)
 class CheckExplanation:
-    """A key of `domain.why`, and who did last what it speaks of, at which time by their clock."""
+    """One of `explanation.KEYS`, and who did last what it speaks of, at which time by their clock."""
 
     key: str
     who: str = ""

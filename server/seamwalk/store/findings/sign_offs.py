@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from seamwalk.book.head import Head
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust
-from seamwalk.domain.checks.checks import is_of_strike
+from seamwalk.domain.checks.checks import is_strike_check
 from seamwalk.domain.findings.coverage import Extent, coverages
 from seamwalk.domain.findings.findings import CheckState
 from seamwalk.domain.findings.signoff import Lapse, SignedStates, lapse
@@ -87,7 +87,7 @@ def _signed(row: SignOff, named: WallPlan | None, states: Mapping[str, CheckStat
 
 def _built(states: Mapping[str, CheckState]) -> dict[str, CheckState]:
     """What a wall is signed for as built: what is found while it is taken down is no part of it."""
-    return {check: state for check, state in states.items() if not is_of_strike(check)}
+    return {check: state for check, state in states.items() if not is_strike_check(check)}
 
 
 def _unknown_entries(session: Session, row: SignOff) -> Unknown | None:

@@ -29,7 +29,7 @@ STATES = ("fault", "reopened", "open", "not_reached", "ok")
 
 
 @dataclass(frozen=True)
-class StandingAct:
+class OpenFinding:
     """An act that stands at a check, as people read it."""
 
     id: str
@@ -89,7 +89,7 @@ def people(session: Session, book_id: str) -> list[tuple[str, str]]:
     return sorted(found.items(), key=lambda item: item[1].casefold())
 
 
-def standing_acts(session: Session, book_id: str, states: Mapping[str, CheckState]) -> list[StandingAct]:
+def open_findings(session: Session, book_id: str, states: Mapping[str, CheckState]) -> list[OpenFinding]:
     """Faults and reopenings that stand, worst first."""
     bad = {check: state for check, state in states.items() if state.rank >= Rank.REOPENED}
     ids = {entry for state in bad.values() for entry in state.standing}
@@ -103,10 +103,10 @@ def standing_acts(session: Session, book_id: str, states: Mapping[str, CheckStat
     return [act for _, act in sorted(found, key=lambda item: (-item[0], item[1].check))]
 
 
-def _describe(session: Session, row: ActRow, check: str) -> StandingAct:
+def _describe(session: Session, row: ActRow, check: str) -> OpenFinding:
     note = read_salted_text(read_blob(session, row.book, row.note_blob))
     by = name_of(session, row.book, row.device)
-    return StandingAct(row.entry, check, row.kind, row.weight, row.reason, note, by, row.at)
+    return OpenFinding(row.entry, check, row.kind, row.weight, row.reason, note, by, row.at)
 
 
 def acts_of_wall(book_id: str, wall: str) -> Select[Any]:

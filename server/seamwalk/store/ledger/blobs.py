@@ -40,7 +40,7 @@ def read_blob(session: Session, book_id: str, name: str | None) -> bytes | None:
     return None if blob is None else blob.data
 
 
-def received(session: Session, book_id: str, name: str) -> tuple[int, bool]:
+def received_bytes(session: Session, book_id: str, name: str) -> tuple[int, bool]:
     """How many bytes of a blob are here, and whether that is all of it."""
     blob = session.get(Blob, (book_id, name))
     if blob is not None:
@@ -49,15 +49,15 @@ def received(session: Session, book_id: str, name: str) -> tuple[int, bool]:
     return (len(part.data) if part else 0), False
 
 
-def take_part(
+def store_part(
     session: Session, book_id: str, name: str, at: int, data: bytes, total: int
 ) -> tuple[int, bool]:
     """Take the bytes of a blob from place `at` on; return how many are here, and whether that is all.
 
     Bytes that do not go on where the last ones ended change nothing. Raise BookError when the whole is too
-    large or hashes to another name: it has to come anew then.
+    large or hashes to another name: it has to be sent again then.
     """
-    here, whole = received(session, book_id, name)
+    here, whole = received_bytes(session, book_id, name)
     if whole or at != here:
         return here, whole
     if total > MAX_BLOB_BYTES or here + len(data) > total:
@@ -68,11 +68,11 @@ def take_part(
         session.merge(BlobPart(book=book_id, sha256=name, data=so_far))
         return len(so_far), False
     keep_blob(session, book_id, so_far, expect=name)
-    forget_part(session, book_id, name)
+    discard_part(session, book_id, name)
     return total, True
 
 
-def forget_part(session: Session, book_id: str, name: str) -> None:
+def discard_part(session: Session, book_id: str, name: str) -> None:
     """Forget what has come of a blob that turned out to be another."""
     part = session.get(BlobPart, (book_id, name))
     if part is not None:

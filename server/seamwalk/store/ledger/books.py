@@ -15,7 +15,7 @@ from seamwalk.book.jose import PrivateKey, PublicKey, base64url_encode
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.rules import NEWEST
-from seamwalk.book.trust import OF_DEVICE
+from seamwalk.book.trust import DEVICE_TYPES
 from seamwalk.domain.frozen import canonical_json, checks_file
 from seamwalk.domain.sheet.sheet import build_sheet
 from seamwalk.domain.wall.plan import parse_plan
@@ -95,7 +95,7 @@ def write_many_as_office(
 def _at(session: Session, book_id: str, entry_type: str, body: dict[str, Any], now: datetime) -> str:
     """The server's clock; of a device never before what was said of it, since the newest word holds."""
     at = format_at(now)
-    return max(at, load_trust(session, book_id).said_at(body["device"])) if entry_type in OF_DEVICE else at
+    return max(at, load_trust(session, book_id).said_at(body["device"])) if entry_type in DEVICE_TYPES else at
 
 
 def restore_book(session: Session, book_id: str, now: datetime, base_size: int | None = None) -> Entry:

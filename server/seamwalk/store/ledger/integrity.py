@@ -16,7 +16,7 @@ from seamwalk.book.trust import Trust, read_at
 from seamwalk.errors import BookError, SeamwalkError
 from seamwalk.store.ledger.books import list_books
 from seamwalk.store.ledger.intake import newest_head
-from seamwalk.store.ledger.keys import misfits
+from seamwalk.store.ledger.keys import key_problems
 from seamwalk.store.ledger.witness import contradictions
 from seamwalk.store.projections.projection_tables import PROJECTIONS
 from seamwalk.store.projections.projections import rebuild
@@ -31,17 +31,17 @@ def check(session: Session, *, full: bool) -> list[str]:
 
     Damage, else what phones have seen that is not here, and private keys that do not open or are others.
     """
-    return damage(session, full=full) or [*_unborne(session), *misfits(session)]
+    return find_damage(session, full=full) or [*_lost_entries(session), *key_problems(session)]
 
 
-def _unborne(session: Session) -> Iterator[str]:
+def _lost_entries(session: Session) -> Iterator[str]:
     """What phones have seen that is not here."""
     for book in list_books(session):
         for seen in contradictions(session, book.id):
             yield f"{book.slug}: a phone has seen {seen.size} entries that are not all here. {COPY_BACK}"
 
 
-def damage(session: Session, *, full: bool) -> list[str]:
+def find_damage(session: Session, *, full: bool) -> list[str]:
     """What is damaged, a line each with the way back; `full` reads every entry, not the heads alone."""
     found: list[str] = []
     try:
@@ -50,7 +50,7 @@ def damage(session: Session, *, full: bool) -> list[str]:
             found += [f"{book.slug}: {line}" for line in _check_book(session, book, full=full)]
     except (DBAPIError, ValueError, KeyError, TypeError) as error:
         detail = error.orig if isinstance(error, DBAPIError) else error
-        found.append(f"the database can not be read ({detail}). {COPY_BACK}")
+        found.append(f"the database cannot be read ({detail}). {COPY_BACK}")
     except SeamwalkError as error:
         found.append(f"{error.message}. {COPY_BACK}")
     return found
@@ -111,9 +111,9 @@ class _Replay:
             entry, rules = read_at(row.jws, self._trust)
         except BookError as error:
             return error.message
-        told = (row.idx, row.entry, row.other, row.type, row.device, row.n, row.prev)
-        true = (entry.id, entry.other_id, entry.type, entry.device, entry.n, entry.prev)
-        if told != (len(self._leaves), *true):
+        stored = (row.idx, row.entry, row.other, row.type, row.device, row.n, row.prev)
+        expected = (entry.id, entry.other_id, entry.type, entry.device, entry.n, entry.prev)
+        if stored != (len(self._leaves), *expected):
             return "its row tells it differently"
         judgement = self._trust.judge(entry, rules)
         void = self._trust.take(entry) if judgement.refused is None else None
@@ -132,9 +132,9 @@ class _Replay:
         except BookError as error:
             yield f"{error.message}. {COPY_BACK}"
             return
-        told = (row.size, row.root, row.epoch, self._book.epoch)
-        true = (len(self._leaves), root_of(self._leaves).hex(), self._trust.epoch, self._trust.epoch)
-        if told != true or (head.size, head.root, head.epoch) != true[:3]:
+        stored = (row.size, row.root, row.epoch, self._book.epoch)
+        expected = (len(self._leaves), root_of(self._leaves).hex(), self._trust.epoch, self._trust.epoch)
+        if stored != expected or (head.size, head.root, head.epoch) != expected[:3]:
             yield f"its entries do not add up to its head. {COPY_BACK}"
         owner = self._trust.owner
         if owner is None or owner.thumbprint != self._book.owner_fingerprint:

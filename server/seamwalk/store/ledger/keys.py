@@ -23,7 +23,7 @@ def ring_of(session: Session) -> KeyRing:
 
 
 def private_key(session: Session, book_id: str, purpose: Purpose) -> PrivateKey:
-    """Open a book's private key; raise KeyAway when the wrapping key is not here."""
+    """Open a book's private key; raise KeyUnavailable when the wrapping key is not here."""
     wrapped = session.get_one(Key, (book_id, purpose)).wrapped
     return PrivateKey.from_pem(ring_of(session).unwrap(wrapped, key_context(book_id, purpose)))
 
@@ -31,7 +31,7 @@ def private_key(session: Session, book_id: str, purpose: Purpose) -> PrivateKey:
 def keep_key(session: Session, book_id: str, purpose: Purpose, key: PrivateKey) -> None:
     """Keep a book's private key, wrapped, instead of what was there.
 
-    Raise KeyAway when the wrapping key is not here, or is not the one of the keys that are.
+    Raise KeyUnavailable when the wrapping key is not here, or is not the one of the keys that are.
     """
     away = unavailable_keys(session)
     if away is not None:
@@ -51,7 +51,7 @@ def totp_context(login: str) -> str:
 
 
 def unavailable_keys(session: Session) -> KeyUnavailable | None:
-    """Why private keys can not be opened here, None when all can: without them the server only reads."""
+    """Why private keys cannot be opened here, None when all can: without them the server only reads."""
     try:
         for key in session.scalars(select(Key)):
             ring_of(session).unwrap(key.wrapped, key_context(key.book, key.purpose))
@@ -60,7 +60,7 @@ def unavailable_keys(session: Session) -> KeyUnavailable | None:
     return None
 
 
-def misfits(session: Session) -> Iterator[str]:
+def key_problems(session: Session) -> Iterator[str]:
     """Open every wrapped secret and compare each key with what its book says; a line for each that fails."""
     try:
         ring_of(session).here()
@@ -70,12 +70,12 @@ def misfits(session: Session) -> Iterator[str]:
     for book in session.scalars(select(Book).order_by(Book.slug)):
         for purpose in PURPOSES:
             if session.get(Key, (book.id, purpose)) is not None:
-                yield from _misfit(session, book, purpose)
+                yield from _key_problem(session, book, purpose)
     for account in session.scalars(select(Account).where(Account.totp.is_not(None))):
-        yield from _misfit_totp(session, account)
+        yield from _totp_problem(session, account)
 
 
-def _misfit(session: Session, book: Book, purpose: Purpose) -> Iterator[str]:
+def _key_problem(session: Session, book: Book, purpose: Purpose) -> Iterator[str]:
     try:
         here = private_key(session, book.id, purpose).thumbprint
     except KeyUnavailable as away:
@@ -85,7 +85,7 @@ def _misfit(session: Session, book: Book, purpose: Purpose) -> Iterator[str]:
         yield f"{book.slug}: its {purpose} key is not the one that the book names. Put the newest copy back."
 
 
-def _misfit_totp(session: Session, account: Account) -> Iterator[str]:
+def _totp_problem(session: Session, account: Account) -> Iterator[str]:
     try:
         ring_of(session).unwrap(account.totp or "", totp_context(account.login))
     except KeyUnavailable as away:

@@ -1,4 +1,4 @@
-"""Photos: JPEG alone, made anew on the phone, so that they carry no place and no camera."""
+"""Photos: JPEG alone, redrawn on the phone, so that they carry no place and no camera."""
 
 from io import BytesIO
 
@@ -12,7 +12,7 @@ MAX_SCANS = 64
 _SCAN = b"\xff\xda"
 _MAGIC = b"\xff\xd8\xff"
 _METADATA = frozenset({"exif", "xmp", "comment", "photoshop"})
-_REMEDY = "Take the photo in the app; it makes the picture anew."
+_REMEDY = "Take the photo in the app; it redraws the picture."
 
 
 def is_photo(data: bytes) -> bool:
@@ -21,7 +21,7 @@ def is_photo(data: bytes) -> bool:
 
 
 def check_photo(data: bytes) -> None:
-    """Check a photo whole; raise BookError when it can not be read, is too large or carries metadata."""
+    """Check a photo whole; raise BookError when it cannot be read, is too large or carries metadata."""
     if data.count(_SCAN) > MAX_SCANS:
         raise BookError(f"photo: its picture is drawn more than {MAX_SCANS} times over", _REMEDY)
     try:

@@ -15,7 +15,7 @@ def begin_newest_rules(store: Store, now: datetime) -> None:
     """Begin the newest rules in every book that is under older ones.
 
     A book that has stopped because it lost entries is left for the start after it is whole again, and every
-    book is while its owner's key can not be opened.
+    book is while its owner's key cannot be opened.
     """
     with store.read() as session:
         behind = [book.id for book in list_books(session) if is_behind(session, book.id)]

@@ -39,9 +39,9 @@ class Texts:
         numbers: Collection[tuple[str, int]],
     ) -> None:
         """Find what stands under devices' numbers; what was looked up before is left alone."""
-        asked = set(numbers) - self._known
-        self._known |= asked
-        where = (table.book == book, among_pairs(session, table.device, table.n, asked))
+        wanted = set(numbers) - self._known
+        self._known |= wanted
+        where = (table.book == book, among_pairs(session, table.device, table.n, wanted))
         idx = LedgerEntry.idx if table is LedgerEntry else null()
         query = select(table.device, table.n, table.entry, table.jws, idx.label("idx")).where(*where)
         for row in session.execute(query):

@@ -26,14 +26,16 @@ class Comparison:
 
 
 def compare(session: Session, book_id: str, jws: str) -> Comparison:
-    """Compare a phone's head with this book; raise BookError when it is no head.
+    """Compare a phone's signed head with this book; raise BookError when it is no head.
 
-    Raise LostEntries when it was signed by a key that came after all that this server has.
+    A head of an earlier epoch fits and names the restores to cross. One of this epoch fits when the first
+    `size` stored entries hash to its root. Raise LostEntries when it was signed by a key that came after all
+    that this server has.
     """
     signer, claim = read_claim(jws)
-    given = session.get(SignedHead, (book_id, claim.epoch, claim.size))
+    signed = session.get(SignedHead, (book_id, claim.epoch, claim.size))
     book = session.get(Book, book_id)
-    if given is not None and given.jws == jws and book is not None and given.epoch == book.epoch:
+    if signed is not None and signed.jws == jws and book is not None and signed.epoch == book.epoch:
         return Comparison(claim, True)
     trust = load_trust(session, book_id)
     key = trust.head_keys.get(signer)
@@ -52,8 +54,8 @@ def lost_entries(book_id: str, what: str) -> LostEntries:
 
 def bears_out(session: Session, head: Head) -> bool:
     """Whether the first `head.size` entries of a book hash to the head's root."""
-    given = session.get(SignedHead, (head.book, head.epoch, head.size))
-    if given is not None and given.root == head.root:
+    signed = session.get(SignedHead, (head.book, head.epoch, head.size))
+    if signed is not None and signed.root == head.root:
         return True
     return root_at(session, head.book, head.size) == head.root
 

@@ -19,7 +19,7 @@ def upgrade(engine: Engine, revision: str = "head", ring: KeyRing = NO_KEYS) -> 
     """Bring a database to the newest schema, or to an older one's revision, whole or not at all.
 
     The tables that come from the books are made again under the newest schema. Private keys that lie there
-    readable are wrapped by `ring`; raise KeyAway when it has no key.
+    readable are wrapped by `ring`; raise KeyUnavailable when it has no key.
     """
     config = _config()
     config.attributes["ring"] = ring

@@ -1,7 +1,7 @@
 """Keep the states of checks up to date as acts come in.
 
 Most acts only add themselves to what stands at a check. Where something is answered or taken back, all
-acts of the check are added up anew.
+acts of the check are added up again.
 """
 
 from collections import defaultdict
@@ -124,5 +124,5 @@ def to_act(row: ActRow | Mapping[str, Any]) -> Act:
     """An act as the domain knows it, from a stored row or from one that is to be stored."""
     value = row if isinstance(row, Mapping) else vars(row)
     checks, answers = tuple(value["checks"]), frozenset(value["answers"])
-    told = (value["weight"], answers, value["target"], value["other"])
-    return Act(value["entry"], value["author"], value["kind"], checks, *told)
+    fields = (value["weight"], answers, value["target"], value["other"])
+    return Act(value["entry"], value["author"], value["kind"], checks, *fields)

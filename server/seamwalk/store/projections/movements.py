@@ -1,4 +1,4 @@
-"""Which things an entry speaks of, and where it says they were: one trace for each."""
+"""Which things an entry speaks of, and where it says they were: one movement for each (table `traces`)."""
 
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
@@ -15,12 +15,12 @@ Movement = dict[str, Any]
 
 
 def movements_of(book: str, idx: int, entry: Entry, author: str, kept_at: str | None) -> Iterator[Movement]:
-    """The traces of an entry, each thing once.
+    """The movements that an entry tells of, each thing once.
 
     `seen_at` is the phone's time, but never later than when the entry came in: nothing is seen after that.
     """
-    told = _FACTS_OF.get(entry.type)
-    if told is None:
+    facts = _FACTS_OF.get(entry.type)
+    if facts is None:
         return
     same = {
         "book": book,
@@ -34,7 +34,7 @@ def movements_of(book: str, idx: int, entry: Entry, author: str, kept_at: str | 
         "seen_at": min(entry.at, kept_at or entry.at),
     }
     seen: set[str] = set()
-    for item, where in told(book, entry.body):
+    for item, where in facts(book, entry.body):
         if item not in seen:
             seen.add(item)
             yield {
@@ -66,8 +66,8 @@ def _closed(book: str, body: dict[str, Any]) -> Facts:
 
 def _looked_at(_: str, body: dict[str, Any]) -> Facts:
     weights = {damage["weight"] for damage in body.get("damage") or ()}
-    told = DAMAGED if weights - {"cosmetic"} else COSMETIC if weights else SOUND
-    yield body["item"], {"stage": body["stage"], "told": told}
+    outcome = DAMAGED if weights - {"cosmetic"} else COSMETIC if weights else SOUND
+    yield body["item"], {"stage": body["stage"], "told": outcome}
 
 
 def _bound(book: str, body: dict[str, Any]) -> Facts:
@@ -84,8 +84,8 @@ def _swapped(book: str, body: dict[str, Any]) -> Facts:
 
 def _benched(_: str, body: dict[str, Any]) -> Facts:
     home = body["step"] == "second_look" and body["result"] == "sound"
-    told = f"{body['step']}/{body['result']}"
-    yield body["item"], {"place": None if home else BENCH, "told": told}
+    outcome = f"{body['step']}/{body['result']}"
+    yield body["item"], {"place": None if home else BENCH, "told": outcome}
 
 
 def _handed_over(_: str, body: dict[str, Any]) -> Facts:

@@ -44,12 +44,12 @@ class Projector:
         self._book = book
         self._acts: list[dict[str, Any]] = []
         self._act_checks: list[dict[str, Any]] = []
-        self._traces: list[dict[str, Any]] = []
+        self._movements: list[dict[str, Any]] = []
         self._blob_uses: list[dict[str, Any]] = []
 
     def apply(self, idx: int, entry: Entry, author: str, kept_at: str | None) -> None:
-        """Apply one entry by `author` that came in at `kept_at`; findings and traces wait until `finish`."""
-        self._traces += movements_of(self._book, idx, entry, author, kept_at)
+        """Apply one entry by `author` that came in at `kept_at`; acts and movements wait for `finish`."""
+        self._movements += movements_of(self._book, idx, entry, author, kept_at)
         for name in set(blobs_of(entry)):
             self._blob_uses.append({"book": self._book, "idx": idx, "sha256": name})
         handler = _HANDLERS.get(entry.type)
@@ -57,8 +57,8 @@ class Projector:
             handler(self, idx, entry, author)
 
     def finish(self) -> None:
-        """Write the traces and findings gathered and add up the checks that they touch."""
-        for table, rows in ((MovementRow, self._traces), (BlobUse, self._blob_uses)):
+        """Write the movements and findings gathered and add up the checks that they touch."""
+        for table, rows in ((MovementRow, self._movements), (BlobUse, self._blob_uses)):
             if rows:
                 insert_rows(self._session, table, rows)
                 rows.clear()
@@ -115,18 +115,18 @@ class Projector:
         body = entry.body
         self._act(idx, entry, author, body["result"], body["checks"], body.get("answers"))
         if body.get("readings") or body.get("photo_blobs"):
-            self._told(idx, entry, author)
+            self._log_activity(idx, entry, author)
 
     def _swapped(self, idx: int, entry: Entry, author: str) -> None:
         self._act(idx, entry, author, "reopened", sorted(set(entry.body["reopens"])))
-        self._told(idx, entry, author)
+        self._log_activity(idx, entry, author)
 
-    def _told(self, idx: int, entry: Entry, author: str) -> None:
+    def _log_activity(self, idx: int, entry: Entry, author: str) -> None:
         fields = {"entry": entry.id, "type": entry.type, "device": entry.device, "at": entry.at}
         self._session.add(ActivityRow(book=self._book, idx=idx, author=author, body=entry.body, **fields))
 
     def _procedure_walked(self, idx: int, entry: Entry, author: str) -> None:
-        self._told(idx, entry, author)
+        self._log_activity(idx, entry, author)
 
     def _withdrawn(self, idx: int, entry: Entry, author: str) -> None:
         self._act(idx, entry, author, "withdrawn", [], target=entry.body["entry"])
@@ -172,9 +172,9 @@ class Projector:
         self._session.merge(RevokedLabel(book=self._book, label=label, reason=reason))
 
     def _item_described(self, _idx: int, entry: Entry, _author: str) -> None:
-        told = {name: entry.body[name] for name in ("batch", "maker_serial") if entry.body.get(name)}
-        if told:
-            self._items(Item.code == entry.body["item"], **told)
+        columns = {name: entry.body[name] for name in ("batch", "maker_serial") if entry.body.get(name)}
+        if columns:
+            self._items(Item.code == entry.body["item"], **columns)
 
     def _items_edited(self, idx: int, entry: Entry, _author: str) -> None:
         body = entry.body
@@ -236,7 +236,7 @@ _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
 def rebuild(session: Session, book: str) -> int:
     """Throw a book's projections away and make them again from its ledger; return the entries read.
 
-    Which entries have no effect, and which share their number, is worked out anew as well.
+    Which entries have no effect, and which share their number, is worked out again as well.
     """
     for table in PROJECTIONS:
         session.execute(delete(table).where(table.book == book))
@@ -263,11 +263,11 @@ def _mark(session: Session, book: str, idx: int, then: list[Any], now: list[Any]
 
 
 def _ledger(session: Session, book: str) -> Iterable[tuple[int, str, str | None, bool, str | None]]:
-    told = (LedgerEntry.idx, LedgerEntry.jws, LedgerEntry.kept_at, LedgerEntry.fork, LedgerEntry.void)
+    columns = (LedgerEntry.idx, LedgerEntry.jws, LedgerEntry.kept_at, LedgerEntry.fork, LedgerEntry.void)
     at, most = -1, 1000
     while True:
         where = (LedgerEntry.book == book, LedgerEntry.idx > at)
-        rows = session.execute(select(*told).where(*where).order_by(LedgerEntry.idx).limit(most)).all()
+        rows = session.execute(select(*columns).where(*where).order_by(LedgerEntry.idx).limit(most)).all()
         for row in rows:
             yield row.idx, row.jws, row.kept_at, row.fork, row.void
         if len(rows) < most:

@@ -27,11 +27,11 @@ class LogLine:
 
 
 def show_log(
-    session: Session, book_id: str, types: tuple[str, ...] | None = None, most: int | None = None
+    session: Session, book_id: str, types: tuple[str, ...] | None = None, limit: int | None = None
 ) -> list[LogLine]:
-    """What was told at a show, newest first; of some types only, and no more than `most`."""
+    """What was told at a show, newest first; of some types only, and at most `limit`."""
     query = (
-        select(ActivityRow).where(ActivityRow.book == book_id).order_by(ActivityRow.idx.desc()).limit(most)
+        select(ActivityRow).where(ActivityRow.book == book_id).order_by(ActivityRow.idx.desc()).limit(limit)
     )
     rows = session.scalars(query.where(ActivityRow.type.in_(types)) if types else query).all()
     back = withdrawn_entries(session, book_id)

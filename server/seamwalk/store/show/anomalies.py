@@ -51,12 +51,12 @@ def count_void(session: Session, book: str) -> int:
 
 
 def find_anomalies(session: Session, book: str) -> BookAnomalies:
-    """Work out anew what is odd about a book."""
+    """Work out what is odd about a book."""
     void: list[VoidEntry] = []
     chains, counted, device_of = Chains(), 0, dict[str, str]()
     columns = (LedgerEntry.idx, LedgerEntry.entry, LedgerEntry.other, LedgerEntry.type)
-    told = (LedgerEntry.device, LedgerEntry.n, LedgerEntry.prev, LedgerEntry.void)
-    query = select(*columns, *told).where(LedgerEntry.book == book).order_by(LedgerEntry.idx)
+    chain = (LedgerEntry.device, LedgerEntry.n, LedgerEntry.prev, LedgerEntry.void)
+    query = select(*columns, *chain).where(LedgerEntry.book == book).order_by(LedgerEntry.idx)
     for idx, entry, other, type_, device, n, prev, why in session.execute(query).all():
         if why is not None:
             counted += 1

@@ -35,7 +35,7 @@ def contacts(session: Session, book_id: str) -> list[Contact]:
     return [Contact(**item) for item in json.loads(text)] if text else []
 
 
-def list_contacts(session: Session, book_id: str, found: list[Contact], now: datetime) -> None:
+def publish_contacts(session: Session, book_id: str, found: list[Contact], now: datetime) -> None:
     """Let these contacts hold from here on."""
     text = json.dumps([asdict(contact) for contact in found], ensure_ascii=False)
     body = {"contacts_blob": keep_blob(session, book_id, salted_text(text))}

@@ -32,7 +32,7 @@ def company_file(session: Session) -> bytes:
     return built_in()
 
 
-def list_edition(session: Session, book_id: str, file: bytes, now: datetime) -> str:
+def publish_edition(session: Session, book_id: str, file: bytes, now: datetime) -> str:
     """Let an edition hold in a book from here on; return its hash."""
     name = keep_blob(session, book_id, file)
     write_as_office(session, book_id, _TYPE, {"edition_file": name}, now)

@@ -17,9 +17,9 @@ from seamwalk.store.stock_tables import HAS_TOLD, MovementRow
 def bench_states(session: Session, codes: Collection[str] | None = None) -> dict[str, BenchState]:
     """The state of everything that ever was at the bench or in quarantine: these things, or all."""
     steps: dict[str, list[Step]] = defaultdict(list)
-    for trace in session.scalars(_steps(session, codes)):
-        what, _, result = (trace.told or "").partition("/")
-        steps[trace.item].append(Step(trace.entry, trace.author, what, result))
+    for movement in session.scalars(_steps(session, codes)):
+        what, _, result = (movement.told or "").partition("/")
+        steps[movement.item].append(Step(movement.entry, movement.author, what, result))
     return {item: bench_state(own) for item, own in steps.items()}
 
 

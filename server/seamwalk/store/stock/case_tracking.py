@@ -117,7 +117,7 @@ def missing_items(session: Session, book: str) -> list[MissingItem]:
         seen, item = where.get(code), items.get(code)
         if seen is None or seen.is_home or seen.show != book:
             continue
-        told = attributes_of(types, item.kind, item.tile_type) if item else {}
+        fields = attributes_of(types, item.kind, item.tile_type) if item else {}
         place = places.get(code)
         found.append(
             MissingItem(
@@ -130,8 +130,8 @@ def missing_items(session: Session, book: str) -> list[MissingItem]:
                 item.home_case if item else None,
                 _came_home_in(cases, places, place),
                 strangers,
-                told.get("price"),
-                told.get("currency"),
+                fields.get("price"),
+                fields.get("currency"),
             )
         )
     return found
@@ -149,7 +149,7 @@ def handovers(session: Session, book: str) -> list[HireHandover]:
             name_of(session, book, entry.device),
             _text(session, book, entry.body["party_blob"]),
             entry.body,
-            tuple(told | {"own_phone": told["device"] != entry.device} for told in answers.get(entry.id, ())),
+            tuple(item | {"own_phone": item["device"] != entry.device} for item in answers.get(entry.id, ())),
             tuple(_differences(entry, made)),
         )
         for entry in reversed(made)
@@ -164,10 +164,10 @@ def _answers(session: Session, book: str) -> dict[str, list[dict[str, Any]]]:
     answers = [read_kept(jws) for jws in session.scalars(query.order_by(LedgerEntry.idx))]
     kept = kept_ids(session, book, {entry.body["entry"] for entry in answers})
     for entry in answers:
-        told = {"agrees": entry.body["agrees"], "at": entry.at, "device": entry.device}
-        told |= {name: _text(session, book, entry.body.get(f"{name}_blob")) for name in ("name", "note")}
+        fields = {"agrees": entry.body["agrees"], "at": entry.at, "device": entry.device}
+        fields |= {name: _text(session, book, entry.body.get(f"{name}_blob")) for name in ("name", "note")}
         if entry.id not in gone:
-            found[kept.get(entry.body["entry"], entry.body["entry"])].append(told)
+            found[kept.get(entry.body["entry"], entry.body["entry"])].append(fields)
     return found
 
 

@@ -177,7 +177,7 @@ def _holder(record: HistoryEntry) -> str:
 
 
 def _on_walls(session: Session, entries: list[HistoryEntry]) -> Iterator[Look | Repair]:
-    """Looks and mends at checks of a wall while the thing stood there."""
+    """Looks and repairs at checks of a wall while the thing stood there."""
     for record in entries:
         if record.type == "tile_bound":
             since, until = _stay(session, record)

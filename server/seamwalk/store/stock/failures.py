@@ -54,7 +54,10 @@ class _Swap:
 
 
 def failures(session: Session) -> Failures:
-    """Count what failed at all shows."""
+    """Count what failed at all shows, and the exposure in part-days: parts in the walls x days of the show.
+
+    A show without findings has no days and counts for nothing.
+    """
     failed: Counter[tuple[str, ...]] = Counter()
     days: dict[tuple[str, ...], float] = defaultdict(float)
     in_tile: dict[tuple[str, str, str], set[str]] = defaultdict(set)
@@ -91,7 +94,7 @@ def failures(session: Session) -> Failures:
             for key, total in sorted(days.items())
             if key[0] == "place"
         },
-        _together(in_tile.values()),
+        _pairs_in_tiles(in_tile.values()),
     )
 
 
@@ -183,7 +186,7 @@ def _tiles_of(plan: bytes) -> tuple[tuple[str, int, int, int], ...]:
     )
 
 
-def _together(tiles: Iterable[set[str]]) -> dict[tuple[str, str], tuple[int, int]]:
+def _pairs_in_tiles(tiles: Iterable[set[str]]) -> dict[tuple[str, str], tuple[int, int]]:
     groups = [sorted(names) for names in tiles]
     alone = Counter(name for names in groups for name in names)
     both: Counter[tuple[str, str]] = Counter()

@@ -44,7 +44,7 @@ def known_stock(session: Session, prefix: str) -> Known:
     return Known({code: (kind, tile_type) for code, kind, tile_type in rows}, prefix)
 
 
-def take_stock(session: Session, book: Book, rows: Sequence[StockRow], known: Known, now: datetime) -> int:
+def import_stock(session: Session, book: Book, rows: Sequence[StockRow], known: Known, now: datetime) -> int:
     """Write a list's things into the book, new labels given out; return how many entries that took."""
     bodies: list[tuple[str, dict[str, Any]]] = []
     fresh = {kind: _fresh(session, book, known.prefix, kind, rows) for kind in {row.kind for row in rows}}
@@ -54,8 +54,8 @@ def take_stock(session: Session, book: Book, rows: Sequence[StockRow], known: Kn
             fields = {"kind": row.kind, "tile_type": row.tile_type, "home_case": row.home_case}
             bodies.append(("item_registered", {"item": code, **fields}))
         if row.batch or row.maker_serial:
-            told = {"batch": row.batch, "maker_serial": row.maker_serial}
-            bodies.append(("item_described", {"item": code, **told}))
+            fields = {"batch": row.batch, "maker_serial": row.maker_serial}
+            bodies.append(("item_described", {"item": code, **fields}))
     write_many_as_office(session, book.id, bodies, now)
     return len(bodies)
 
@@ -91,7 +91,7 @@ def stock_file(session: Session, show: str) -> bytes:
     return canonical_json(file)
 
 
-def list_stock(session: Session, book_id: str, now: datetime) -> int:
+def publish_stock_list(session: Session, book_id: str, now: datetime) -> int:
     """Give a show's phones the stock as it is now; return how many things it names."""
     data = stock_file(session, book_id)
     body = {"stock_file": keep_blob(session, book_id, data)}

@@ -37,7 +37,7 @@ class Location:
 
 
 def not_withdrawn() -> ColumnElement[bool]:
-    """The condition that a trace's author did not withdraw its entry."""
+    """The condition that a movement's author did not withdraw its entry."""
     same = (
         ActRow.book == MovementRow.book,
         ActRow.target == MovementRow.entry,
@@ -47,7 +47,11 @@ def not_withdrawn() -> ColumnElement[bool]:
 
 
 def locate(session: Session, codes: Collection[str] | None = None) -> dict[str, Location]:
-    """Where things were last seen: those with these codes, or all of them."""
+    """Where things were last seen, by code: those with these codes, or all; a thing never seen is left out.
+
+    Two queries: the newest placing movement of each thing and of the cases that they lie in, and each case's
+    last return; then things follow their cases.
+    """
     found = _newest(session, codes)
     cases = {where.case for where in found.values() if where.case} - set(found)
     of_cases = found | (_newest(session, cases) if codes is not None and cases else {})
@@ -86,7 +90,10 @@ _COLUMNS = (
 
 
 def _newest(session: Session, codes: Collection[str] | None) -> dict[str, Location]:
-    """The newest placing trace of each thing."""
+    """The newest placing movement of each thing that was not withdrawn: by time, then by place in its book.
+
+    A window function ranks the rows of each thing; rank 1 is kept.
+    """
     order = func.row_number().over(
         partition_by=MovementRow.item,
         order_by=(MovementRow.seen_at.desc(), MovementRow.book, MovementRow.idx.desc()),
@@ -95,6 +102,6 @@ def _newest(session: Session, codes: Collection[str] | None) -> dict[str, Locati
     if codes is not None:
         query = query.where(among(session, MovementRow.item, codes))
     ranked = query.subquery()
-    told = (column for column in ranked.c if column.name != "rank")
-    rows = session.execute(select(*told).where(ranked.c.rank == 1))
+    columns = (column for column in ranked.c if column.name != "rank")
+    rows = session.execute(select(*columns).where(ranked.c.rank == 1))
     return {row[0]: Location(*row) for row in rows}

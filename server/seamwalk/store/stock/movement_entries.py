@@ -1,4 +1,4 @@
-"""Entries found by the traces that they left of things."""
+"""Entries found by the movements of things that they tell of."""
 
 from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session

@@ -125,7 +125,7 @@ def _listed(case: PrepCase, loaded: CaseLoad) -> ListedCase:
     }
 
 
-def list_prep(session: Session, show: str, lift_kg: float | None, now: datetime) -> int:
+def publish_prep(session: Session, show: str, lift_kg: float | None, now: datetime) -> int:
     """Give a show's phones its prep as it is now; return how many cases it names."""
     made = show_prep(session, show, lift_kg)
     body = {"prep_file": keep_blob(session, show, prep_file(made))}

@@ -44,17 +44,17 @@ class Row:
     state: BenchState
 
 
-def search(session: Session, query: ItemQuery, most: int | None = None) -> tuple[list[Row], int]:
-    """The things that a query finds, by code, no more than `most`, and how many there are."""
+def search(session: Session, query: ItemQuery, limit: int | None = None) -> tuple[list[Row], int]:
+    """The things that a query finds, by code, at most `limit`, and how many there are in all."""
     states = bench_states(session)
     found = _codes(session, query, states)
-    shown = list(session.scalars(found.limit(most)))
+    shown = list(session.scalars(found.limit(limit)))
     counted = select(func.count()).select_from(found.order_by(None).subquery())
-    total = len(shown) if most is None else session.scalar(counted) or 0
+    total = len(shown) if limit is None else session.scalar(counted) or 0
     books = [book.id for book in list_books(session, "company")]
     named = select(Item).where(Item.book.in_(books), among(session, Item.code, shown))
     items = session.scalars(named.order_by(Item.code)).all()
-    where = locate(session, None if most is None else shown)
+    where = locate(session, None if limit is None else shown)
     rows = [Row(item, where.get(item.code), states.get(item.code, BenchState())) for item in items]
     return rows, total
 
@@ -65,6 +65,7 @@ def codes_found(session: Session, query: ItemQuery) -> list[str]:
 
 
 def _codes(session: Session, query: ItemQuery, states: dict[str, BenchState]) -> Select[Any]:
+    """The query for the codes: every word is in some column; `in_stock` is all that the bench has not."""
     books = [book.id for book in list_books(session, "company")]
     found = select(Item.code).where(Item.book.in_(books)).order_by(Item.code)
     for word in query.text.split():
@@ -88,7 +89,7 @@ def edit_items(
 ) -> str:
     """Set a field of many things in one entry; return its id. Raise Conflict for none or too many."""
     if not 0 < len(codes) <= MAX_EDITED:
-        message = f"items: {len(codes)} things can not be edited at once"
+        message = f"items: {len(codes)} things cannot be edited at once"
         raise Conflict(message, f"Choose 1 to {MAX_EDITED}.")
     if field == "home_case" and value is not None and session.get(Item, (book.id, value)) is None:
         raise NotFound(f"value: case {value} is not registered", "Register the case first.")
@@ -108,7 +109,7 @@ def undo_edit(session: Session, book: Book, edit: str, now: datetime) -> tuple[i
     return len(changed), len(_changes(session, book, undo.id))
 
 
-def edits(session: Session, most: int = 20) -> list[dict[str, Any]]:
+def edits(session: Session, limit: int = 20) -> list[dict[str, Any]]:
     """The newest edits: entry, field, how many things, and one of the values that they got."""
     query = select(
         ItemChange.entry,
@@ -117,7 +118,7 @@ def edits(session: Session, most: int = 20) -> list[dict[str, Any]]:
         func.max(ItemChange.after).label("value"),
         func.max(ItemChange.idx).label("idx"),
     ).group_by(ItemChange.entry, ItemChange.field)
-    newest = query.order_by(func.max(ItemChange.idx).desc()).limit(most)
+    newest = query.order_by(func.max(ItemChange.idx).desc()).limit(limit)
     return [dict(row._mapping) for row in session.execute(newest)]
 
 
@@ -131,7 +132,7 @@ def save_list(session: Session, name: str, query: ItemQuery) -> None:
     session.merge(SavedList(name=name, query=asdict(query)))
 
 
-def forget_list(session: Session, name: str) -> None:
+def delete_list(session: Session, name: str) -> None:
     """Forget a kept search; one that is not here is forgotten already."""
     row = session.get(SavedList, name)
     if row is not None:

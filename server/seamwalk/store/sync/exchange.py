@@ -46,9 +46,14 @@ class SyncResult:
 
 
 def exchange(store: Store, book_id: str, request: SyncInput, device: str | None, now: datetime) -> SyncResult:
-    """Sync with a phone that is signed in as `device`, or as nobody.
+    """Sync with a phone that is signed in as `device`, or as nobody (None).
 
-    Raise LostEntries when the phone has seen what this book lacks, BookError when its head is none, NotFound.
+    1. Its head is compared with the book; a phone of an earlier epoch gets the restores and nothing else.
+    2. Its entries are judged and kept, in one transaction; that needs no session.
+    3. With a session it gets a page from index `after` on, the signed head, and the texts that it asks for.
+
+    Raise LostEntries when the phone has seen what this book lacks, BookError when its head is malformed,
+    Conflict when the app does not know bare leaves and its role needs them, NotFound for an unknown book.
     """
     restores = _compare(store, book_id, request.head, now)
     if restores:

@@ -77,7 +77,7 @@ def _bad_field(error: ValidationError) -> ApiError:
 
 def proven(compact: str, key: PublicKey, typ: str, member: str) -> object:
     """The member of a JWS that a device signed to prove its key; raise ApiError."""
-    wrong = ApiError(403, "bad_proof", "proof: not signed by this device's key", "Sign it anew.", "proof")
+    wrong = ApiError(403, "bad_proof", "proof: not signed by this device's key", "Sign it again.", "proof")
     try:
         header, payload = (read_json(part, MAX_DEPTH) for part in split(compact)[:2])
     except BookError as error:

@@ -8,7 +8,14 @@ from sqlalchemy.orm import Session
 
 from seamwalk.errors import BookError
 from seamwalk.store.access import phones
-from seamwalk.store.ledger.blobs import MAX_BLOB_BYTES, forget_part, get_blob, keep_blob, received, take_part
+from seamwalk.store.ledger.blobs import (
+    MAX_BLOB_BYTES,
+    discard_part,
+    get_blob,
+    keep_blob,
+    received_bytes,
+    store_part,
+)
 from seamwalk.store.ledger.readers import may_read_blob, reader_of
 from seamwalk.store.sync.exchange import SyncInput, exchange
 from seamwalk.store.tables import Device
@@ -60,7 +67,7 @@ def blob_part(book: str, name: str) -> dict[str, Any]:
     """Tell how many bytes of a blob are here, so that a phone goes on from there."""
     with services().store.read() as session:
         _require_device(session, book)
-        here, whole = received(session, book, name)
+        here, whole = received_bytes(session, book, name)
     return {"seamwalk": 1, "received": here, "whole": whole}
 
 
@@ -73,10 +80,10 @@ def put_blob_part(book: str, name: str, query: BlobPartQuery) -> dict[str, Any]:
     try:
         with services().store.write() as session:
             _require_device(session, book)
-            here, whole = take_part(session, book, name, query.at, data, query.total)
+            here, whole = store_part(session, book, name, query.at, data, query.total)
     except BookError as error:
         with services().store.write() as session:
-            forget_part(session, book, name)
+            discard_part(session, book, name)
         raise ApiError(422, "wrong_hash", error.message, error.remedy) from error
     return {"seamwalk": 1, "received": here, "whole": whole}
 

@@ -45,7 +45,7 @@ class NumberField(DecimalField):  # type: ignore[misc]
         super().__init__(places=None, **options)
 
     def process_formdata(self, valuelist: list[str]) -> None:
-        """Read what was typed; raise ValueError for what is no number."""
+        """Read what was typed; raise ValueError for what is not a number."""
         super().process_formdata(valuelist)
         typed = self.data
         if isinstance(typed, Decimal) and not (typed.is_finite() and isfinite(float(typed))):
@@ -77,8 +77,8 @@ def required(text: str) -> list[Any]:
 
 
 def _password(complete: str = "current-password") -> PasswordField:
-    asked = [*required("Type your password."), Length(max=1000)]
-    return PasswordField(validators=asked, render_kw={"autocomplete": complete})
+    checks = [*required("Type your password."), Length(max=1000)]
+    return PasswordField(validators=checks, render_kw={"autocomplete": complete})
 
 
 def _code(mode: str = "numeric") -> StringField:

@@ -11,7 +11,7 @@ def show_book(session: Session, name: str) -> Book:
     """A show's book; raise NotFound for anything else."""
     book = find_book(session, name)
     if book.kind != "show":
-        raise NotFound(f"{name} is no show", "Choose one from the list of shows.")
+        raise NotFound(f"{name} is not a show", "Choose one from the list of shows.")
     return book
 
 

@@ -211,7 +211,7 @@ function ReadingField({
   );
 }
 
-/** A number as it is typed, with a point or a comma; NaN for what is none. */
+/** A number as it is typed, with a point or a comma; NaN if it is not one. */
 function readNumber(typed: string): number {
   return typed.trim() === "" ? Number.NaN : Number(typed.replace(",", "."));
 }

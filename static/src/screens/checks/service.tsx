@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { append, editionOf, texts } from "../../ui/app";
 import { Contacts } from "../../ui/contacts";
-import { useFields } from "../../ui/fields";
+import { type Fill, useFields } from "../../ui/fields";
 import { Page } from "../../ui/parts";
 import { TileMap } from "../../ui/tile_map";
 import { darkWith } from "../../walk/checks/cables";
@@ -154,11 +154,7 @@ function bodyOf({ show, wall, file, tile, part }: AtSwap, filled: Filled, { run,
   };
 }
 
-function SwapFields({
-  filled,
-  fill,
-  ...at
-}: AtSwap & { filled: Filled; fill: (part: Partial<Filled>) => void }) {
+function SwapFields({ filled, fill, ...at }: AtSwap & { filled: Filled; fill: Fill<Filled> }) {
   const t = texts();
   const { show, wall, file, tile, part } = at;
   return (

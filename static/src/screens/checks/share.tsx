@@ -85,7 +85,7 @@ function Cut({ show, wall, walk, parts, weights }: OnWalk & { parts: Part[]; wei
   );
 }
 
-/** How long so many stops still take, by how fast this show's were looked at so far. */
+/** How long these stops will still take, at this crew's pace so far. */
 function Eta({ show, stops }: { show: Show; stops: number }) {
   const t = texts();
   const found = [...show.entries.values()].filter(({ type }) => type === "found");

@@ -1,4 +1,4 @@
-/** What a stop tells beside its checks: whose stretch it is, and into which case its tile goes. */
+/** What a stop says beside its checks: whose stretch it is, and into which case its tile goes. */
 
 import { textOf, texts } from "../../ui/app";
 import type { Walk } from "../../walk/checks/checks";

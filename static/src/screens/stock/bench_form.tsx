@@ -3,7 +3,7 @@
 import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
-import { Choices, Note, noteOf, useFields, Wrong } from "../../ui/fields";
+import { Choices, type Fill, Note, noteOf, useFields, Wrong } from "../../ui/fields";
 import { PhotoButton } from "../../ui/photos";
 import { partInWords } from "../../ui/tile_drawing";
 import type { Show } from "../../walk/show/show";
@@ -84,7 +84,7 @@ function Mended({
   show: Show;
   code: string;
   filled: Filled;
-  fill: (part: Partial<Filled>) => void;
+  fill: Fill<Filled>;
 }) {
   const t = texts();
   const toggle = (part: string) =>

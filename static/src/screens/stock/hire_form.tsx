@@ -5,7 +5,7 @@ import { kindOf } from "../../scan/codes";
 import type { Stock } from "../../scan/stock";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
-import { Choices, Line, Note, noteOf, useFields } from "../../ui/fields";
+import { Choices, type Fill, Line, Note, noteOf, useFields } from "../../ui/fields";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import type { Show } from "../../walk/show/show";
@@ -128,7 +128,7 @@ function RanOn({
 }: {
   firmware: string;
   configuration: string;
-  fill: (part: Partial<Filled>) => void;
+  fill: Fill<Filled>;
 }) {
   const t = texts();
   return (

@@ -164,7 +164,7 @@ function coverOf(covers: string[], damage: Damage[]): string[] {
   return [...covers, ...bare];
 }
 
-/** Which sides were looked at: what was not looked at is not told to be sound. */
+/** Which sides were looked at: what was not looked at is not reported as sound. */
 function Covered({
   code,
   covers,

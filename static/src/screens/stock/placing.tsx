@@ -56,7 +56,7 @@ export function Placing({ show, found, target, onBound }: Labelled) {
   );
 }
 
-/** A thing put at a place; it replaces where the thing stood and what stood there, as far as the screen shows. */
+/** A thing put at a place; it replaces where the thing stood and what stood there, as shown on the screen. */
 function bindingOf(show: Show, found: Labelled["found"], { wall, tile }: Target) {
   const name = found.is === "known" ? found.thing.code : found.text;
   const others = [...show.bindings.of(name), ...show.bindings.at(wall, tile)];

@@ -64,7 +64,7 @@ function nextFree(show: Show, { wall, tile }: Target): Target | null {
   return free === undefined ? null : { wall, tile: free };
 }
 
-/** The camera's picture; what can not be had is said, and typing always works. */
+/** The camera's picture; what cannot be had is said, and typing always works. */
 export function Finder({ large, onFound }: { large: boolean; onFound: (texts: string[]) => void }) {
   const t = texts();
   const video = useRef<HTMLVideoElement>(null);
@@ -116,7 +116,7 @@ export function Finder({ large, onFound }: { large: boolean; onFound: (texts: st
   );
 }
 
-/** A code typed by hand; what is none is said with what it may be. */
+/** A code typed by hand; a wrong one is answered with the codes that may have been meant. */
 export function Typing({ onTyped }: { onTyped: (text: string) => void }) {
   const t = texts();
   const [typed, setTyped] = useState("");

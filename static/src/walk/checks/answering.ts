@@ -11,6 +11,7 @@ type Found = Bodies["found"];
 /** What stood at a check when it was drawn. */
 export type Drawn = Record<string, string[]>;
 
+/** What stands at checks now, by check id: keep it until what was drawn is answered. */
 export function draw(fold: Fold, checks: Check[]): Drawn {
   return Object.fromEntries(checks.map((check) => [check.id, fold.state(check.id).standing]));
 }
@@ -54,10 +55,12 @@ function takesSharedOk(state: CheckState): boolean {
   return state.state !== "ok" && state.state !== "fault";
 }
 
+/** The body of a fault of these checks. */
 export function faultFor(plan: string, checks: string[], weight: Weight, reason: string): Found {
   return { plan, checks, result: "fault", weight, reason };
 }
 
+/** The body that says that nobody can reach these checks. */
 export function notReached(plan: string, checks: string[]): Found {
   return { plan, checks, result: "not_reached", reason: "cannot_reach" };
 }

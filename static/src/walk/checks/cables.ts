@@ -2,6 +2,7 @@
 
 import type { ChecksFile } from "./checks";
 
+/** Where a tile hangs on a circuit or a data run. */
 export interface Feed {
   /** Counted from 1, as they are labelled. */
   number: number;
@@ -9,6 +10,10 @@ export interface Feed {
   from: string | null;
 }
 
+/**
+ * Both cables of a tile, null for one that its plan does not say; `behind` counts the tiles that it feeds on,
+ * `backup` is a port.
+ */
 export interface TileCables {
   power: (Feed & { line: string | null; behind: number }) | null;
   data: (Feed & { backup: number | null }) | null;

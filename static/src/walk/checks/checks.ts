@@ -12,11 +12,22 @@ import type {
 } from "../files";
 import checkKinds from "./kinds.json";
 
+/** A check with what holds of its kind; its id is `wall/place/kind:expect`. */
 export type Check = Required<FrozenCheck>;
+
+/** A stop: its place on the wall, and its checks by their positions in the file. */
 export type Stop = FrozenStop;
+
+/** A walk by its key, its stops in walking order. */
 export type Walk = FrozenWalk;
+
+/** A tile: its lower left cell, counted from 1, and its size in cells. */
 export type Tile = FrozenTile;
+
+/** Circuits and data runs by the positions of their tiles, from the feed on. */
 export type Cables = FrozenCables;
+
+/** What holds of every tile of a type; pixels and modules are counts. */
 export type TileType = FrozenTileType;
 
 /** A frozen checks file as it is read: each check says what holds of its kind. */

@@ -2,6 +2,7 @@
 
 import type { EditionFile, Procedure, Step } from "./procedures";
 
+/** One edition in one language; an entry names it by its hash. */
 export class Edition {
   constructor(
     readonly hash: string,

@@ -2,6 +2,7 @@
 
 import type { KeptEntry } from "../../book/entry";
 
+/** A time still to go, in minutes. */
 export interface Eta {
   minutes: number;
   /** The true time falls between these with about 80 %, if the crew goes on as it did. */

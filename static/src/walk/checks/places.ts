@@ -67,7 +67,7 @@ function cell(tile: string): Cell | null {
   return found && { column: Number(found[1]), row: Number(found[2]) };
 }
 
-/** A rectangle, from its left upper corner; in which unit says whoever makes it. */
+/** A rectangle by its upper left corner and its size; its maker says in which unit. */
 export interface Box {
   x: number;
   y: number;

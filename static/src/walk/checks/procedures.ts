@@ -6,6 +6,7 @@
 import type { Choice, EditionFile, Input, Procedure, Step } from "../files";
 
 export type { Choice, EditionFile, Input, Procedure, Step };
+/** What a procedure takes out of a wall and replaces. */
 export type SwapPart = NonNullable<Procedure["swaps"]>;
 
 /** What was answered at a step. */
@@ -21,14 +22,17 @@ export interface Given {
   text?: string;
 }
 
+/** How a run ended: the key of a fault, and whether it is one of both tiles of a joint. */
 export interface End {
   /** Null when all is well. */
   fault: string | null;
   both: boolean;
 }
 
+/** What readings are held to, by the name of the limit; null where nobody has said. */
 export type Limits = Record<string, number | null>;
 
+/** A procedure under way: what holds at its place, and what was answered so far. */
 export interface Run {
   procedure: Procedure;
   facts: ReadonlySet<string>;
@@ -36,9 +40,11 @@ export interface Run {
   answers: Answer[];
 }
 
+/** The key that leads out of a procedure with nothing wrong. */
 export const DONE = "ok";
 const WELL: End = { fault: null, both: false };
 
+/** A run at its first step; `facts` are the features of the place. */
 export function begin(procedure: Procedure, facts: Iterable<string>, limits: Limits): Run {
   return { procedure, facts: new Set(facts), limits, answers: [] };
 }
@@ -70,6 +76,7 @@ export function answered(run: Run, answer: Given): Run | "number" | "range" | "t
   return { ...run, answers: [...run.answers, full] };
 }
 
+/** The run without its last answer. */
 export function back(run: Run): Run {
   return { ...run, answers: run.answers.slice(0, -1) };
 }
@@ -107,10 +114,12 @@ function shownFrom(run: Run, key: string): Step | End {
   return WELL;
 }
 
+/** Whether a step is for a place where these facts hold. */
 export function isShown(step: Step, facts: ReadonlySet<string>): boolean {
   return step.needs.every((name) => facts.has(name)) && !step.unless.some((name) => facts.has(name));
 }
 
+/** A value read off, with the name and the unit that its step gives it. */
 export interface Reading {
   name: string;
   unit: string;
@@ -132,7 +141,7 @@ export function chosenOf(run: Run): string[] {
   return run.answers.flatMap(({ step, choice }) => (choice === undefined ? [] : [`${step}:${choice}`]));
 }
 
-/** What was told in words, by step. */
+/** What was written in words, by step. */
 export function wordsOf(run: Run): Record<string, string> {
   return Object.fromEntries(
     run.answers.flatMap(({ step, text }) => (text?.trim() ? [[step, text.trim()]] : [])),

@@ -7,17 +7,20 @@ import { maySecond } from "../findings/second_look";
 import { type ChecksFile, checksAt, type Stop, type Walk } from "./checks";
 import type { Part } from "./sharing";
 
+/** How many checks are in each state. */
 export type Counts = Record<"fault" | "reopened" | "open" | "not_reached" | "ok", number>;
 
 /** Less than this for one place is a pace no one can walk: our own guess, only ever a mark for a second look. */
 export const SECONDS_PER_PLACE = 1.5;
 
+/** Count the states of checks, given by their ids. */
 export function count(fold: Fold, ids: string[]): Counts {
   const counts: Counts = { fault: 0, reopened: 0, open: 0, not_reached: 0, ok: 0 };
   for (const id of ids) counts[fold.state(id).state] += 1;
   return counts;
 }
 
+/** The ids of the checks of a walk, in walking order; one at several stops comes as often. */
 export function idsOf(file: ChecksFile, walk: Walk): string[] {
   return walk.stops.flatMap((stop) => checksAt(file, stop).map((check) => check.id));
 }
@@ -30,6 +33,7 @@ export function asksFor(fold: Fold, file: ChecksFile, stop: Stop, author: string
   return states.includes("fault") ? "mend" : null;
 }
 
+/** Whom a walk asks, and for which stretch of it. */
 export interface Asked {
   author: string;
   /** Somebody's own stretch of a walk that was shared out: it comes first. */

@@ -1,6 +1,8 @@
 /** A walk shared out: contiguous stretches of what is still open, balanced by how much there is to look at. */
 
 import { at } from "../../book/must";
+
+/** Somebody's stretch of a walk. */
 export interface Part {
   person: string;
   /** Stops of the walk, from and to, both counted in. */
@@ -39,7 +41,7 @@ export function share(weights: number[], people: string[]): Part[] {
   return parts;
 }
 
-/** The least limit under which the weights can be cut into so many stretches: found by halving. */
+/** The least limit under which the weights can be cut into `count` stretches: found by halving. */
 function lightest(weights: number[], count: number): number {
   let low = Math.max(...weights);
   let high = weights.reduce((sum, weight) => sum + weight, 0);

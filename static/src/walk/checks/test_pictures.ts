@@ -3,10 +3,12 @@
 import type { ChecksFile, Tile } from "./checks";
 import { type Box, boxOf } from "./places";
 
+/** Full colours, grey steps from black to white, and every tile's outline with its place. */
 export const PICTURES = ["red", "green", "blue", "white", "greys", "grid"] as const;
 export type Picture = (typeof PICTURES)[number];
 
 const FULL: Partial<Record<Picture, string>> = { red: "#f00", green: "#0f0", blue: "#00f", white: "#fff" };
+/** How many greys there are, black and white among them. */
 export const GREY_STEPS = 16;
 
 /** The wall's picture in pixels; null for files of older plans, which do not know their tiles' pixels. */
@@ -41,6 +43,7 @@ export function greys(): number[] {
   return Array.from({ length: GREY_STEPS }, (_, step) => Math.round((step * 255) / (GREY_STEPS - 1)));
 }
 
+/** Paint a picture over a whole canvas, which is as large as the wall in pixels. */
 export function paint(pen: CanvasRenderingContext2D, file: ChecksFile, picture: Picture): void {
   const { width, height } = pen.canvas;
   pen.fillStyle = FULL[picture] ?? "#000";

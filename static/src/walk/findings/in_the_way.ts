@@ -9,6 +9,7 @@ import { type InTheWay, inTheWay } from "../../book/signoff";
 import { type ChecksFile, isOfStrike, signable } from "../checks/checks";
 import { isSameHands } from "./second_look";
 
+/** A check that is signed for as it is, with the reason; `person` is the competent person who says so. */
 export type Exception = SignOffException;
 
 /** The states of what a built wall is signed for. */

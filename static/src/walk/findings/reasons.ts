@@ -12,6 +12,7 @@ export interface Sentence {
   other: KeptEntry | null;
 }
 
+/** Why a check stands as it does: the key of a sentence, the entry behind it and the one that it is about. */
 export function sentence(show: Show, check: string): Sentence {
   const { key, acts, others } = why(show.fold, check);
   return { key: `why.${key}`, by: newest(show, acts), other: newest(show, others) };

@@ -4,6 +4,7 @@ import type { EntryOf, KeptEntry } from "../../book/entry";
 import { actOf, type CheckState, Fold } from "../../book/findings";
 import { ByName, isAmong } from "../../book/names";
 
+/** All sign-offs of a book; the states that each covers are worked out once, until an entry changes them. */
 export class SignOffs {
   private readonly signed = new ByName<EntryOf<"signed_off">>();
   private readonly restores = new ByName<EntryOf<"restored">>();

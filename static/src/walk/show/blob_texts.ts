@@ -5,36 +5,37 @@ import { type ChecksFile, readChecksFile } from "../checks/checks";
 import type { EditionFile } from "../checks/procedures";
 import type { PrepFile } from "../files";
 
+/** Somebody to call; `tel` as it was typed. */
 export interface Contact {
   name: string;
   role: string;
   tel: string;
 }
 
-/** The words of a blob `{salt, text}`; the blob itself where it is none. */
+/** The words of a blob `{salt, text}`; the blob itself if it is not one. */
 export function wordsIn(blob: string): string {
   const text: unknown = Object(jsonIn(blob)).text;
   return typeof text === "string" ? text : blob;
 }
 
-/** A frozen checks file; null for what is none. */
+/** A frozen checks file; null if the blob is not one. */
 export function checksIn(blob: string): ChecksFile | null {
   return isFile<ChecksFile>(jsonIn(blob), "checks", "walks", "tiles") ? readChecksFile(blob) : null;
 }
 
-/** The file of an edition of the procedures; null for what is none. */
+/** The file of an edition of the procedures; null if the blob is not one. */
 export function editionIn(blob: string): EditionFile | null {
   const file = jsonIn(blob);
   return isFile<EditionFile>(file, "procedures", "texts") ? file : null;
 }
 
-/** A stock list; null for what is none. */
+/** A stock list; null if the blob is not one. */
 export function stockIn(blob: string): StockFile | null {
   const file = jsonIn(blob);
   return isFile<StockFile>(file, "items", "labels", "revoked") ? file : null;
 }
 
-/** What the office listed to be taken out; null for what is none. */
+/** A show's prep; null if the blob is not one. */
 export function prepIn(blob: string): PrepFile | null {
   const file = jsonIn(blob);
   return isFile<PrepFile>(file, "cases", "truck", "picks") ? file : null;

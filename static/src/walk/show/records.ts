@@ -1,4 +1,4 @@
-/** Entries of which the newest holds, and those that are simply told one after another. */
+/** Entries of which the newest holds, and those that are listed one after another. */
 
 import { type EntryOf, type EntryType, isOf, type KeptEntry } from "../../book/entry";
 import { ByName, names, Withdrawals } from "../../book/names";
@@ -15,8 +15,10 @@ const TOLD = [
   "hire_handed_over",
   "countersigned",
 ] as const;
+/** The types that are listed one after another. */
 export type ToldType = (typeof TOLD)[number];
 
+/** What stands of a book's lists and of what was written down; what its author took back does not. */
 export class Records {
   private readonly listed = new Map<string, ByName<EntryOf<NewestType | typeof SHARED>>>();
   private readonly told = new ByName<EntryOf<ToldType>>();
@@ -55,7 +57,7 @@ export class Records {
     return live.sort((a, b) => place(b) - place(a) || b.n - a.n)[0] ?? null;
   }
 
-  /** What was told of a type and not taken back, newest first. */
+  /** The entries of a type that were not taken back, newest first. */
   all<T extends ToldType>(type: T): EntryOf<T>[] {
     const told: KeptEntry[] = [...this.told.values()];
     const live = told.filter((entry) => isOf(entry, [type])).filter((entry) => this.isLive(entry));

@@ -17,6 +17,7 @@ import { Bindings } from "../stock/bindings";
 import { Cases } from "../stock/cases";
 import { Records } from "./records";
 
+/** The plan that stands for a wall; `checksFile` names the blob of its frozen checks. */
 export interface Plan {
   id: string;
   wall: string;
@@ -24,14 +25,16 @@ export interface Plan {
   checksFile: string;
 }
 
+/** A sign-off, and why it no longer stands; null while it does. */
 export interface SignOff {
   entry: EntryOf<"signed_off">;
   lapse: Lapse | null;
 }
 
+/** One show, kept up to date entry by entry: in whatever order they come, it adds up to the same. */
 export class Show {
   fold = new Fold();
-  /** What has an effect in this book; of leaves that have none the phone's status tells the number. */
+  /** What has an effect in this book; the phone's status counts the leaves that have none. */
   readonly entries = new ByName<KeptEntry>();
   /** The plan of each wall that stands. */
   readonly plans = new Map<string, Plan>();
@@ -61,7 +64,7 @@ export class Show {
 
   /**
    * Take entries into account, in any order; one that comes again only gets its index. `gone` are ids of texts that
-   * others stand for; when one goes or turns out to have no effect, all is added up anew.
+   * others stand for; when one goes or turns out to have no effect, everything is added up from the start.
    */
   add(entries: KeptEntry[], gone: string[] = []): void {
     const leaving = gone.flatMap((id) => this.entries.get(id) ?? []).filter(({ id }) => gone.includes(id));

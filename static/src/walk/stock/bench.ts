@@ -4,8 +4,10 @@ import type { Bodies } from "../../book/bodies";
 import type { KeptEntry } from "../../book/entry";
 import type { StockItem } from "../files";
 
+/** Where a thing is between use and scrap; only what is in stock may be used. */
 export type Status = NonNullable<StockItem[6]>;
 
+/** A thing at the bench, added up. */
 export interface BenchState {
   status: Status;
   /** The entry of the step that led here; "" where it comes from the stock list or nothing was ever wrong. */
@@ -14,6 +16,7 @@ export interface BenchState {
   workedBy: string;
 }
 
+/** What happened to a thing: taken out of a wall, seen damaged, or a step at the bench; `by` is a person. */
 export interface Step {
   entry: string;
   by: string;
@@ -21,6 +24,7 @@ export interface Step {
   result: string;
 }
 
+/** Where a thing begins of which nobody has said anything. */
 export const SOUND: BenchState = { status: "in_stock", since: "", workedBy: "" };
 
 const AFTER: Record<string, Status> = {
@@ -50,7 +54,7 @@ function after(state: BenchState, { entry, by, what, result }: Step): BenchState
   return { status, since: entry, workedBy: what === "second_look" ? "" : by };
 }
 
-/** The step that an entry tells of a thing, and of which; null for an entry that bears on none. */
+/** The step that an entry records, and of which thing; null for an entry that records none. */
 export function stepOf({ type, body, id }: KeptEntry, by: string): { item: string; step: Step } | null {
   const told = (item: string, what: Step["what"], result = "") => ({
     item,

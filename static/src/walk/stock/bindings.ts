@@ -6,6 +6,7 @@
 import type { KeptEntry } from "../../book/entry";
 import { ByName, isAmong, type Named, Withdrawals } from "../../book/names";
 
+/** A tile put at a place; `replaces` are ids of the bindings that gave way to it. */
 export interface Binding extends Named {
   device: string;
   at: string;
@@ -22,6 +23,7 @@ interface Standing {
   byName: Map<string, Binding[]>;
 }
 
+/** All bindings of a book, and which of them stand. */
 export class Bindings {
   private readonly all = new ByName<Binding>();
   private readonly withdrawn = new Withdrawals();

@@ -8,9 +8,11 @@ import type { Bodies } from "../../book/bodies";
 import type { EntryOf, KeptEntry } from "../../book/entry";
 import { ByName, isAmong, Withdrawals } from "../../book/names";
 
+/** A case's way, in its order: packed, into the venue, out of it, and back. */
 export const STAGES = ["prep", "load_in", "load_out", "return"] as const satisfies Stage[];
 export type Stage = Bodies["item_seen"]["stage"];
 
+/** A case at a stage, against what should lie in it; all lists are of codes. */
 export interface CaseState {
   there: string[];
   missing: string[];
@@ -26,7 +28,7 @@ type Sighting = EntryOf<"item_seen">;
 type Closing = EntryOf<"case_closed">;
 type ByStage<T> = Map<string, Map<string, T>>;
 
-/** What stands, added up: a new sighting is added to it, a withdrawal has it added up anew. */
+/** What stands, added up: a new sighting is added to it, a withdrawal makes it start over. */
 interface Standing {
   ofItem: ByStage<Sighting[]>;
   inCase: ByStage<Set<string>>;
@@ -35,6 +37,7 @@ interface Standing {
   replaced: Map<string, Set<string>>;
 }
 
+/** All sightings and closings of a book, and what stands of them. */
 export class Cases {
   private readonly made = new ByName<Sighting | Closing>();
   private readonly withdrawn = new Withdrawals();

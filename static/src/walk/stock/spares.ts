@@ -1,4 +1,4 @@
-/** Which spare fits best: what came out of a wall or was seen damaged is none. */
+/** Which spare fits best: never one that came out of a wall or was seen damaged. */
 
 import type { Stock, Thing } from "../../scan/stock";
 import type { Show } from "../show/show";
@@ -9,6 +9,7 @@ function used(show: Show): Set<string> {
   return new Set(show.records.all("swapped").flatMap(({ body }) => (body.in ? [body.in] : [])));
 }
 
+/** A thing that fits, and whether it is of the batch that it would stand among. */
 export interface Spare {
   thing: Thing;
   sameBatch: boolean;

@@ -8,6 +8,7 @@ import type { Show } from "../show/show";
 import { type BenchState, benchState, type Step, stepOf } from "./bench";
 import type { CaseState, Stage } from "./cases";
 
+/** What speaks against taking a case, `trouble.*` in the texts; `about` are the codes or batches it is about. */
 export interface Trouble {
   key: "quarantined" | "incomplete" | "mixed" | "other_batch" | "away" | "not_listed";
   about: string[];
@@ -15,6 +16,7 @@ export interface Trouble {
 
 const NO_BATCH = "unknown";
 
+/** How a thing stands with the bench, by its code. */
 export type StatusOf = (code: string) => BenchState;
 
 /** How things stand with the bench: from the stock list, and what this book says since. */
@@ -52,6 +54,7 @@ export function expectedIn(show: Show, stage: Stage, box: string): string[] {
   return out.length > 0 ? out : (show.stock?.homeOf(box) ?? []);
 }
 
+/** How a case stands at a stage, against what should lie in it then. */
 export function caseState(show: Show, stage: Stage, box: string): CaseState {
   return show.cases.state(stage, box, expectedIn(show, stage, box));
 }
@@ -111,6 +114,7 @@ export function substituteFor(show: Show, stock: Stock, box: string): string | n
   );
 }
 
+/** A line of the pick list: how many of a kind are wanted, `of` a tile type or the like, and how many were seen. */
 export interface PickLine {
   kind: string;
   of: string;
@@ -172,10 +176,12 @@ export function stagesOf(role: string): Stage[] {
   return role === "crew" || role === "chief" ? ["load_in", "load_out"] : [];
 }
 
+/** Whether a role works at the bench. */
 export function mayBench(role: string): boolean {
   return role === "warehouse";
 }
 
+/** Whether a role hands things over to another company. */
 export function mayHandOver(role: string): boolean {
   return role === "warehouse" || role === "chief";
 }

@@ -1,6 +1,6 @@
 """Further labels of a thing
 
-Why: a label that can not be read any more is replaced by one with a code of its own, and the old code must
+Why: a label that cannot be read any more is replaced by one with a code of its own, and the old code must
 still lead to the same thing. The table comes from the company's book.
 """
 

@@ -9,7 +9,7 @@ from seamwalk.store.access import accounts, office_sessions, one_time_codes, pas
 from seamwalk.store.ledger.keys import ring_of, totp_context
 from seamwalk.texts import translator
 from seamwalk.web import logs
-from seamwalk.web.office.access.login import prove_password
+from seamwalk.web.office.access.login import verify_password
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.forms import (
@@ -43,7 +43,7 @@ def account() -> str:
 def new_password() -> str | Response:
     """Set a new password; all other sessions of this login end."""
     form, me = NewPasswordForm(request.form), _me()
-    if request.method == "POST" and form.validate() and _proves(form, me) and _is_another(form):
+    if request.method == "POST" and form.validate() and _password_fits(form, me) and _is_another(form):
         try:
             hashed = passwords.new_hash(form.new_password.data, me.login, services().settings.company)
             with services().store.write() as db:
@@ -51,7 +51,7 @@ def new_password() -> str | Response:
             logs.note("password changed")
             return redirect(url_for("office.account"))
         except (Conflict, LimitReached) as error:
-            form.new_password.errors = [_told(error)]
+            form.new_password.errors = [_message(error)]
     return render_template("office/new_password.html", form=form, least=passwords.MIN_LENGTH)
 
 
@@ -83,7 +83,7 @@ def codes_on() -> str | Response:
     """Turn one-time codes on: a secret for the authenticator, and its first code to prove that it has it."""
     form, me = CodesOnForm(request.form), _me()
     secret = _pending_secret(me.login)
-    if request.method == "POST" and form.validate() and _proves(form, me):
+    if request.method == "POST" and form.validate() and _password_fits(form, me):
         try:
             with services().store.write() as db:
                 codes = accounts.enable_totp(db, me.login, secret, form.code.data, services().now())
@@ -92,7 +92,7 @@ def codes_on() -> str | Response:
             logs.note("one-time codes on")
             return render_template("office/recovery_codes.html", codes=codes)
         except Forbidden as error:
-            form.code.errors = [_told(error)]
+            form.code.errors = [_message(error)]
     address = one_time_codes.address(secret, me.login, services().settings.company or "Seamwalk")
     grouped = " ".join(secret[at : at + 4] for at in range(0, len(secret), 4))
     shown = {"qr": qr_symbol(address), "secret": grouped, "address": address}
@@ -104,7 +104,7 @@ def codes_on() -> str | Response:
 def codes_off() -> str | Response:
     """Ask for one-time codes no more."""
     form, me = CodesOffForm(request.form), _me()
-    if request.method == "POST" and form.validate() and _proves(form, me):
+    if request.method == "POST" and form.validate() and _password_fits(form, me):
         with services().store.write() as db:
             accounts.disable_totp(db, me.login)
         logs.note("one-time codes off")
@@ -115,9 +115,9 @@ def codes_off() -> str | Response:
 @office.route("/account/codes/recovery", methods=["GET", "POST"])
 @area("home")
 def new_recovery_codes() -> str | Response:
-    """Make new recovery codes; the old ones are good no more."""
+    """Make new recovery codes; the old ones stop working."""
     form, me = CodesOffForm(request.form), _me()
-    if request.method == "POST" and form.validate() and _proves(form, me):
+    if request.method == "POST" and form.validate() and _password_fits(form, me):
         with services().store.write() as db:
             codes = accounts.renew_recovery_codes(db, me.login)
         logs.note("recovery codes renewed")
@@ -132,21 +132,21 @@ def _me() -> Visitor:
     return visitor
 
 
-def _proves(form: OfficeForm, me: Visitor) -> bool:
+def _password_fits(form: OfficeForm, me: Visitor) -> bool:
     """Whether the password that was typed is this login's; what is wrong stands at its field."""
     try:
-        prove_password(me.login, form.password.data)
+        verify_password(me.login, form.password.data)
     except Forbidden:
         form.password.errors = [translator("office", language())("account.wrong_password")]
         return False
     except LimitReached as error:
-        form.password.errors = [_told(error)]
+        form.password.errors = [_message(error)]
         return False
     return True
 
 
 def _is_another(form: NewPasswordForm) -> bool:
-    """Whether a new password is not the one of now; what is wrong stands at its field."""
+    """Whether a new password is not the current one; what is wrong stands at its field."""
     if form.new_password.data != form.password.data:
         return True
     form.new_password.errors = [translator("office", language())("account.same_password")]
@@ -163,7 +163,7 @@ def _pending_secret(login: str) -> str:
     return ring.unwrap(session[_PENDING], context)
 
 
-def _told(error: SeamwalkError) -> str:
+def _message(error: SeamwalkError) -> str:
     return f"{error.message}. {error.remedy}"
 
 

@@ -20,10 +20,10 @@ from seamwalk.web.services import services
 from seamwalk.web.throttle import code_budgets, password_budgets
 from seamwalk.web.visitors import TOKEN, office_visitor
 
-_HALF = "half"
-_HALF_LASTS = timedelta(minutes=5)
+_PENDING = "half"
+_PENDING_LIFETIME = timedelta(minutes=5)
 _NO_CODES = Forbidden(
-    "code: one-time codes can not be looked at, for the server's key is not here", "Type a recovery code."
+    "code: one-time codes cannot be looked at, for the server's key is not here", "Type a recovery code."
 )
 
 
@@ -34,7 +34,7 @@ def log_in() -> str | Response:
     error: SeamwalkError | None = None
     if request.method == "POST" and form.validate():
         try:
-            return _go_on(prove_password(form.login.data, form.password.data))
+            return _go_on(verify_password(form.login.data, form.password.data))
         except (Forbidden, LimitReached) as wrong:
             error = wrong
     return _again("office/login.html", error, form=form)
@@ -43,13 +43,13 @@ def log_in() -> str | Response:
 @office.route("/login/code", methods=["GET", "POST"])
 def log_in_code() -> str | Response:
     """The second step: a one-time code, or one of the recovery codes."""
-    half, form = session.get(_HALF), CodeForm(request.form)
+    half, form = session.get(_PENDING), CodeForm(request.form)
     if half is None or half["until"] <= services().now().timestamp():
         return redirect(url_for("office.log_in"))
     error: SeamwalkError | None = None
     if request.method == "POST" and form.validate():
         try:
-            return _enter(_prove_code(half["login"], half["stamp"], form.code.data))
+            return _enter(_verify_code(half["login"], half["stamp"], form.code.data))
         except KeyUnavailable:
             error = _NO_CODES
         except (Forbidden, LimitReached) as wrong:
@@ -71,8 +71,8 @@ def log_out() -> Response:
     return redirect(url_for("office.log_in"))
 
 
-def prove_password(login: str, password: str) -> VerifiedLogin:
-    """Check a password at the pace that `throttle` allows; raise Forbidden, TooMany."""
+def verify_password(login: str, password: str) -> VerifiedLogin:
+    """Check a password at the pace that `throttle` allows; raise Forbidden, LimitReached."""
     budgets = password_budgets(login_key(login), known_browser(login), request.remote_addr)
     services().throttle.charge(budgets, services().now())
     try:
@@ -84,7 +84,7 @@ def prove_password(login: str, password: str) -> VerifiedLogin:
     return person
 
 
-def _prove_code(login: str, stamp: str, typed: str) -> VerifiedLogin:
+def _verify_code(login: str, stamp: str, typed: str) -> VerifiedLogin:
     budgets = code_budgets(login_key(login), known_browser(login))
     services().throttle.charge(budgets, services().now())
     try:
@@ -102,9 +102,9 @@ def _go_on(person: VerifiedLogin) -> Response:
     """In, or on to the second step."""
     if not person.has_totp:
         return _enter(person)
-    until = (services().now() + _HALF_LASTS).timestamp()
+    until = (services().now() + _PENDING_LIFETIME).timestamp()
     session.clear()
-    session[_HALF] = {"login": person.login, "stamp": person.stamp, "until": until}
+    session[_PENDING] = {"login": person.login, "stamp": person.stamp, "until": until}
     return redirect(url_for("office.log_in_code", next=request.args.get("next")))
 
 
@@ -117,13 +117,13 @@ def _enter(person: VerifiedLogin) -> Response:
     logs.note("logged in", who=person.login, factors=1 + person.has_totp)
     session.clear()
     session[TOKEN] = token
-    response = redirect(inside(request.args.get("next")))
+    response = redirect(safe_target(request.args.get("next")))
     remember_browser(response, person.login)
     return response
 
 
-def inside(path: str | None) -> str:
-    """Only pages that there are here are followed; their address is made anew, never taken over."""
+def safe_target(path: str | None) -> str:
+    """Only pages that there are here are followed; their address is built here, never taken over."""
     home = url_for("office.home")
     try:
         endpoint, arguments = current_app.url_map.bind("").match(path or "", method="GET")

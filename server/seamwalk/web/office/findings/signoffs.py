@@ -22,7 +22,7 @@ from seamwalk.web.services import services
 @office.get("/shows/<name:name>/sign-offs/<hash:entry>")
 @area("shows")
 def sign_off(name: str, entry: str) -> str:
-    """The print page; its map shows the states that were signed, not those of now."""
+    """The print page; its map shows the states that were signed, not the current ones."""
     with services().store.read() as session:
         book = show_book(session, name)
         row = session.scalars(select(SignOff).where(SignOff.book == book.id, SignOff.entry == entry)).first()

@@ -11,11 +11,13 @@ from seamwalk.web.services import services
 
 @office.get("/shows/<name:name>/odd")
 @area("shows")
-def odd(name: str) -> str:
+def anomalies(name: str) -> str:
     """What in a show's book has no effect, and which phones' entries do not hang together."""
     with services().store.read() as session:
         book = show_book(session, name)
-        return render_template("office/odd.html", book=book, odd=find_anomalies(session, book.id), gaps=_gaps)
+        return render_template(
+            "office/anomalies.html", book=book, odd=find_anomalies(session, book.id), gaps=_gaps
+        )
 
 
 def _gaps(gaps: tuple[tuple[int, int], ...], most: int = 20) -> str:

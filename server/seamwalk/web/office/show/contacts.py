@@ -6,7 +6,7 @@ from flask import redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 from wtforms import TextAreaField
 
-from seamwalk.store.show.contacts import Contact, contacts, list_contacts
+from seamwalk.store.show.contacts import Contact, contacts, publish_contacts
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
 from seamwalk.web.office.forms import OfficeForm
@@ -52,7 +52,7 @@ def show_contacts(name: str) -> str | Response:
         found, wrong = form.read()
         if not wrong:
             with services().store.write() as session:
-                list_contacts(session, book.id, found, services().now())
+                publish_contacts(session, book.id, found, services().now())
             return redirect(url_for("office.show", name=name))
         form.lines.errors = wrong
     return render_template("office/contacts.html", book=book, form=form)

@@ -64,7 +64,7 @@ def _make_invite(book: Book, form: InviteForm) -> str:
 
 @office.post("/shows/<name:name>/invite/take-back")
 @area("shows")
-def take_back_invites(name: str) -> Response:
+def revoke_invites(name: str) -> Response:
     """Let no invite of this show that was not used yet be good any more."""
     require_token()
     with services().store.write() as session:

@@ -22,7 +22,7 @@ def log(name: str) -> str:
     """What was told at a show beside the checks, newest first."""
     with services().store.read() as session:
         book = show_book(session, name)
-        lines = show_log(session, book.id, most=_MAX_LINES)
+        lines = show_log(session, book.id, limit=_MAX_LINES)
         texts = translator("procedures", language())
         titles = {key: texts(f"{key}.title") for key in load_procedures()}
         return render_template(

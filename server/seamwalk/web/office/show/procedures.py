@@ -9,7 +9,7 @@ from seamwalk.errors import ProcedureError
 from seamwalk.procedures import built_in, company_edition, edition_hash
 from seamwalk.procedures.yaml_text import write_yaml
 from seamwalk.store.ledger.books import list_books
-from seamwalk.store.show.editions import company_file, editions, list_edition
+from seamwalk.store.show.editions import company_file, editions, publish_edition
 from seamwalk.store.stock.labels import company_book
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
@@ -33,7 +33,7 @@ def procedures() -> str | AnyResponse:
             settings, now = services().settings, services().now()
             with services().store.write() as session:
                 book = company_book(session, settings.company or "Company", now)
-                list_edition(session, book.id, file, now)
+                publish_edition(session, book.id, file, now)
             return redirect(url_for("office.procedures"))
         except ProcedureError as error:
             form.upload.errors = [f"{error.message}. {error.remedy}"]
@@ -63,10 +63,12 @@ def procedures_file() -> Response:
 
 @office.post("/shows/<name:name>/procedures")
 @area("shows")
-def give_procedures(name: str) -> AnyResponse:
+def publish_procedures(name: str) -> AnyResponse:
     """Give a show's phones the edition that holds now."""
     require_token()
     with services().store.write() as session:
-        edition = list_edition(session, show_book(session, name).id, company_file(session), services().now())
+        edition = publish_edition(
+            session, show_book(session, name).id, company_file(session), services().now()
+        )
     flash(translator("office", language())("show.procedures_given", edition=edition[:12]))
     return redirect(url_for("office.show", name=name))

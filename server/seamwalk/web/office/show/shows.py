@@ -7,15 +7,15 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response
 
-from seamwalk.domain.checks.checks import is_of_strike
+from seamwalk.domain.checks.checks import is_strike_check
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.findings.sign_offs import sign_offs
-from seamwalk.store.findings.states import checks_file, count_states, name_of, standing_acts, wall_states
+from seamwalk.store.findings.states import checks_file, count_states, name_of, open_findings, wall_states
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.books import current_plans, list_books, open_book
 from seamwalk.store.ledger.witness import contradictions
 from seamwalk.store.show.anomalies import count_void
-from seamwalk.store.show.editions import company_file, list_edition
+from seamwalk.store.show.editions import company_file, publish_edition
 from seamwalk.store.stock_tables import Item
 from seamwalk.store.tables import Device, WallPlan
 from seamwalk.web.office.blueprint import office
@@ -48,7 +48,7 @@ def new_show() -> str | Response:
                 title, slug = form.title.data, form.slug.data
                 now = services().now()
                 book = open_book(session, kind="show", title=title, slug=slug, now=now)
-                list_edition(session, book.id, company_file(session), now)
+                publish_edition(session, book.id, company_file(session), now)
             return redirect(url_for("office.show", name=form.slug.data))
         except Conflict as error:
             form.slug.errors = [f"{error.message}. {error.remedy}"]
@@ -85,11 +85,11 @@ def _planned_checks(session: Session, plan: WallPlan) -> list[str]:
         file = checks_file(session, plan)
     except NotFound:
         return []
-    return [check["id"] for check in file["checks"] if not is_of_strike(check["id"])]
+    return [check["id"] for check in file["checks"] if not is_strike_check(check["id"])]
 
 
 def _wall_row(session: Session, plan: WallPlan) -> dict[str, Any]:
     checks = _planned_checks(session, plan)
     states = wall_states(session, plan.book, plan.wall)
-    stops = [act for act in standing_acts(session, plan.book, states) if act.weight == "stop"]
+    stops = [act for act in open_findings(session, plan.book, states) if act.weight == "stop"]
     return {"plan": plan, "counts": count_states(checks, states), "stops": stops}

@@ -85,8 +85,8 @@ def missing_file(fmt: str) -> Response:
         found = _all_missing(session)
     rows = [list(_MISSING)]
     for book, item in found:
-        told = {**item.__dict__, "show": book.title}
-        rows.append(["" if told[name] is None else str(told[name]) for name in _MISSING])
+        fields = {**item.__dict__, "show": book.title}
+        rows.append(["" if fields[name] is None else str(fields[name]) for name in _MISSING])
     return download(rows, fmt, "missing", "Missing")
 
 

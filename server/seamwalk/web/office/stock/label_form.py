@@ -29,7 +29,7 @@ Mm = Annotated[float, Field(allow_inf_nan=False)]
 Whole = Annotated[int, Field(ge=0, le=10_000)]
 
 
-class GridAsked(QueryParams):
+class GridParams(QueryParams):
     """Labels and their paper, as an address carries them: codes, and ranges as `first..last`."""
 
     codes: str = ""
@@ -96,6 +96,6 @@ def as_query(grid: LabelGrid) -> dict[str, str]:
     return {name: f"{value:g}" for name, value in asdict(grid).items()}
 
 
-def from_query(query: GridAsked) -> LabelGrid:
+def from_query(query: GridParams) -> LabelGrid:
     """A grid from an address; raise LabelError when no label fits on it."""
     return LabelGrid(**query.model_dump(include={"page_width_mm", "page_height_mm", *GRID}))

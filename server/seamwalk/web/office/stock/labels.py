@@ -21,7 +21,7 @@ from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
 from seamwalk.web.office.stock.label_form import (
     MAX_LABELS,
-    GridAsked,
+    GridParams,
     LabelForm,
     RevokeForm,
     as_query,
@@ -80,7 +80,7 @@ def label_revoke() -> str | AnyResponse:
 @area("labels")
 def label_print() -> str:
     """How many labels on how many pages, from how far they read, and the way to the PDF."""
-    codes, grid = _asked()
+    codes, grid = _requested_labels()
     reads_cm = round(check_grid(grid, codes[0], label_wording(services().settings.company), _url()) / 10)
     address: dict[str, Any] = request.args.to_dict()
     pdf = url_for("office.label_pdf", **address)
@@ -94,7 +94,7 @@ def label_print() -> str:
 @area("labels")
 def label_pdf() -> Response:
     """The PDF, sent page by page while it is drawn."""
-    codes, grid = _asked()
+    codes, grid = _requested_labels()
     wording = label_wording(services().settings.company, language())
     check_grid(grid, codes[0], wording, _url())
     with services().store.read() as session:
@@ -109,14 +109,14 @@ def _url() -> str:
     return services().settings.public_url
 
 
-def _asked() -> tuple[list[Code], LabelGrid]:
+def _requested_labels() -> tuple[list[Code], LabelGrid]:
     """The codes and the paper of an address."""
-    query = read_query(GridAsked)
+    query = read_query(GridParams)
     grid = from_query(query)
     ranges = [_range(text) for text in query.codes.split()]
     count = sum(len(serials) for _, serials in ranges)
     if not 0 < count <= MAX_LABELS:
-        message = f"codes: {count} labels can not be printed at once"
+        message = f"codes: {count} labels cannot be printed at once"
         raise LabelError(message, f"Choose 1 to {MAX_LABELS} on the labels page.")
     return [Code(c.prefix, c.letter, serial) for c, serials in ranges for serial in serials], grid
 

@@ -9,12 +9,12 @@ from werkzeug.wrappers import Response as AnyResponse
 from seamwalk.domain.stock.codes import parse_code
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, check_grid, label_wording, stream_labels
-from seamwalk.store.stock.labels import list_stock
+from seamwalk.store.stock.labels import publish_stock_list
 from seamwalk.store.stock.prep import (
     ShowPrep,
     TypeAttributes,
     attributes_of,
-    list_prep,
+    publish_prep,
     show_prep,
     type_attributes,
 )
@@ -32,7 +32,7 @@ _SIZES = ("length_mm", "width_mm", "height_mm", "price", "currency")
 _LABEL_SHEET = LabelGrid(210, 297, columns=2, rows=4, margin_x_mm=7, margin_y_mm=8)
 
 
-def _made(name: str) -> tuple[Any, ShowPrep, TypeAttributes]:
+def _show_prep(name: str) -> tuple[Any, ShowPrep, TypeAttributes]:
     with services().store.read() as session:
         book = show_book(session, name)
         return book, show_prep(session, book.id, services().settings.lift_kg), type_attributes(session)
@@ -42,20 +42,20 @@ def _made(name: str) -> tuple[Any, ShowPrep, TypeAttributes]:
 @area("stock")
 def prep(name: str) -> str:
     """The cases in the order of the build, and what else is picked."""
-    book, made, _ = _made(name)
+    book, made, _ = _show_prep(name)
     return render_template("office/prep.html", book=book, made=made, truck=_truck(made), form=OfficeForm())
 
 
 @office.post("/shows/<name:name>/prep")
 @area("stock")
-def give_prep(name: str) -> AnyResponse:
+def publish_prep_list(name: str) -> AnyResponse:
     """Give a show's phones its cases, and the stock list that they are told apart by."""
     require_token()
     now = services().now()
     with services().store.write() as session:
         book = show_book(session, name)
-        count = list_prep(session, book.id, services().settings.lift_kg, now)
-        list_stock(session, book.id, now)
+        count = publish_prep(session, book.id, services().settings.lift_kg, now)
+        publish_stock_list(session, book.id, now)
     flash(translator("office", language())("prep.given", n=count))
     return redirect(url_for("office.prep", name=name))
 
@@ -64,7 +64,7 @@ def give_prep(name: str) -> AnyResponse:
 @area("stock")
 def freight(name: str, fmt: str) -> Response:
     """Every case with its mass and size, in the order of the truck."""
-    book, made, types = _made(name)
+    book, made, types = _show_prep(name)
     title = translator("office", language())("prep.freight", show=book.title)
     return download(
         [[*_FREIGHT, "price", "currency"], *_freight_rows(made, types)], fmt, f"{name}-cases", title
@@ -75,7 +75,7 @@ def freight(name: str, fmt: str) -> Response:
 @area("stock")
 def manifests(name: str) -> str:
     """What should lie in each case, one page a case."""
-    book, made, _ = _made(name)
+    book, made, _ = _show_prep(name)
     return render_template("print/manifests.html", book=book, made=made, truck=_truck(made))
 
 
@@ -83,7 +83,7 @@ def manifests(name: str) -> str:
 @area("stock")
 def case_labels(name: str) -> Response:
     """A label for each case that says wall, columns and place in the truck, on the paper used last."""
-    _, made, _ = _made(name)
+    _, made, _ = _show_prep(name)
     t = translator("office", language())
     grid = LabelGrid(**login[REMEMBERED]) if REMEMBERED in login else _LABEL_SHEET
     wording = label_wording(services().settings.company, language())
@@ -116,10 +116,10 @@ def _freight_rows(made: ShowPrep, types: TypeAttributes) -> list[list[str]]:
     for case, number in _truck(made).items():
         own = [item for item in made.prep.cases if item.case == case]
         of = own[0].tile_type
-        told = attributes_of(types, "case", of)
+        attributes = attributes_of(types, "case", of)
         inside = len(made.contents[case].tiles) if case in made.contents else sum(item.tiles for item in own)
         cells = [number, case, *_where(own), inside, made.loaded[case].mass_kg]
-        rows.append([_cell(value) for value in (*cells, *(told.get(name) for name in _SIZES))])
+        rows.append([_cell(value) for value in (*cells, *(attributes.get(name) for name in _SIZES))])
     return rows
 
 

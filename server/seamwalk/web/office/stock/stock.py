@@ -7,7 +7,7 @@ from wtforms import SelectField, TextAreaField
 from seamwalk.domain.stock.stock_list import FIELDS, guess_columns, read_stock
 from seamwalk.errors import TableError
 from seamwalk.spreadsheets import MAX_COLUMNS, Table, read_table, write_csv
-from seamwalk.store.stock.labels import company_book, known_stock, list_stock, take_stock
+from seamwalk.store.stock.labels import company_book, import_stock, known_stock, publish_stock_list
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
@@ -80,7 +80,7 @@ def stock_list() -> str:
         if reading.problems:
             return _preview(table, columns, form)
         book = company_book(session, settings.company or "Company", now)
-        entries = take_stock(session, book, reading.rows, known, now)
+        entries = import_stock(session, book, reading.rows, known, now)
     return render_template("office/stock.html", form=FileForm(), entries=entries, things=len(reading.rows))
 
 
@@ -103,10 +103,10 @@ def _preview(table: Table, columns: dict[str, int], form: MappingForm) -> str:
 
 @office.post("/shows/<name:name>/stock")
 @area("shows")
-def give_stock(name: str) -> AnyResponse:
+def publish_stock(name: str) -> AnyResponse:
     """Give a show's phones the stock list as it is now."""
     require_token()
     with services().store.write() as session:
-        count = list_stock(session, show_book(session, name).id, services().now())
+        count = publish_stock_list(session, show_book(session, name).id, services().now())
     flash(translator("office", language())("show.stock_given", n=f"{count:,}"))
     return redirect(url_for("office.show", name=name))

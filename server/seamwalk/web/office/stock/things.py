@@ -18,9 +18,9 @@ from seamwalk.store.stock.search import (
     ItemQuery,
     Row,
     codes_found,
+    delete_list,
     edit_items,
     edits,
-    forget_list,
     save_list,
     saved_lists,
     search,
@@ -141,7 +141,7 @@ def things_forget() -> AnyResponse:
     """Forget a kept search."""
     require_token()
     with services().store.write() as session:
-        forget_list(session, request.form.get("name", ""))
+        delete_list(session, request.form.get("name", ""))
     return redirect(url_for("office.things"))
 
 

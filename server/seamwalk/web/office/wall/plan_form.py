@@ -27,13 +27,15 @@ class PlanJsonForm(OfficeForm):
     upload = FileField()
 
     def plan(self, _base: dict[str, Any]) -> dict[str, Any]:
-        """The plan that was typed; raise PlanError when it is no JSON object."""
+        """The plan that was typed; raise PlanError when it is not a JSON object."""
         try:
             plan = read_json(self.text.data.encode("utf-8", "replace"), MAX_DEPTH)
         except BookError as error:
-            raise PlanError((Problem("plan", error.message, "Mend the JSON text."),)) from error
+            raise PlanError((Problem("plan", error.message, "Correct the JSON text."),)) from error
         if not isinstance(plan, dict):
-            raise PlanError((Problem("plan", "is no JSON object", "Write it as { ... }, one field each."),))
+            raise PlanError(
+                (Problem("plan", "is not a JSON object", "Write it as { ... }, one field each."),)
+            )
         return plan
 
     def fill(self, source: dict[str, Any]) -> None:
@@ -52,7 +54,7 @@ class PlanForm(OfficeForm):
     replaces = StringField()
 
     def plan(self, base: dict[str, Any]) -> dict[str, Any]:
-        """The plan that was typed over `base`; raise PlanError when a list can not be read."""
+        """The plan that was typed over `base`; raise PlanError when a list cannot be read."""
         plan = deepcopy(base)
         for section, entries in SECTIONS.items():
             typed = {name: self._value(name, entry) for name, entry in entries.items()}

@@ -31,7 +31,7 @@ def pairs(path: str, text: str) -> list[list[float]]:
     for part in _parts(text):
         values = [_number(path, piece, float) for piece in part.split("/")]
         if len(values) != 2:
-            raise _wrong(path, part, "is no pair", "Type pairs with / between, as in 512/510.")
+            raise _wrong(path, part, "is not a pair", "Type pairs with / between, as in 512/510.")
         found.append(values)
     return found
 
@@ -85,7 +85,7 @@ def _number(path: str, text: str, kind: Callable[[str], Any]) -> Any:
     try:
         return kind(text)
     except ValueError as error:
-        raise _wrong(path, text, "is no number", "Type numbers with spaces between.") from error
+        raise _wrong(path, text, "is not a number", "Type numbers with spaces between.") from error
 
 
 def _wrong(path: str, text: str, what: str, remedy: str) -> PlanError:

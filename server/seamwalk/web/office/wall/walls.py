@@ -11,11 +11,11 @@ from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import (
     checks_file,
     count_states,
+    open_findings,
     planned_wall,
-    standing_acts,
     wall_states,
 )
-from seamwalk.store.stock.standing_tiles import standing_tiles
+from seamwalk.store.stock.bound_tiles import bound_tiles
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area, language
@@ -46,9 +46,9 @@ def wall(name: str, wall: str) -> str:
             rear=rear,
             numbers=count_states([check.id(wall) for check in signed_for], states),
             walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
-            faults=standing_acts(session, book.id, states),
+            faults=open_findings(session, book.id, states),
             sign_offs=sign_offs(session, book.id, wall),
-            tiles=standing_tiles(session, book.id, wall),
+            tiles=bound_tiles(session, book.id, wall),
             warnings=built.warnings,
         )
 

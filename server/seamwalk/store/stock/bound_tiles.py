@@ -13,7 +13,7 @@ from seamwalk.store.tables import ActRow
 
 
 @dataclass(frozen=True)
-class StandingTile:
+class BoundTile:
     """A tile at a place of a wall; `asked` where another one is written down there, or it elsewhere."""
 
     tile: str
@@ -23,7 +23,7 @@ class StandingTile:
     asked: bool
 
 
-def standing_tiles(session: Session, book: str, wall: str) -> list[StandingTile]:
+def bound_tiles(session: Session, book: str, wall: str) -> list[BoundTile]:
     """What stands in a wall, by place."""
     rows = {row.entry: row for row in session.scalars(select(BindingRow).where(BindingRow.book == book))}
     taken_back: dict[str, set[str]] = defaultdict(set)
@@ -39,7 +39,7 @@ def standing_tiles(session: Session, book: str, wall: str) -> list[StandingTile]
     names = Counter(item.name for item in found)
     here = sorted((item for item in found if item.wall == wall), key=lambda item: _by_place(item.tile))
     return [
-        StandingTile(
+        BoundTile(
             item.tile,
             item.name,
             name_of(session, book, rows[item.entry].device),

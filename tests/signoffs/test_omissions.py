@@ -186,7 +186,7 @@ def test_a_leaf_without_its_text_leaves_it_open(site: Site) -> None:
                 claims.entry(index, entry, "somebody")
             else:
                 claims.leaf(index, entry.id, hidden=hidden)
-        (made,) = claims.work_out()
+        (made,) = claims.measure()
         assert made.claim == Claim(unknown=unknown)
 
 

@@ -8,7 +8,7 @@ from importlib.resources import files
 from itertools import chain
 from pathlib import Path
 
-from seamwalk.book.excerpt import Proven, is_excerpt, verify_excerpt
+from seamwalk.book.excerpt import VerifiedExcerpt, is_excerpt, verify_excerpt
 from seamwalk.book.judgement import Void
 from seamwalk.book.seal import Seal, read_seal
 from seamwalk.book.types import entry_schemas
@@ -30,16 +30,16 @@ SCHEMAS = {"plan": plan_json_schema, "sheet": sheet_json_schema, "entries": entr
 DOCUMENTS = {"format": ("seamwalk.book", "FORMAT.md")}
 
 
-def export(given: argparse.Namespace) -> None:
+def export(args: argparse.Namespace) -> None:
     """Write a book out."""
-    with store_of(given).read() as session:
-        _write_lines(given.o, export_book(session, find_book(session, given.book)))
+    with store_of(args).read() as session:
+        _write_lines(args.o, export_book(session, find_book(session, args.book)))
 
 
-def excerpt(given: argparse.Namespace) -> None:
+def excerpt(args: argparse.Namespace) -> None:
     """Write one entry out, with its proof."""
-    with store_of(given).read() as session:
-        _write_lines(given.o, [excerpt_of(session, find_book(session, given.book), given.entry)])
+    with store_of(args).read() as session:
+        _write_lines(args.o, [excerpt_of(session, find_book(session, args.book), args.entry)])
 
 
 def _write_lines(target: str, lines: Iterable[str]) -> None:
@@ -50,27 +50,27 @@ def _write_lines(target: str, lines: Iterable[str]) -> None:
         file.writelines(lines)
 
 
-def verify(given: argparse.Namespace) -> None:
+def verify(args: argparse.Namespace) -> None:
     """Check an export or an excerpt."""
-    seals = [read_seal(text) for text in given.seal]
-    if given.file == "-":
-        _verify_lines(sys.stdin.buffer, given.trust, seals)
+    seals = [read_seal(text) for text in args.seal]
+    if args.file == "-":
+        _verify_lines(sys.stdin.buffer, args.trust, seals)
     else:
-        with Path(given.file).open("rb") as file:
-            _verify_lines(file, given.trust, seals)
+        with Path(args.file).open("rb") as file:
+            _verify_lines(file, args.trust, seals)
 
 
 def _verify_lines(lines: Iterable[bytes], trust: str | None, seals: list[Seal]) -> None:
     first = next(iter(lines), b"")
     if is_excerpt(first):
         if seals:
-            raise BookError("--seal: an excerpt can not bear one out", "Give the whole exported book.")
-        _tell_excerpt(verify_excerpt(b"".join([first, *lines]), trust))
+            raise BookError("--seal: an excerpt cannot bear one out", "Give the whole exported book.")
+        _print_excerpt(verify_excerpt(b"".join([first, *lines]), trust))
     else:
-        _tell(verify_with_claims(chain([first], lines), trust, seals))
+        _print_report(verify_with_claims(chain([first], lines), trust, seals))
 
 
-def _tell_excerpt(proven: Proven) -> None:
+def _print_excerpt(proven: VerifiedExcerpt) -> None:
     entry = proven.entry
     print(f"{entry.type} by device {entry.device}, at {entry.at} by its clock")
     print(json.dumps(entry.body, ensure_ascii=False))
@@ -79,18 +79,18 @@ def _tell_excerpt(proven: Proven) -> None:
     print(f"stands as entry {proven.index + 1} of {proven.size} in book {proven.book}, epoch {proven.epoch}")
     if proven.void is not None:
         print(f"look at: it has no effect in this book: {_VOID[proven.void]}")
-    _tell_owner(proven.owner_fingerprint, trusted=proven.trusted)
+    _print_owner(proven.owner_fingerprint, trusted=proven.trusted)
 
 
-def _tell(report: Report) -> None:
+def _print_report(report: Report) -> None:
     print(f"{report.title}: {report.size} entries, {report.blobs} texts and files, epoch {report.epoch}")
     print(f"book {report.book}, root {report.root}")
     for flag in report.flags:
         print(f"look at: {flag}")
-    _tell_owner(report.owner_fingerprint, trusted=report.trusted)
+    _print_owner(report.owner_fingerprint, trusted=report.trusted)
 
 
-def _tell_owner(fingerprint: str, *, trusted: bool) -> None:
+def _print_owner(fingerprint: str, *, trusted: bool) -> None:
     if trusted:
         print(f"holds: all that is here is signed and in its place, under the owner {fingerprint}")
     else:
@@ -98,10 +98,10 @@ def _tell_owner(fingerprint: str, *, trusted: bool) -> None:
         print(f"it says its owner is {fingerprint}")
 
 
-def schema(given: argparse.Namespace) -> None:
+def schema(args: argparse.Namespace) -> None:
     """Print a JSON Schema, or the document of the book's format."""
-    if given.what in DOCUMENTS:
-        package, name = DOCUMENTS[given.what]
+    if args.what in DOCUMENTS:
+        package, name = DOCUMENTS[args.what]
         print(files(package).joinpath(name).read_text(encoding="utf-8"), end="")
     else:
-        print(json.dumps(SCHEMAS[given.what](), indent=2))
+        print(json.dumps(SCHEMAS[args.what](), indent=2))
