@@ -64,7 +64,7 @@ def fresh_database(request: pytest.FixtureRequest, folder: Path) -> Iterator[str
     name = f"t{secrets.token_hex(8)}"
     admin = create_engine(server, isolation_level="AUTOCOMMIT")
     with admin.connect() as connection:
-        connection.execute(text(f"CREATE DATABASE {name}"))
+        connection.execute(text(f"CREATE DATABASE {name} STRATEGY FILE_COPY"))
     yield admin.url.set(database=name).render_as_string(hide_password=False)
     with admin.connect() as connection:
         connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
