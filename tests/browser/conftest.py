@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 import pytest
-from playwright.sync_api import BrowserContext, Error, Page, Playwright, sync_playwright
+from playwright.sync_api import BrowserContext, Error, Page, Playwright, ViewportSize, sync_playwright
 
 from helpers import PASSWORD
 from real_server import Server
@@ -24,7 +24,7 @@ ARGUMENTS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-PHONE_SCREEN = {"width": 390, "height": 844}
+PHONE_SCREEN: ViewportSize = {"width": 390, "height": 844}
 
 Colors = Literal["light", "dark"]
 

@@ -137,6 +137,8 @@ def test_a_broken_corner_has_a_window_and_names_of_who_had_it(house: Warehouse) 
     with house.site.store.read() as session:
         told = custody(session, tile(1), "tile")
     (breakage,) = told.breakages
+    assert breakage.window.after is not None
+    assert breakage.window.seen is not None
     assert breakage.window.part == "corner:top_left"
     assert (breakage.window.after.entry, breakage.window.seen.entry) == (sound.id, seen.id)
     assert [step.holder for step in breakage.holders] == [

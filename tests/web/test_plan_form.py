@@ -1,6 +1,7 @@
 """The plan's form: whatever it shows it gives back, and what it has no field for stays."""
 
 import json
+from collections.abc import Callable
 from html.parser import HTMLParser
 from typing import Any
 
@@ -89,7 +90,8 @@ def standing(site: Site) -> dict[str, Any]:
         plan = current_plan(session, site.book, "B")
         assert plan is not None
         data = read_blob(session, site.book, plan.plan_file)
-    return json.loads(data or b"")
+    found: dict[str, Any] = json.loads(data or b"")
+    return found
 
 
 @pytest.fixture
@@ -157,6 +159,6 @@ def test_lists_are_read_as_they_are_written(singles: list[float], pairs: list[li
         (plan_lists.stock, "a, b, c, d", "'c' is not a number"),
     ],
 )
-def test_text_that_is_no_list_is_refused(read: Any, text: str, message: str) -> None:
+def test_text_that_is_no_list_is_refused(read: Callable[[str, str], object], text: str, message: str) -> None:
     with pytest.raises(PlanError, match=message):
         read("p", text)
