@@ -135,7 +135,7 @@ def test_what_is_wrong_stands_at_its_field(planned: Site) -> None:
     assert "supply.pf: is missing" in answer.partition('id="pf-error"')[2][:80]
     fields |= {"pf": "0.9", "to_line_mm": "512/510"}
     answer = client.post(PATH, data=fields).text
-    assert "stock.cases[0].tile: other is no tile type" in answer.partition('id="cases-error"')[2][:120]
+    assert "stock.cases[0].tile: other is not a tile type" in answer.partition('id="cases-error"')[2][:120]
     fields["cases"] = "c 1, plover_500"
     assert "has 2 cells" in send(client, PATH, **fields).text
 
@@ -155,7 +155,7 @@ def test_lists_are_read_as_they_are_written(singles: list[float], pairs: list[li
     ("read", "text", "message"),
     [
         (plan_lists.whole_numbers, "1 2.5", "'2.5' is not a number"),
-        (plan_lists.pairs, "512/510 505", "'505' is no pair"),
+        (plan_lists.pairs, "512/510 505", "'505' is not a pair"),
         (plan_lists.stock, "a, b, c, d", "'c' is not a number"),
     ],
 )
