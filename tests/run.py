@@ -1,7 +1,7 @@
 """Install what the tests need and pass every check and test: the one command behind README and CI.
 
-Runs linters, type checkers and the phone's tests first, the server's beside the phone's, then pytest (which closes
-with its own summary).
+Runs linters, type checkers and the phone's tests first, the server's beside the phone's, then pytest (which
+closes with its own summary).
 """
 
 import os
