@@ -10,7 +10,8 @@ from typing import Any
 from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
 
-class FrontEndBuildHook(BuildHookInterface):  # type: ignore[type-arg]
+# hatchling is there while a package is built, and not where its types are checked
+class FrontEndBuildHook(BuildHookInterface):  # type: ignore[misc]
     """Install the locked npm packages and bundle `static/src` into `static/dist`."""
 
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:  # noqa: ARG002
@@ -28,7 +29,7 @@ def build_front_end(static: Path) -> None:
     if not stamp.is_file() or stamp.read_text() != lock_hash:
         shutil.rmtree(static / "node_modules", ignore_errors=True)
         npm = node.parent.parent / "lib" / "node_modules" / "npm" / "bin" / "npm-cli.js"
-        command = [node, npm, "ci", "--ignore-scripts", "--no-audit", "--no-fund"]
+        command: list[str | Path] = [node, npm, "ci", "--ignore-scripts", "--no-audit", "--no-fund"]
         subprocess.run(command, cwd=static, env=env, check=True)
         stamp.write_text(lock_hash)
     subprocess.run([node, "build.mjs"], cwd=static, env=env, check=True)

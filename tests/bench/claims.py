@@ -7,8 +7,7 @@ against reading the acts that they cover.
 from collections.abc import Iterator
 from pathlib import Path
 
-from bench_book import BATCH, Measured, batches, measured, seconds
-
+from bench.bench_book import BATCH, Measured, batches, measured, seconds
 from helpers import NOW, PLAN
 from seamwalk.book.entry import Author, format_at
 from seamwalk.book.jose import PrivateKey

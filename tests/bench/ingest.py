@@ -11,11 +11,11 @@ from base64 import urlsafe_b64decode
 from pathlib import Path
 from statistics import median
 
-from bench_book import Measured, batches, measured, seconds
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.asymmetric.utils import encode_dss_signature
 from cryptography.hazmat.primitives.hashes import SHA256
 
+from bench.bench_book import Measured, batches, measured, seconds
 from helpers import NOW
 from seamwalk.book.entry import entry_id, format_at
 from seamwalk.book.jose import base64url_decode, other_form

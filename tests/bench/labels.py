@@ -3,8 +3,8 @@
 from statistics import median
 
 import segno
-from bench_book import seconds
 
+from bench.bench_book import seconds
 from seamwalk.domain.stock.codes import Code
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, label_address, label_wording, stream_labels

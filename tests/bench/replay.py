@@ -5,11 +5,11 @@ The baseline verifies and hashes each entry's bytes and nothing else.
 
 from pathlib import Path
 
-from bench_book import Measured, batches, measured, seconds
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.asymmetric.utils import encode_dss_signature
 from cryptography.hazmat.primitives.hashes import SHA256
 
+from bench.bench_book import Measured, batches, measured, seconds
 from helpers import NOW
 from seamwalk.book.jose import base64url_decode
 from seamwalk.book.merkle import leaf_hash

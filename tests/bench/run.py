@@ -5,7 +5,6 @@
 
 import argparse
 import importlib
-import runpy
 import sys
 from pathlib import Path
 
@@ -30,12 +29,10 @@ def main() -> None:
     parser.add_argument("--tiny", action="store_true")
     parser.add_argument("names", nargs="*", metavar="NAME")
     given = parser.parse_args()
-    folders = ("bench", "browser", "simulation")
-    sys.path[:0] = [str(ROOT / "tests"), *(str(ROOT / "tests" / folder) for folder in folders)]
-    runpy.run_path(str(ROOT / "tests" / "conftest.py"))  # makes the demo importable, as for the tests
+    sys.path[:0] = [str(ROOT / folder) for folder in ("demo", "tests", "tests/simulation")]
     for name in given.names or BENCHES:
         print(f"--- {name}", flush=True)
-        importlib.import_module(name).main(tiny=given.tiny)
+        importlib.import_module(f"bench.{name}").main(tiny=given.tiny)
 
 
 if __name__ == "__main__":

@@ -5,9 +5,9 @@ import tempfile
 from pathlib import Path
 
 import numpy as np
-from filming import film, paper
 from sim_replica import NODE, bundle
 
+from browser.filming import film, paper
 from seamwalk.domain.stock.codes import Code
 from seamwalk.printing.label_grid import LabelGrid
 from seamwalk.printing.labels import Label, label_wording, stream_labels

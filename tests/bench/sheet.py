@@ -3,8 +3,7 @@
 from statistics import median
 from typing import Any
 
-from bench_book import seconds
-
+from bench.bench_book import seconds
 from helpers import PLAN, TILE
 from seamwalk.domain.frozen import checks_file
 from seamwalk.domain.sheet.sheet import build_sheet
@@ -21,7 +20,10 @@ TINY = ((10, 10),), 1
 
 def plan_of(columns: int, rows: int) -> dict[str, Any]:
     supply = {"volts": 230, "breaker_a": 16, "pf": 0.95, "phases": 3}
-    fields = {"supply": supply, "signal": {"port_mbps": 1000, "efficiency": 0.9, "loop": True}}
+    fields: dict[str, Any] = {
+        "supply": supply,
+        "signal": {"port_mbps": 1000, "efficiency": 0.9, "loop": True},
+    }
     cases = [case_of(number) for number in range(columns * rows // 8 + 1)]
     fields |= {"stock": {"cases": cases, "limit_uv": 0.004}, "spares": {"days": 3}}
     tile = TILE | {"max_bend_deg": 5}

@@ -8,15 +8,18 @@ worker. And the bytes of a first load, gzip.
 import gzip
 import json
 import statistics
-import sys
 import tempfile
 from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Page, sync_playwright
 
+import browser.steps as job
+from browser.conftest import Browser
+from helpers import PASSWORD
+from real_server import Server
+
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT / "tests" / "browser")]
 ROUNDS, TINY = 7, 1
 CPU_THROTTLE = 4
 
@@ -39,7 +42,7 @@ WATCH = """
 
 def start_ms(phone: Any, url: str, ready: str, rounds: int) -> float:
     """Median ms from navigation until `ready` stands on the page; each round is a new browser process."""
-    times = []
+    times: list[float] = []
     for _ in range(rounds):
         page = phone.open("about:blank")
         page.add_init_script(WATCH.replace("READY", ready))
@@ -66,17 +69,12 @@ def prepare_blank(page: Page) -> None:
 def main(*, tiny: bool = False) -> None:
     """Run and print."""
     rounds = TINY if tiny else ROUNDS
-    import steps as job
-
-    import conftest as browser_tools
-    from helpers import PASSWORD
-
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        server = browser_tools.Server(Path(folder) / "data")
+        server = Server(Path(folder) / "data")
         server.run("account", "anna", given=f"{PASSWORD}\n")
         server.start()
-        desk = browser_tools.Browser(playwright, Path(folder) / "office")
-        phone = browser_tools.Browser(playwright, Path(folder) / "phone")
+        desk = Browser(playwright, Path(folder) / "office")
+        phone = Browser(playwright, Path(folder) / "phone")
         office = desk.open(server.url)
         job.open_show(office, server.url)
         page = job.join(phone, job.invite(office, server.url, "crew"), "Mika")

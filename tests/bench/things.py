@@ -27,6 +27,7 @@ from seamwalk.store.stock.locations import locate
 from seamwalk.store.stock.search import ItemQuery, rows_of, search
 from seamwalk.store.tables import LedgerEntry
 
+Body = tuple[str, dict[str, object]]
 SIZES, TINY = (12_500, 25_000, 50_000), (80,)
 SHOWS = 20
 PER_CASE = 8
@@ -55,14 +56,14 @@ def fill(site: Site, things: int) -> None:
     """Register things, then let their cases go out and come back, show by show."""
     tiles = range(1, things + 1)
     home = {number: case((number - 1) // PER_CASE + 1) for number in tiles}
-    registered = [
+    registered: list[Body] = [
         (
             "item_registered",
             {"item": tile(n), "kind": "tile", "tile_type": "plover_500", "home_case": home[n]},
         )
         for n in tiles
     ]
-    described = [("item_described", {"item": tile(n), "batch": f"lot {n % 40}"}) for n in tiles]
+    described: list[Body] = [("item_described", {"item": tile(n), "batch": f"lot {n % 40}"}) for n in tiles]
     with site.store.write() as session:
         book = company_book(session, "Bench", NOW).id
     write(site, book, registered + described)
@@ -72,21 +73,26 @@ def fill(site: Site, things: int) -> None:
             book = open_book(session, kind="show", title=name, slug=name, now=NOW).id
             key = PrivateKey.generate()
             admit_device(session, book, jwk=key.jwk, name="Wim", role="warehouse", now=NOW)
-        seen = []
+        seen: list[Body] = []
         for number in list(tiles)[show :: SHOWS // 2]:
             stage = "prep" if show % 2 else "return"
-            body = {"items": [tile(number)], "case": home[number], "stage": stage, "replaces": []}
+            body: dict[str, object] = {
+                "items": [tile(number)],
+                "case": home[number],
+                "stage": stage,
+                "replaces": [],
+            }
             seen.append(("item_seen", body))
         write_as(site, Author(key, book), seen)
 
 
-def write(site: Site, book: str, bodies: list[tuple[str, dict[str, object]]]) -> None:
+def write(site: Site, book: str, bodies: list[Body]) -> None:
     for start in range(0, len(bodies), BATCH):
         with site.store.write() as session:
             write_many_as_office(session, book, bodies[start : start + BATCH], NOW)
 
 
-def write_as(site: Site, author: Author, bodies: list[tuple[str, dict[str, object]]]) -> None:
+def write_as(site: Site, author: Author, bodies: list[Body]) -> None:
     for start in range(0, len(bodies), BATCH):
         texts = []
         for entry_type, body in bodies[start : start + BATCH]:

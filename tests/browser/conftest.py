@@ -2,13 +2,14 @@
 
 import os
 import re
+import shutil
 import signal
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Literal
 
 import pytest
-from playwright.sync_api import BrowserContext, Error, Page, Playwright, sync_playwright
+from playwright.sync_api import BrowserContext, Error, Page, Playwright, ViewportSize, sync_playwright
 
 from helpers import PASSWORD
 from real_server import Server
@@ -24,16 +25,23 @@ ARGUMENTS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-PHONE_SCREEN = {"width": 390, "height": 844}
+PHONE_SCREEN: ViewportSize = {"width": 390, "height": 844}
 
 Colors = Literal["light", "dark"]
 
 
-@pytest.fixture
-def server(tmp_path: Path) -> Iterator[Server]:
-    """A server over an empty folder, with the login `anna`."""
-    made = Server(tmp_path / "data")
+@pytest.fixture(scope="session")
+def new_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A server's folder without a show, with the login `anna`; made once, to be copied."""
+    made = Server(tmp_path_factory.mktemp("new") / "data")
     assert made.run("account", "anna", given=f"{PASSWORD}\n").returncode == 0
+    return made.folder
+
+
+@pytest.fixture
+def server(tmp_path: Path, new_folder: Path) -> Iterator[Server]:
+    """A server without a show, with the login `anna`."""
+    made = Server(Path(shutil.copytree(new_folder, tmp_path / "data")))
     made.start()
     yield made
     made.stop()

@@ -13,7 +13,8 @@ _DPI = 203
 
 def paper(pdf: bytes, page: int = 0) -> Image.Image:
     """A page as a printer puts it on paper."""
-    return pypdfium2.PdfDocument(pdf)[page].render(scale=_DPI / 72, grayscale=True).to_pil()
+    printed: Image.Image = pypdfium2.PdfDocument(pdf)[page].render(scale=_DPI / 72, grayscale=True).to_pil()
+    return printed
 
 
 def film(target: Path, *seen: Image.Image, light: float = 1.0, turn_deg: float = 0.0) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 
 from playwright.sync_api import Page, expect
 
+from browser.conftest import Browser
 from helpers import PASSWORD, PLAN
 
 AXE = Path(__file__).parents[2] / "static" / "node_modules" / "axe-core" / "axe.min.js"
@@ -70,7 +71,7 @@ def invite(page: Page, url: str, role: str) -> str:
     return str(page.locator(".link a").get_attribute("href"))
 
 
-def join(browser: Any, link: str, name: str, ready: str = "walk-load_in") -> Page:
+def join(browser: Browser, link: str, name: str, ready: str = "walk-load_in") -> Page:
     """Join by the link and wait until the app can start without network; `ready` stands on its first page."""
     page = browser.open(link)
     expect(page.get_by_label("What does the crew call you?")).to_be_visible()

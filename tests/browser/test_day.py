@@ -1,10 +1,11 @@
 """A day beside the walks: shared work, one pass, a paper copied in, a module changed, another language."""
 
-from typing import Any
-
 import pytest
 from playwright.sync_api import Page, expect
-from steps import invite, join, look, open_show, unsent
+
+from browser.conftest import Browser
+from browser.steps import invite, join, look, open_show, unsent
+from real_server import Server
 
 pytestmark = pytest.mark.browser
 
@@ -113,7 +114,7 @@ def change_a_module(page: Page, book: str) -> None:
     expect(page.locator("[data-state=reopened]")).to_be_visible()
 
 
-def test_a_day_beside_the_walks(server: Any, phone: Any, mate: Any, desk: Any) -> None:
+def test_a_day_beside_the_walks(server: Server, phone: Browser, mate: Browser, desk: Browser) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     write_contacts(office, server.url)
@@ -147,7 +148,7 @@ def test_a_day_beside_the_walks(server: Any, phone: Any, mate: Any, desk: Any) -
     look(office, "blank")
 
 
-def test_german_is_only_data(server: Any, phone: Any, desk: Any) -> None:
+def test_german_is_only_data(server: Server, phone: Browser, desk: Browser) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     page = join(phone, invite(office, server.url, "chief"), "Lena")

@@ -1,18 +1,20 @@
 """The office plans a wall with its build sheet beside the form, worked out again as it is typed."""
 
 import json
-from typing import Any
 
 import pytest
 from playwright.sync_api import expect
-from steps import WALL, invite, join, look, open_show, walk
+
+from browser.conftest import Browser
+from browser.steps import WALL, invite, join, look, open_show, walk
+from real_server import Server
 
 pytestmark = pytest.mark.browser
 SUPPLY = {"volts": 230, "breaker_a": 16, "pf": 0.95, "phases": 3}
 SIGNAL = {"port_mbps": 1000, "efficiency": 0.9}
 
 
-def test_the_sheet_follows_what_is_typed(server: Any, desk: Any) -> None:
+def test_the_sheet_follows_what_is_typed(server: Server, desk: Browser) -> None:
     page = desk.open(server.url)
     open_show(page, server.url)
     page.goto(f"{server.url}/office/shows/night-show/plan?wall=A")
@@ -39,7 +41,7 @@ def test_the_sheet_follows_what_is_typed(server: Any, desk: Any) -> None:
 
 
 def test_cables_are_planned_by_form_and_a_tapped_tile_says_what_feeds_it(
-    server: Any, desk: Any, phone: Any
+    server: Server, desk: Browser, phone: Browser
 ) -> None:
     page = desk.open(server.url)
     open_show(page, server.url)

@@ -4,14 +4,15 @@ import io
 import json
 import sqlite3
 from pathlib import Path
-from typing import Any
 
 import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
-from steps import WALL, WIPES, invite, join, look, open_show, unsent
 
+from browser.conftest import Browser
+from browser.steps import WALL, WIPES, invite, join, look, open_show, unsent
 from helpers import TILE
+from real_server import Server
 from seamwalk.domain.frozen import checks_file
 from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.plan_model import Features
@@ -172,7 +173,7 @@ def leads_to(key: str, step_key: str, choice: str) -> set[tuple[str, str]]:
     return {(step["key"], c["when"]) for step in steps if step["key"] in seen for c in step["choices"]}
 
 
-def test_every_procedure_is_walked_without_network(server: Any, phone: Any, desk: Any) -> None:
+def test_every_procedure_is_walked_without_network(server: Server, phone: Browser, desk: Browser) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
     page = join(phone, invite(office, server.url, "chief"), "Lena")
@@ -203,7 +204,7 @@ def photo_with_a_place() -> bytes:
 
 
 def test_a_photo_goes_with_a_fault_without_the_place_it_was_taken(
-    server: Any, phone: Any, mate: Any, desk: Any, tmp_path: Path
+    server: Server, phone: Browser, mate: Browser, desk: Browser, tmp_path: Path
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)

@@ -2,11 +2,13 @@
 
 import shutil
 from pathlib import Path
-from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
-from steps import home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
+
+from browser.conftest import Browser
+from browser.steps import home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
+from real_server import Server
 
 pytestmark = pytest.mark.browser
 
@@ -19,7 +21,7 @@ def saved(page: Page, button: str, folder: Path) -> Path:
     return target
 
 
-def put_back(server: Any, copy: Path) -> None:
+def put_back(server: Server, copy: Path) -> None:
     """The database is lost; what comes back is an older copy."""
     server.stop()
     for file in server.folder.glob("seamwalk.db*"):
@@ -29,7 +31,7 @@ def put_back(server: Any, copy: Path) -> None:
 
 
 def test_a_server_that_lost_entries_gets_them_back(
-    server: Any, phone: Any, desk: Any, tmp_path: Path
+    server: Server, phone: Browser, desk: Browser, tmp_path: Path
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
@@ -71,7 +73,7 @@ def test_a_server_that_lost_entries_gets_them_back(
     look(office, "office-why")
 
 
-def test_a_check_says_why_it_stands_as_it_does(server: Any, phone: Any, desk: Any) -> None:
+def test_a_check_says_why_it_stands_as_it_does(server: Server, phone: Browser, desk: Browser) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     page = join(phone, invite(office, server.url, "crew"), "Mika")

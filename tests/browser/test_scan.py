@@ -8,11 +8,13 @@ from typing import Any
 
 import pytest
 import segno
-from filming import film, paper
 from PIL import Image
 from playwright.sync_api import Page, expect
-from steps import home, invite, join, look, open_show, walk
 
+from browser.conftest import Browser
+from browser.filming import film, paper
+from browser.steps import home, invite, join, look, open_show, walk
+from real_server import Server
 from seamwalk.domain.stock.codes import Code
 
 pytestmark = pytest.mark.browser
@@ -26,7 +28,7 @@ def show_camera(page: Page, target: Path, *seen: Image.Image, **how: float) -> N
     film(target, *seen, **how)
 
 
-def labels(server: Any, office: Page, tmp_path: Path) -> list[Image.Image]:
+def labels(server: Server, office: Page, tmp_path: Path) -> list[Image.Image]:
     """A case of two tiles comes in as a list; their labels are printed by the server's own command."""
     stock = tmp_path / "stock.csv"
     rows = [f"{tile.text},tile,plover_500,{CASE.text}" for tile in (FIRST, SECOND)]
@@ -52,7 +54,7 @@ def segno_image(text: str) -> Image.Image:
     return Image.open(out).convert("L").resize((300, 300), Image.Resampling.NEAREST)
 
 
-def bound(server: Any, tmp_path: Path) -> list[dict[str, Any]]:
+def bound(server: Server, tmp_path: Path) -> list[dict[str, Any]]:
     """What the book says of tiles in the wall, in its order."""
     target = tmp_path / "book.txt"
     assert server.run("export", "night-show", "-o", str(target)).returncode == 0
@@ -66,7 +68,9 @@ def bound(server: Any, tmp_path: Path) -> list[dict[str, Any]]:
     return found
 
 
-def test_tiles_are_scanned_into_the_wall(server: Any, desk: Any, phone: Any, tmp_path: Path) -> None:
+def test_tiles_are_scanned_into_the_wall(
+    server: Server, desk: Browser, phone: Browser, tmp_path: Path
+) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     first, second, case = labels(server, office, tmp_path)

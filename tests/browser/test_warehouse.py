@@ -2,13 +2,14 @@
 
 import io
 from pathlib import Path
-from typing import Any
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Page, expect
-from steps import invite, join, look, open_show, unsent
+from playwright.sync_api import FilePayload, Locator, Page, expect
 
+from browser.conftest import Browser
+from browser.steps import invite, join, look, open_show, unsent
+from real_server import Server
 from warehouse import case, shown, tile
 
 pytestmark = pytest.mark.browser
@@ -50,14 +51,14 @@ def go(page: Page, address: str) -> None:
     page.evaluate("address => { location.hash = address; }", address)
 
 
-def inside(page: Page, code: str) -> Any:
+def inside(page: Page, code: str) -> Locator:
     return page.locator(f"[data-test=things] li[data-item='{code}']:not(.missing)")
 
 
 def photo(page: Page, color: str) -> None:
     data = io.BytesIO()
     Image.new("RGB", (320, 240), color).save(data, "JPEG")
-    shot = {"name": "shot.jpg", "mimeType": "image/jpeg", "buffer": data.getvalue()}
+    shot: FilePayload = {"name": "shot.jpg", "mimeType": "image/jpeg", "buffer": data.getvalue()}
     page.locator("[data-test=photo-file]").set_input_files(shot)
     expect(page.locator(".thumbs img")).to_be_visible()
 
@@ -71,7 +72,9 @@ def send(page: Page) -> None:
     unsent(page, 0)
 
 
-def test_cases_go_out_and_come_back(server: Any, desk: Any, phone: Any, mate: Any, tmp_path: Path) -> None:
+def test_cases_go_out_and_come_back(
+    server: Server, desk: Browser, phone: Browser, mate: Browser, tmp_path: Path
+) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     take_stock_in(office, server.url, tmp_path)
@@ -233,7 +236,7 @@ def test_cases_go_out_and_come_back(server: Any, desk: Any, phone: Any, mate: An
 
 
 def test_a_hired_tile_is_handed_over_and_countersigned_on_the_other_side_s_phone(
-    server: Any, desk: Any, phone: Any, mate: Any, tmp_path: Path
+    server: Server, desk: Browser, phone: Browser, mate: Browser, tmp_path: Path
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)

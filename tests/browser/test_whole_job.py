@@ -7,8 +7,11 @@ from typing import Any
 import pytest
 from jwcrypto.jwk import JWK
 from jwcrypto.jws import JWS
-from playwright.sync_api import Page, expect
-from steps import WIPES, home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
+from playwright.sync_api import Page, Playwright, expect
+
+from browser.conftest import Browser
+from browser.steps import WIPES, home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
+from real_server import Server
 
 pytestmark = pytest.mark.browser
 
@@ -60,7 +63,7 @@ def second_look(page: Page) -> None:
     unsent(page, 0)
 
 
-def test_the_whole_job(server: Any, phone: Any, mate: Any, desk: Any, tmp_path: Path) -> None:
+def test_the_whole_job(server: Server, phone: Browser, mate: Browser, desk: Browser, tmp_path: Path) -> None:
     office = desk.open(server.url)
     look(office, "front")
     open_show(office, server.url)
@@ -127,7 +130,7 @@ def test_the_whole_job(server: Any, phone: Any, mate: Any, desk: Any, tmp_path: 
     check_book(server, tmp_path)
 
 
-def check_book(server: Any, folder: Path) -> None:
+def check_book(server: Server, folder: Path) -> None:
     """Our own verify takes the export; an independent JOSE library verifies every entry and the head."""
     file = folder / "book.txt"
     assert server.run("export", "night-show", "-o", str(file)).returncode == 0
@@ -166,7 +169,7 @@ def payload_of(jws: str) -> dict[str, Any]:
 
 @pytest.mark.parametrize("wiped", list(WIPES))
 def test_either_store_can_be_wiped_and_nothing_is_lost(
-    server: Any, phone: Any, desk: Any, wiped: str
+    server: Server, phone: Browser, desk: Browser, wiped: str
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
@@ -191,16 +194,17 @@ def test_either_store_can_be_wiped_and_nothing_is_lost(
     expect(office.locator(".count.ok").first).to_have_text("3 OK")
 
 
-def test_a_second_tab_says_so(server: Any, phone: Any, desk: Any) -> None:
+def test_a_second_tab_says_so(server: Server, phone: Browser, desk: Browser) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     join(phone, invite(office, server.url, "crew"), "Mika")
+    assert phone.context is not None
     second = phone.context.new_page()
     second.goto(f"{server.url}/phone/")
     expect(second.get_by_text("open in another window")).to_be_visible()
 
 
-def test_light_colours(server: Any, desk: Any, playwright: Any, tmp_path: Path) -> None:
+def test_light_colours(server: Server, desk: Browser, playwright: Playwright, tmp_path: Path) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     phone = type(desk)(playwright, tmp_path / "light", "light")

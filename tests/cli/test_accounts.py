@@ -1,6 +1,7 @@
 """`seamwalk account` looks after logins; `seamwalk serve` says when it can only read."""
 
 import io
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -17,7 +18,7 @@ OTHER = "otter blue quick mast"
 
 
 @pytest.fixture
-def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Store:
+def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Store]:
     """A folder with two logins; anna is logged in twice and has one-time codes."""
     site = make_site(tmp_path, f"sqlite:///{tmp_path / 'seamwalk.db'}")
     now, secret = datetime.now(UTC), new_secret()

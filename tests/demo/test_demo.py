@@ -4,8 +4,6 @@ import random
 from collections.abc import Callable
 
 import pytest
-from seamwalk_demo import make_show
-from seamwalk_demo.warehouse import spare, tile
 
 from seamwalk.book.verify import verify_export
 from seamwalk.config import Settings
@@ -20,6 +18,8 @@ from seamwalk.store.ledger.intake import held_entries
 from seamwalk.store.stock.bench import bench_states
 from seamwalk.store.stock.case_tracking import cases_at_stage, missing_items
 from seamwalk.store.stock.custody import custody
+from seamwalk_demo import make_show
+from seamwalk_demo.warehouse import spare, tile
 
 BOOKS = ["company", "hafenfest", "wintergala"]
 

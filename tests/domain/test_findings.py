@@ -2,33 +2,42 @@
 
 import json
 from pathlib import Path
+from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from seamwalk.domain.findings.explanation import KEYS, explain
-from seamwalk.domain.findings.findings import Act, Fold, Rank
+from seamwalk.domain.findings.findings import Act, CheckState, Fold, Kind, Rank, Weight
 
 CASES = json.loads((Path(__file__).parent.parent / "vectors" / "findings.json").read_text())["cases"]
 RANDOM = json.loads((Path(__file__).parent.parent / "vectors" / "random_findings.json").read_text())["cases"]
 CHECKS = ["A/tile/1.1/condition:sound", "A/tile/1.2/condition:sound", "A/tile/1.3/condition:sound"]
 
 
-def read_act(data: dict) -> Act:
+def read_act(data: dict[str, Any]) -> Act:
     fields = {**data, "checks": tuple(data["checks"]), "answers": frozenset(data["answers"])}
     return Act(**fields)
 
 
+def told(state: CheckState) -> dict[str, Any]:
+    return {"state": state.state, "weight": state.weight, "standing": list(state.standing)}
+
+
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["description"])
-def test_scene(case: dict) -> None:
+def test_scene(case: dict[str, Any]) -> None:
     fold = Fold(read_act(act) for act in case["acts"])
     for check, expected in case["expect"].items():
-        state = fold.state(check)
-        found = {"state": state.state, "weight": state.weight, "standing": list(state.standing)}
+        found = told(fold.state(check))
         reason = explain(fold, check)
         found["why"] = {"key": reason.key, "acts": list(reason.acts), "others": list(reason.others)}
         assert found == expected
+
+
+KINDS: list[Kind] = ["ok", "ok", "fault", "not_reached", "reopened", "withdrawn"]
+WEIGHTS: list[Weight] = ["stop", "show", "cosmetic"]
 
 
 @st.composite
@@ -39,9 +48,9 @@ def histories(draw: st.DrawFn) -> list[Act]:
     people = st.sampled_from(["p", "q"])
     acts = []
     for number in range(count):
-        kind = draw(st.sampled_from(["ok", "ok", "fault", "not_reached", "reopened", "withdrawn"]))
+        kind: Kind = draw(st.sampled_from(KINDS))
         checks = tuple(draw(st.lists(st.sampled_from(CHECKS), min_size=1, max_size=2, unique=True)))
-        weight = draw(st.sampled_from(["stop", "show", "cosmetic"])) if kind == "fault" else None
+        weight: Weight | None = draw(st.sampled_from(WEIGHTS)) if kind == "fault" else None
         answers = frozenset(draw(st.lists(st.sampled_from(ids), max_size=3))) if kind == "ok" else frozenset()
         target = draw(st.sampled_from(ids)) if kind == "withdrawn" else None
         own = () if kind == "withdrawn" else checks
@@ -49,13 +58,13 @@ def histories(draw: st.DrawFn) -> list[Act]:
     return acts
 
 
-def states(acts: list[Act]) -> dict:
+def states(acts: list[Act]) -> dict[str, CheckState]:
     fold = Fold(acts)
     return {check: fold.state(check) for check in CHECKS}
 
 
 @given(histories(), st.randoms())
-def test_order_and_doubles_do_not_matter(acts: list[Act], random) -> None:
+def test_order_and_doubles_do_not_matter(acts: list[Act], random: Random) -> None:
     shuffled = acts + acts[:3]
     random.shuffle(shuffled)
     assert states(shuffled) == states(acts)
@@ -86,9 +95,7 @@ def test_histories_at_random_add_up_as_the_plain_rules_say() -> None:
     for case in RANDOM:
         fold = Fold(map(read_act, case["acts"]))
         for check, expected in case["expect"].items():
-            state = fold.state(check)
-            found = {"state": state.state, "weight": state.weight, "standing": list(state.standing)}
-            assert found == expected, case["acts"]
+            assert told(fold.state(check)) == expected, case["acts"]
 
 
 def test_the_scenes_show_every_reason() -> None:

@@ -9,12 +9,13 @@ from helpers import PLAN, TILE
 from seamwalk.domain.sheet.pick_list import PICK_ORDER, Pick, pick_list
 from seamwalk.domain.sheet.sheet import build_sheet
 from seamwalk.domain.wall.plan import parse_plan
+from seamwalk.domain.wall.plan_model import Plan
 
 SPARES = {"days": 3, "rates": {"module": 0.001}, "minimum": {"module": 2, "electronics_unit": 1}}
 SUPPORTS = st.sampled_from(["stacked", "flown", "floor"])
 
 
-def plan_of(**changes: Any) -> Any:
+def plan_of(**changes: Any) -> Plan:
     return parse_plan(PLAN | {"tile": TILE | {"blocks_side": 2}, "spares": SPARES} | changes)
 
 

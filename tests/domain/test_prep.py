@@ -10,7 +10,7 @@ from any_walls import built, plans
 from helpers import PLAN
 from seamwalk.domain.stock.prep import Contents, Tile, case_problems, people_to_lift, prepare, substitute
 from seamwalk.domain.wall.plan import parse_plan
-from seamwalk.domain.wall.wall import build_wall
+from seamwalk.domain.wall.wall import Wall, build_wall
 
 TYPE = PLAN["tile"]["key"]
 SIX = build_wall(parse_plan(PLAN | {"columns": 3, "rows": 2}))
@@ -79,7 +79,7 @@ def test_a_case_that_a_plan_names_is_judged_and_one_that_is_not_here_is_unknown(
 
 
 def test_a_case_that_one_plan_names_is_no_other_wall_s_and_is_not_given_twice() -> None:
-    def named(*cases: str):  # type: ignore[no-untyped-def]
+    def named(*cases: str) -> Wall:
         stock = [{"case": name, "tile": TYPE, "tiles": 4, "batch": "A"} for name in cases]
         return build_wall(parse_plan(PLAN | {"columns": 2, "rows": 2, "stock": {"cases": stock}}))
 

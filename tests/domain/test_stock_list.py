@@ -45,7 +45,7 @@ def test_rows_are_read_with_codes_as_we_write_them() -> None:
         ([OTHER, "tile"], "is not of this company, whose codes begin with HQ"),
         ([TILE, "tile", "heron"], "is registered as plover_500"),
         (["", "tile", "Heron 500"], "'Heron 500' is not a tile type key"),
-        (["", "tile", "", "HQC000077"], "row 1, home_case: HQC000077 is no case"),
+        (["", "tile", "", "HQC000077"], "row 1, home_case: HQC000077 is not a registered case"),
         (["", "tile", "", "", "x" * 61], "row 1, batch: is longer than 60"),
     ],
 )

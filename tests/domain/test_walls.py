@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 from hypothesis import given
-from seamwalk_demo import scenario
 
 from any_walls import built, plans
 from helpers import PLAN, TILE
@@ -16,6 +15,7 @@ from seamwalk.domain.frozen import checks_file
 from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.wall import build_wall
 from seamwalk.errors import PlanError
+from seamwalk_demo import scenario
 
 
 @given(plans())
@@ -24,7 +24,7 @@ def test_every_edge_cell_is_in_exactly_one_joint_or_free_edge(source: dict[str, 
     if wall is None:
         return
     grid = wall.by_cell()
-    shared = Counter()
+    shared: Counter[tuple[str, str, str]] = Counter()
     for (column, row), tile in grid.items():
         for kind, other in (("side", grid.get((column + 1, row))), ("stack", grid.get((column, row + 1)))):
             if other is not None and other is not tile:

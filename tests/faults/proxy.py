@@ -3,7 +3,6 @@
 import socket
 import threading
 from contextlib import suppress
-from typing import Any
 
 from sqlalchemy import URL, make_url
 
@@ -59,9 +58,9 @@ class Proxy:
                     threading.Thread(target=_pass_on, args=(source, target), daemon=True).start()
 
     def _connect(self) -> socket.socket:
-        host: Any = self._target.query.get("host") or self._target.host or "localhost"
+        host = str(self._target.query.get("host") or self._target.host or "localhost")
         port = self._target.port or 5432
-        if str(host).startswith("/"):
+        if host.startswith("/"):
             made = socket.socket(socket.AF_UNIX)
             made.connect(f"{host}/.s.PGSQL.{port}")
             return made

@@ -4,20 +4,21 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import pytest
 from proxy import Proxy
 from sqlalchemy import create_engine, make_url, text
 from sqlalchemy.exc import DBAPIError
+from werkzeug.test import TestResponse
 
-from helpers import NOW, Site, logged_in, make_site, reopen_site
+from helpers import NOW, Site, client_of, logged_in, make_site, reopen_site
 from real_server import HttpClient, Server
 from seamwalk import cli
 from seamwalk.store.database_errors import DatabaseProblem, classify
 from seamwalk.store.engine import copy_database
 
 CHECK = "A/tile/1.1/condition:sound"
+CALL = {"X-Seamwalk": "1"}
 
 
 @dataclass
@@ -51,7 +52,7 @@ def away(tmp_path: Path, database_url: str) -> Iterator[Away]:
     made.site.store.engine.dispose()
 
 
-def say_away(answer: Any) -> None:
+def say_away(answer: TestResponse) -> None:
     assert answer.status_code == 503
     assert answer.headers["Retry-After"] == "5"
     assert "database is away" in answer.text
@@ -65,10 +66,10 @@ def test_everybody_is_told_and_all_goes_on_when_it_is_back(away: Away) -> None:
     away.take()
     body = {"after": 0, "entries": [entry.jws for entry in phone.pending]}
     for _ in range(2):
-        sync = phone.client.post(f"/api/v1/books/{site.book}/sync", json=body, headers={"X-Seamwalk": "1"})
+        sync = client_of(phone).post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL)
         for answer in (sync, office.get("/office/"), office.get("/api/v1/health")):
             say_away(answer)
-        assert sync.json["error"] == "storage_away"
+        assert sync.get_json()["error"] == "storage_away"
         assert office.get("/").status_code == 200
     away.bring()
     assert office.get("/api/v1/health").status_code == 200
@@ -88,7 +89,11 @@ def test_a_login_while_it_is_away_is_answered(away: Away) -> None:
     "command", [["serve"], ["books"], ["check"], ["rebuild"], ["export", "x", "-o", "-"]]
 )
 def test_every_command_says_so_in_one_line(
-    away: Away, command: list[str], monkeypatch: pytest.MonkeyPatch, capsys: Any, tmp_path: Path
+    away: Away,
+    command: list[str],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
 ) -> None:
     monkeypatch.setenv("SEAMWALK_DIR", str(tmp_path))
     monkeypatch.setenv("SEAMWALK_DATABASE_URL", away.url)
@@ -106,7 +111,7 @@ def test_a_file_that_is_gone_is_not_written_on_and_none_is_made_in_its_place(tmp
     phone = site.phone()
     for name in ("seamwalk.db", "seamwalk.db-wal", "seamwalk.db-shm"):
         (tmp_path / name).unlink(missing_ok=True)
-    say_away(phone.client.get("/api/v1/health"))
+    say_away(client_of(phone).get("/api/v1/health"))
     assert not file.exists()
     site.store.engine.dispose()
 

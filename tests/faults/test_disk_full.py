@@ -8,11 +8,11 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 from sqlalchemy import event, text
 
 from helpers import NOW, Site, make_site
 from real_server import HttpClient, Server
+from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 
 CHECK = "A/tile/1.1/condition:sound"
 MANY = 400

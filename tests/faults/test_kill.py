@@ -4,12 +4,12 @@ import random
 import socket
 import threading
 import time
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from http.client import HTTPException
 from pathlib import Path
 
 import pytest
-from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 
 from helpers import NOW, make_site
 from real_server import HttpClient, Server
@@ -21,6 +21,7 @@ from seamwalk.store.ledger.books import find_book
 from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.tables import HeldEntry, LedgerEntry
+from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 
 KILLS = 6
 PHONES = 4
@@ -40,7 +41,7 @@ def work(phone: SimulatedPhone, rng: random.Random, over: threading.Event) -> No
 
 
 @pytest.fixture
-def server(tmp_path: Path) -> Server:
+def server(tmp_path: Path) -> Iterator[Server]:
     made = Server(tmp_path)
     yield made
     made.kill()

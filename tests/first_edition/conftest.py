@@ -6,8 +6,8 @@ from shutil import copyfile
 
 import pytest
 from flask import Flask
-from opened import HERE, NOW, unpacked
 
+from first_edition.opened import HERE, NOW, unpacked
 from seamwalk.config import load_settings
 from seamwalk.store.engine import Store
 from seamwalk.web import create_app

@@ -20,7 +20,6 @@ from flask.testing import FlaskClient
 from seamwalk.store.blobs import keep_blob
 from seamwalk.store.books import current_plan, open_book, salted_text, set_plan, write_as_office
 from seamwalk.store.states import checks_file
-from seamwalk_demo.crew import SimulatedPhone
 
 from seamwalk.book.entry import Entry, entry_id, format_at, read_entry
 from seamwalk.book.jose import PrivateKey, base64url_decode, base64url_encode
@@ -31,6 +30,7 @@ from seamwalk.store.ledger import Verdict, ingest, newest_head
 from seamwalk.store.tables import Key, LedgerEntry, SignedHead
 from seamwalk.web import create_app
 from seamwalk.web.services import EXTENSION
+from seamwalk_demo.crew import SimulatedPhone
 
 START = datetime(2026, 11, 20, 8, 0, tzinfo=UTC)
 PASSWORD = "long password"

@@ -5,21 +5,21 @@ from pathlib import Path
 
 import pytest
 from flask import Flask
-from opened import BOOKS, unpacked
 
+from first_edition.opened import BOOKS, unpacked
 from helpers import send
 from seamwalk.book.jose import PrivateKey
 from seamwalk.config import load_settings
 from seamwalk.store.access.passwords import is_current
 from seamwalk.store.engine import Store
-from seamwalk.store.ledger.keys import key_problems, private_key
+from seamwalk.store.ledger.keys import Purpose, key_problems, private_key
 from seamwalk.store.tables import Account
 from seamwalk.web import create_app
 
 OLD_PASSWORD = "long password"
 
 
-def keys_of_before(folder: Path) -> list[tuple[str, str, str]]:
+def keys_of_before(folder: Path) -> list[tuple[str, Purpose, str]]:
     """Book, purpose and readable key of every row, as the first edition left them."""
     file = folder / "before.db"
     file.write_bytes(unpacked("seamwalk.db.gz"))

@@ -4,8 +4,8 @@ import json
 
 import pytest
 from flask import Flask
-from opened import BOOKS, EXPECTED, HERE, export_lines, kept, states
 
+from first_edition.opened import BOOKS, EXPECTED, HERE, export_lines, kept, states
 from seamwalk.book.excerpt import verify_excerpt
 from seamwalk.book.merkle import root_of
 from seamwalk.book.parsing import read_kept
@@ -107,7 +107,7 @@ def test_the_office_and_a_phone_get_in(app: Flask) -> None:
     phone.set_cookie("seamwalk_device", EXPECTED["doors"]["device_cookies"]["clean/rosa"])
     body = {"after": 0, "entries": [], "head": None}
     where = f"/api/v1/books/{BOOKS['clean']['book']}/sync"
-    answer = phone.post(where, json=body, headers={"X-Seamwalk": "1"}).json
+    answer = phone.post(where, json=body, headers={"X-Seamwalk": "1"}).get_json()
     assert answer["reading"] == "ok"
     assert len(answer["entries"]) >= BOOKS["clean"]["size"]
 

@@ -3,9 +3,9 @@
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
-from opened import BOOKS
 
 from every_page import every_page
+from first_edition.opened import BOOKS
 from helpers import send
 from seamwalk.store.engine import Store
 

@@ -4,9 +4,9 @@ import json
 from typing import Any
 
 import pytest
-from opened import BOOKS, HERE, NOW, export_lines, kept, states
 from sqlalchemy import select
 
+from first_edition.opened import BOOKS, HERE, NOW, export_lines, kept, states
 from seamwalk.book.jose import other_form
 from seamwalk.book.verify import verify_export
 from seamwalk.store.engine import Store

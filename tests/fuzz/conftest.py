@@ -1,11 +1,11 @@
 """One site of each kind of database for all tests of a file, and the count of what they ask of it."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import pytest
-from fuzz_site import Fuzzed, fill
 
 from conftest import GENERATED, fresh_database
+from fuzz.fuzz_site import Fuzzed, fill
 from helpers import make_site
 
 
@@ -20,7 +20,7 @@ def filled(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
 
 
 @pytest.fixture
-def fuzzed(filled: Fuzzed, record_property: object) -> Iterator[Fuzzed]:
+def fuzzed(filled: Fuzzed, record_property: Callable[[str, object], None]) -> Iterator[Fuzzed]:
     """The site, its requests counted for one test."""
     filled.asked = filled.failed = 0
     yield filled

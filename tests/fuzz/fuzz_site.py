@@ -2,19 +2,29 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Protocol, TypeVar
 
 from flask.testing import FlaskClient
-from fuzz_hostile import payload, signed
 from hypothesis import HealthCheck, settings
-from seamwalk_demo.crew import SimulatedPhone
 
 from every_page import FORMATS, STAGES, WALKS, values_of
+from fuzz.fuzz_hostile import payload, signed
 from helpers import NOW, Site, logged_in, token
 from seamwalk.book.jose import PrivateKey
+from seamwalk_demo.crew import SimulatedPhone
 from warehouse import Warehouse
 
 CALL = {"X-Seamwalk": "1"}
+
+
+class HasStatus(Protocol):
+    """An answer of a test client or of a generated request."""
+
+    @property
+    def status_code(self) -> int: ...
+
+
+Answered = TypeVar("Answered", bound=HasStatus)
 
 
 @dataclass
@@ -38,7 +48,7 @@ class Fuzzed:
         self.office = logged_in(self.site)
         self.csrf = token(self.office.get("/office/").text)
 
-    def ask(self, send: Callable[..., Any], *arguments: Any, **options: Any) -> Any:
+    def ask(self, send: Callable[..., Answered], *arguments: Any, **options: Any) -> Answered:
         """Send one generated request; no answer may be a 5xx."""
         answer = send(*arguments, **options)
         self.asked += 1

@@ -6,7 +6,6 @@ from typing import Any
 import pytest
 import schemathesis
 from flask import Flask
-from fuzz_site import CALL, Fuzzed
 from hypothesis import given
 from hypothesis import strategies as st
 from schemathesis import GenerationMode
@@ -17,7 +16,8 @@ from schemathesis.specs.openapi.checks import (
     status_code_conformance,
 )
 
-from helpers import Site
+from fuzz.fuzz_site import CALL, Fuzzed
+from helpers import Site, client_of
 from seamwalk.web import inputs
 from seamwalk.web.api.routes import api
 
@@ -51,7 +51,7 @@ CALLS = [
 
 
 def test_every_route_is_described(site: Site) -> None:
-    described = site.app.test_client().get("/api/v1/openapi.json").json
+    described = site.app.test_client().get("/api/v1/openapi.json").get_json()
     assert described["openapi"].startswith("3.1")
     found = [(method.upper(), path) for path, calls in described["paths"].items() for method in calls]
     assert sorted(found) == sorted(ROUTES)
@@ -78,5 +78,5 @@ def test_every_answer_is_as_described(fuzzed: Fuzzed, method: str, path: str, mo
 
 
 def cookies(fuzzed: Fuzzed) -> dict[str, str]:
-    cookie = fuzzed.phone.client.get_cookie("seamwalk_device", domain="localhost")
+    cookie = client_of(fuzzed.phone).get_cookie("seamwalk_device", domain="localhost")
     return {} if cookie is None else {cookie.key: cookie.value}

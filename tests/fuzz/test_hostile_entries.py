@@ -5,10 +5,11 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from fuzz_hostile import LONE, payload, signed, unsigned
-from fuzz_site import Fuzzed
 
+from fuzz.fuzz_hostile import LONE, payload, signed, unsigned
+from fuzz.fuzz_site import Fuzzed
 from seamwalk.book.jose import PrivateKey
+from seamwalk_demo.crew import Answer
 
 CALL = {"X-Seamwalk": "1", "Content-Type": "application/json"}
 NUL, LONG = "\0", "A" * 43
@@ -39,19 +40,23 @@ def header(key: PrivateKey, **changes: Any) -> dict[str, Any]:
     return {"alg": "ES256", "jwk": key.jwk, "kid": key.thumbprint, "typ": "seamwalk-entry"} | changes
 
 
+def numbered(member: str, number: str) -> Made:
+    return lambda key, book: signed(key, told(book, **{member: number}))
+
+
+def named(kid: str, leave_out: str = "") -> Made:
+    def made(key: PrivateKey, book: str) -> str:
+        given = header(key, kid=kid)
+        return unsigned({name: given[name] for name in given if name != leave_out}, payload(book))
+
+    return made
+
+
 ENTRIES: dict[str, Made] = {
-    **{f"n of {n}": lambda key, book, n=n: signed(key, told(book, n=n)) for n in NUMBERS},
-    **{f"v of {n}": lambda key, book, n=n: signed(key, told(book, v=n)) for n in NUMBERS},
-    **{
-        f"kid {kid[:8]!a}": lambda key, book, kid=kid: unsigned(header(key, kid=kid), payload(book))
-        for kid in KIDS
-    },
-    **{
-        f"kid {kid[:8]!a}, no jwk": lambda key, book, kid=kid: unsigned(
-            {name: value for name, value in header(key, kid=kid).items() if name != "jwk"}, payload(book)
-        )
-        for kid in KIDS
-    },
+    **{f"n of {n}": numbered("n", n) for n in NUMBERS},
+    **{f"v of {n}": numbered("v", n) for n in NUMBERS},
+    **{f"kid {kid[:8]!a}": named(kid) for kid in KIDS},
+    **{f"kid {kid[:8]!a}, no jwk": named(kid, leave_out="jwk") for kid in KIDS},
     "a type with a lone surrogate": lambda key, book: signed(key, payload(book, type="found" + LONE)),
     "a type with a NUL": lambda key, book: signed(key, payload(book, type="found" + NUL)),
     "a book with a NUL": lambda key, book: signed(key, payload(NUL)),
@@ -78,7 +83,7 @@ def head_of(fuzzed: Fuzzed) -> dict[str, Any]:
     }
 
 
-def sync(fuzzed: Fuzzed, **body: Any) -> Any:
+def sync(fuzzed: Fuzzed, **body: Any) -> Answer:
     """As JSON that may hold lone surrogates, by a phone of the show."""
     path = f"/api/v1/books/{fuzzed.site.book}/sync"
     data = json.dumps({"after": 0, "entries": [], "head": None} | body).encode()

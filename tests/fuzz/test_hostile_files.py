@@ -7,11 +7,12 @@ from contextlib import suppress
 from typing import Any
 
 import pytest
-from fuzz_hostile import ENTITIES, LONE, sheet, workbook
 from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
+from werkzeug.test import TestResponse
 
+from fuzz.fuzz_hostile import ENTITIES, LONE, sheet, workbook
 from helpers import PLAN, Site, logged_in, send, token
 from seamwalk.domain.sheet.spares import spares_needed
 from seamwalk.errors import BookError, ProcedureError, TableError
@@ -79,7 +80,7 @@ def test_a_list_made_to_harm_is_refused_with_a_clear_error(data: bytes, said: st
         read_table(data, "list.csv")
 
 
-def uploaded(site: Site, path: str, data: bytes, name: str) -> Any:
+def uploaded(site: Site, path: str, data: bytes, name: str) -> TestResponse:
     client = logged_in(site)
     fields = {"csrf_token": token(client.get(path).text), "upload": (io.BytesIO(data), name)}
     return client.post(path, data=fields)

@@ -9,13 +9,13 @@ from urllib.parse import quote
 
 import pytest
 from flask import Flask
-from fuzz_site import Fuzzed
-from fuzz_values import FILES, TYPED
 from hypothesis import given
 from hypothesis import strategies as st
 from werkzeug.routing import Rule
 from wtforms import FileField
 
+from fuzz.fuzz_site import Fuzzed
+from fuzz.fuzz_values import FILES, TYPED
 from helpers import PLAN, TILE, Site
 from seamwalk.domain.stock.stock_list import FIELDS
 from seamwalk.web import inputs
@@ -103,7 +103,7 @@ def rules(method: str) -> list[Rule]:
 
 
 def named(rule: Rule) -> str:
-    return rule.endpoint.partition(".")[2]
+    return str(rule.endpoint).partition(".")[2]
 
 
 def known(fuzzed: Fuzzed, name: str, data: st.DataObject) -> str:

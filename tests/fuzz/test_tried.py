@@ -1,11 +1,11 @@
 """What was tried on the server and made it fail: kept here, so that it never does again."""
 
 import json
-from typing import Any
 
 import pytest
-from fuzz_hostile import DEEP, DEEP_OBJECT, LONE, signed
+from werkzeug.test import TestResponse
 
+from fuzz.fuzz_hostile import DEEP, DEEP_OBJECT, LONE, signed
 from helpers import Site, logged_in, send, token
 from seamwalk.book.jose import PrivateKey
 from seamwalk.domain.stock.codes import Code
@@ -13,7 +13,7 @@ from seamwalk.domain.stock.codes import Code
 CALL = {"X-Seamwalk": "1", "Content-Type": "application/json"}
 
 
-def post(site: Site, path: str, data: bytes) -> Any:
+def post(site: Site, path: str, data: bytes) -> TestResponse:
     return site.app.test_client().post(f"/api/v1{path}", data=data, headers=CALL)
 
 
@@ -29,13 +29,13 @@ def test_where_a_sync_goes_on_is_a_whole_number_within_bounds(site: Site, after:
 @pytest.mark.parametrize("path", ["/books/BOOK/sync", "/join", "/nonce", "/session"])
 def test_deep_json_is_refused_before_it_is_read(site: Site, path: str, deep: bytes) -> None:
     answer = post(site, path.replace("BOOK", site.book), deep)
-    assert (answer.status_code, answer.json["error"]) == (400, "not_json")
-    assert "deep" in answer.json["message"]
+    assert (answer.status_code, answer.get_json()["error"]) == (400, "not_json")
+    assert "deep" in answer.get_json()["message"]
 
 
 def test_a_body_is_no_longer_than_its_call_needs(site: Site) -> None:
     answer = post(site, "/join", b'{"token":"%s"}' % (b"x" * 100_000))
-    assert (answer.status_code, answer.json["seamwalk"]) == (413, 1)
+    assert (answer.status_code, answer.get_json()["seamwalk"]) == (413, 1)
 
 
 @pytest.mark.parametrize("device", [r"\ud800" + "A" * 42, r"\u0000" + "A" * 42, "A" * 42, "A" * 44])
@@ -52,7 +52,7 @@ def test_what_a_proof_is_over_may_be_anything(site: Site, told: bytes) -> None:
     key = PrivateKey.generate()
     body = {"token": "x", "jwk": key.jwk, "name": "Rosa", "proof": signed(key, told, "seamwalk-join")}
     answer = post(site, "/join", json.dumps(body).encode())
-    assert (answer.status_code, answer.json["error"]) == (403, "bad_proof")
+    assert (answer.status_code, answer.get_json()["error"]) == (403, "bad_proof")
 
 
 @pytest.mark.parametrize(
@@ -74,7 +74,7 @@ def test_the_columns_of_a_stock_list_are_its_own(site: Site, column: str) -> Non
     assert "has no column" in answer.text
 
 
-def mapped(site: Site, **columns: str) -> Any:
+def mapped(site: Site, **columns: str) -> TestResponse:
     client = logged_in(site)
     fields = {"csrf_token": token(client.get("/office/stock").text), "text": "code,kind\n,tile\n"}
     return client.post("/office/stock/list", data={**fields, **columns})

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from forge import FOUND, Forge, Forgery, PrivateKey, entry_id, other_form, sign
+from forge import FOUND, JSON, Forge, Forgery, PrivateKey, entry_id, other_form, sign
 from forged_bodies import CLAIM, HASH, SEEN, TYPE
 
 from seamwalk.book.trust import TRUST_TYPES
@@ -220,7 +220,7 @@ def _roots(book: Forge) -> Iterator[Forgery]:
     chief = book.copy()
     key = chief.second("chief", STRANGER)
     here = len(chief.entries)
-    offs = {
+    offs: dict[str, JSON] = {
         "of another root": {"root": HASH},
         "of a root before": {"root": chief.root(1)},
         "over more than there is": {"size": here + 1, "root": chief.root(here)},

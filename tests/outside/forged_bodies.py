@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from forge import BOOK, CHECK, FOUND, Forge, Forgery, PrivateKey, strayed
+from forge import BOOK, CHECK, FOUND, JSON, Forge, Forgery, PrivateKey, strayed
 
 from seamwalk.book.roles import RIGHTS, Role
 
@@ -30,6 +30,7 @@ def _bodies() -> Iterator[tuple[str, str, Any, int]]:
     read = {"name": "gap", "unit": "mm", "value": 1}
     for name, change in _FOUND.items():
         yield f"found: {name}", "found", FOUND | change, 1
+    value: object
     for value in ("12", True, None, [], {}, "NaN", 1e7, -1_000_001):
         yield f"a reading of {value!r}", "found", FOUND | {"readings": [read | {"value": value}]}, 2
     for at in ("2026-02-29T10:00Z", "2026-13-01T10:00Z", "2026-11-20T24:00Z", "2026-11-20T10:60Z", "now"):
@@ -67,9 +68,9 @@ CLAIM |= {"against_blob": HASH, "reference": None, "deadline": None}
 _BENCH = {"item": CODE, "step": "triage", "result": "repair"}
 _LOOK = {"item": CODE, "stage": "prep", "covers": ["corner:left"]}
 SEEN = {"items": [CODE], "case": None, "stage": "prep"}
-_BOUND = {"plan": HASH, "wall": "A", "tile": "1.1", "item": CODE, "tag": None, "replaces": []}
+_BOUND: JSON = {"plan": HASH, "wall": "A", "tile": "1.1", "item": CODE, "tag": None, "replaces": []}
 _COUNT = {"stage": "prep", "part": "key", "of": "", "count": 1}
-_WALKED = {"procedure": "dry", "at": "A", "plan": None, "result": "done", "chosen": []}
+_WALKED: JSON = {"procedure": "dry", "at": "A", "plan": None, "result": "done", "chosen": []}
 _OTHERS: dict[str, tuple[str, dict[str, Any]]] = {
     "a mass of 0": ("type_described", TYPE | {"mass_kg": 0}),
     "a mass of true": ("type_described", TYPE | {"mass_kg": True}),

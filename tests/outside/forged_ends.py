@@ -42,7 +42,7 @@ def _heads(book: Forge) -> Iterator[tuple[str, str, Lines]]:
         return [*good[:4], _line(head=head), *good[5:]]
 
     told = {"book": BOOK, "epoch": 1, "size": 3, "root": book.root(3), "at": "2026-11-20T22:00:00.000Z"}
-    header = {"alg": "ES256", "kid": book.head.thumbprint, "typ": "seamwalk-head"}
+    header: dict[str, Any] = {"alg": "ES256", "kid": book.head.thumbprint, "typ": "seamwalk-head"}
     right = sign(book.head, header, told)
     signed, _, end = right.rpartition(".")
     yield "accepted: a head made by hand", "", with_head(right)
@@ -152,6 +152,7 @@ def _blobs(book: Forge) -> Iterator[tuple[str, str, Lines]]:
     yield "blob: in plain base64", "blob_hash", blob(data="+/" + encoded[2:])
     yield "blob: name in capitals", "blob_hash", blob(blob=name.upper())
     yield "blob: name of another", "blob_hash", blob(blob="f" * 64)
+    value: object
     for value in (None, 5, [], ""):
         yield f"blob: name {value!r}", "blob_order", blob(blob=value)
     for value in (None, 5, []):

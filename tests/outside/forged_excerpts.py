@@ -31,45 +31,66 @@ def excerpts(book: Forge) -> Iterator[Forgery]:
     yield from _whole(book)
 
 
-Change = Iterator[tuple[str, str, Callable[[JSON], Any]]]
+Change = Callable[[JSON], object]
+Changes = Iterator[tuple[str, str, Change]]
 
 
-def _paths(book: Forge) -> Change:
-    def path(value: JSON, which: int = -1) -> list[Any]:
-        return value["entries"][which]["path"]
+def _update(**members: Any) -> Change:
+    return lambda value: value.update(members)
 
+
+def _update_entry(which: int, **members: Any) -> Change:
+    return lambda value: value["entries"][which].update(members)
+
+
+def _change_path(change: Callable[[list[Any]], list[Any]], which: int = -1) -> Change:
+    """Put for an entry's path what `change` makes of it."""
+    return lambda value: value["entries"][which].update(path=change(value["entries"][which]["path"]))
+
+
+def _put(at: int, *nodes: Any, instead_of: int = 0) -> Callable[[list[Any]], list[Any]]:
+    """Nodes at a place of a path, instead of as many as stand there."""
+    return lambda path: [*path[:at], *nodes, *path[at + instead_of :]]
+
+
+def _repeat(at: int) -> Callable[[list[Any]], list[Any]]:
+    return lambda path: [*path[: at + 1], *path[at:]]
+
+
+def _swap(at: int) -> Callable[[list[Any]], list[Any]]:
+    return lambda path: [*path[:at], path[at + 1], path[at], *path[at + 2 :]]
+
+
+def _paths(book: Forge) -> Changes:
     leaf, root = book.ids()[5], book.root(7)
     for which in range(3):
         for at in range(3):
             name = f"path {which}, node {at}"
-            yield f"{name} missing", "path", lambda value, w=which, a=at: path(value, w).pop(a)
-            yield (
-                f"{name} twice",
-                "path",
-                lambda value, w=which, a=at: path(value, w).insert(a, path(value, w)[a]),
-            )
-            yield f"{name} of zeros", "path", lambda value, w=which, a=at: path(value, w).__setitem__(a, HASH)
+            yield f"{name} missing", "path", _change_path(_put(at, instead_of=1), which)
+            yield f"{name} twice", "path", _change_path(_repeat(at), which)
+            yield f"{name} of zeros", "path", _change_path(_put(at, HASH, instead_of=1), which)
     for at in range(2):
-        yield (
-            f"nodes {at} and {at + 1} changed over",
-            "path",
-            lambda value, a=at: path(value).insert(a, path(value).pop(a + 1)),
-        )
-    yield "path backwards", "path", lambda value: path(value).reverse()
-    yield "path turned round", "path", lambda value: path(value).insert(0, path(value).pop())
-    yield "path empty", "path", lambda value: path(value).clear()
-    yield "path with a node at its end", "path", lambda value: path(value).append(HASH)
-    yield "path with a node at its start", "path", lambda value: path(value).insert(0, HASH)
-    yield "path with the leaf at its start", "path", lambda value: path(value).insert(0, leaf)
-    yield "path with the root at its end", "path", lambda value: path(value).append(root)
-    yield "path of 100 nodes", "path", lambda value: path(value).extend([HASH] * 97)
-    yield "path of 10,000 nodes", "path", lambda value: path(value).extend([HASH] * 9_997)
-    yield "path of another entry", "path", lambda value: path(value).__setitem__(slice(None), path(value, 1))
+        yield f"nodes {at} and {at + 1} changed over", "path", _change_path(_swap(at))
+    yield "path backwards", "path", _change_path(lambda path: path[::-1])
+    yield "path turned round", "path", _change_path(lambda path: [path[-1], *path[:-1]])
+    yield "path empty", "path", _change_path(lambda _: [])
+    yield "path with a node at its end", "path", _change_path(lambda path: [*path, HASH])
+    yield "path with a node at its start", "path", _change_path(_put(0, HASH))
+    yield "path with the leaf at its start", "path", _change_path(_put(0, leaf))
+    yield "path with the root at its end", "path", _change_path(lambda path: [*path, root])
+    yield "path of 100 nodes", "path", _change_path(lambda path: [*path, *[HASH] * 97])
+    yield "path of 10,000 nodes", "path", _change_path(lambda path: [*path, *[HASH] * 9_997])
+    yield "path of another entry", "path", lambda value: _same_path(value, 1, -1)
     yield "paths changed over", "path", _swap_paths
     for node in (root.upper(), "0" * 63, HASH + "\n", 5, None, ""):
-        yield f"node {str(node)[:5]!r}", "path", lambda value, n=node: path(value).__setitem__(0, n)
+        yield f"node {str(node)[:5]!r}", "path", _change_path(_put(0, node, instead_of=1))
+    value: object
     for value in (None, "x", {}, 5):
-        yield f"path {value!r}", "excerpt_members", lambda told, v=value: told["entries"][2].update(path=v)
+        yield f"path {value!r}", "excerpt_members", _update_entry(2, path=value)
+
+
+def _same_path(value: JSON, source: int, target: int) -> None:
+    value["entries"][target]["path"] = value["entries"][source]["path"]
 
 
 def _swap_paths(value: JSON) -> None:
@@ -77,15 +98,15 @@ def _swap_paths(value: JSON) -> None:
     first["path"], second["path"] = second["path"], first["path"]
 
 
-def _places(_: Forge) -> Change:
-    def at(index: Any, which: int = 2) -> Callable[[JSON], Any]:
-        return lambda value: value["entries"][which].update(index=index)
+def _places(_: Forge) -> Changes:
+    def at(index: Any, which: int = 2) -> Change:
+        return _update_entry(which, index=index)
 
-    def both(index: Any) -> Callable[[JSON], Any]:
+    def both(index: Any) -> Change:
         return lambda value: (value.update(index=index), value["entries"][2].update(index=index))
 
-    for index in (4, 6, 2):
-        yield f"stands at {index}", "path", both(index)
+    for place in (4, 6, 2):
+        yield f"stands at {place}", "path", both(place)
     yield "stands beyond the book", "path", both(7)
     yield "stands at 2^53 - 1", "path", both(2**53 - 1)
     yield "stands at 2^53", "json", both(2**53)
@@ -93,48 +114,54 @@ def _places(_: Forge) -> Change:
     yield "the opening at 1", "excerpt_order", at(1, 0)
     yield "the admission at 0", "excerpt_order", at(0, 1)
     yield "the admission after it", "excerpt_order", at(6, 1)
-    yield "asks for one that is not in it", "excerpt_wanted", lambda value: value.update(index=4)
+    yield "asks for one that is not in it", "excerpt_wanted", _update(index=4)
     for index in (-1, True, "5", None):
-        yield f"index {index!r}", "excerpt_members", lambda value, i=index: value.update(index=i)
+        yield f"index {index!r}", "excerpt_members", _update(index=index)
         yield f"an entry's index {index!r}", "excerpt_members", at(index)
-    yield "index 5.0", "canonical", lambda value: value.update(index=5.0)
+    yield "index 5.0", "canonical", _update(index=5.0)
     yield "an entry's index 5.0", "canonical", at(5.0)
     yield "an entry's index false", "excerpt_members", at(False, 0)
 
 
-def _members(book: Forge) -> Change:
+def _members(book: Forge) -> Changes:
     for member in ("book", "entries", "head", "index"):
-        yield f"no {member}", "line", lambda value, m=member: value.pop(m)
-    yield "a member more", "line", lambda value: value.update(note=1)
+        yield f"no {member}", "line", _without(member)
+    yield "a member more", "line", _update(note=1)
     for version in (0, 2, -1, True, "1", None):
-        yield f"version {version!r}", "version", lambda value, v=version: value.update(seamwalk_excerpt=v)
-    yield "version 1.0", "canonical", lambda value: value.update(seamwalk_excerpt=1.0)
+        yield f"version {version!r}", "version", _update(seamwalk_excerpt=version)
+    yield "version 1.0", "canonical", _update(seamwalk_excerpt=1.0)
     for named in ("", BOOK.upper(), BOOK + "\n", 5, None, [BOOK]):
-        yield f"book {named!r}", "excerpt_members", lambda value, b=named: value.update(book=b)
-    yield "another book", "wrong_book", lambda value: value.update(book="b" + "f" * 16)
+        yield f"book {named!r}", "excerpt_members", _update(book=named)
+    yield "another book", "wrong_book", _update(book="b" + "f" * 16)
+    entries: object
     for entries in (None, {}, "x", 5):
-        yield f"entries {entries!r}", "excerpt_members", lambda value, e=entries: value.update(entries=e)
-    yield "entries empty", "excerpt_order", lambda value: value.update(entries=[])
+        yield f"entries {entries!r}", "excerpt_members", _update(entries=entries)
+    yield "entries empty", "excerpt_order", _update(entries=[])
+    item: object
     for item in (None, [], "x", book.entries[5]):
-        yield (
-            f"an entry {str(item)[:5]!r}",
-            "excerpt_members",
-            lambda value, i=item: value["entries"].append(i),
-        )
+        yield f"an entry {str(item)[:5]!r}", "excerpt_members", _append(item)
     for member in ("entry", "index", "path"):
-        yield (
-            f"an entry without {member}",
-            "excerpt_members",
-            lambda value, m=member: value["entries"][1].pop(m),
-        )
-    yield "an entry with a member more", "excerpt_members", lambda value: value["entries"][1].update(note=1)
+        yield f"an entry without {member}", "excerpt_members", _entry_without(1, member)
+    yield "an entry with a member more", "excerpt_members", _update_entry(1, note=1)
 
 
-def _judged(book: Forge) -> Change:
-    def entry(text: Any, which: int = 2) -> Callable[[JSON], Any]:
-        return lambda value: value["entries"][which].update(entry=text)
+def _without(member: str) -> Change:
+    return lambda value: value.pop(member)
 
-    def drop(which: int) -> Callable[[JSON], Any]:
+
+def _entry_without(which: int, member: str) -> Change:
+    return lambda value: value["entries"][which].pop(member)
+
+
+def _append(item: object) -> Change:
+    return lambda value: value["entries"].append(item)
+
+
+def _judged(book: Forge) -> Changes:
+    def entry(text: Any, which: int = 2) -> Change:
+        return _update_entry(which, entry=text)
+
+    def drop(which: int) -> Change:
         return lambda value: value["entries"].pop(which)
 
     good = book.payload()
@@ -181,20 +208,21 @@ def _for_phone(book: Forge) -> str:
     return sign(book.stranger, book.header(), book.payload())
 
 
-def _mixed(book: Forge, other: Forge) -> Callable[[JSON], Any]:
+def _mixed(book: Forge, other: Forge) -> Change:
     """The admission signed by another for the owner."""
     forged = sign(
         other.owner,
         book.header(book.owner),
         book.payload(type="device_admitted", body=book.admission(book.phone)),
     )
-    return lambda value: value["entries"][1].update(entry=forged)
+    return _update_entry(1, entry=forged)
 
 
-def _heads(book: Forge) -> Change:
-    def head(text: Any) -> Callable[[JSON], Any]:
-        return lambda value: value.update(head=text)
+def _heads(book: Forge) -> Changes:
+    def head(text: Any) -> Change:
+        return _update(head=text)
 
+    value: object
     for value in (None, 5, "", {}, book.entries[0]):
         yield f"head {str(value)[:9]!r}", "head", head(value)
     yield "head by the owner", "head_key", head(book.signed_head(book.owner))

@@ -111,8 +111,8 @@ def _first_lines(book: Forge) -> Iterator[tuple[str, str, Lines]]:
             first = _line(**told | {member: value})
             yield f"first line: {member} {value!r}", code, [first, *good[1:]]
     for member in told:
-        first = {name: value for name, value in told.items() if name != member}
-        yield f"first line: no {member}", "line", [_line(**first), *good[1:]]
+        others = {name: value for name, value in told.items() if name != member}
+        yield f"first line: no {member}", "line", [_line(**others), *good[1:]]
     yield "first line: a member more", "line", [_line(**told, title="T"), *good[1:]]
     order = json.dumps(dict(reversed(told.items())), separators=(",", ":")).encode() + b"\n"
     yield "first line: another order", "canonical", [order, *good[1:]]
@@ -148,6 +148,7 @@ _FIRST: list[tuple[str, str, tuple[Any, ...]]] = [
 
 def _leaves(book: Forge) -> Iterator[tuple[str, str, Lines]]:
     good, ids = book.lines(), book.ids()
+    value: object
     for value in (HASH[:-1], HASH + "0", ids[2].upper(), ids[2] + "\n", 5, None, [], book.entries[2]):
         yield f"leaf: {str(value)[:9]!r}", "leaf", [*good[:3], _line(leaf=value), *good[4:]]
     yield "accepted: a bare leaf", "", [*good[:3], _line(leaf=ids[2]), *good[4:]]

@@ -7,6 +7,7 @@ from typing import Any
 from forge import (
     BOOK,
     FOUND,
+    JSON,
     ORDER,
     Forge,
     Forgery,
@@ -52,7 +53,7 @@ def _lax(book: Forge) -> Iterator[tuple[str, str, Any, Any]]:
     for at in ("2026-99-99T99:99Z", "٢٠٢٦-11-20T10:00Z"):
         paper = FOUND | {"paper": {"by_blob": HASH, "at": at}}
         yield f"a paper of {at}", "schema", good | {"v": 2, "body": paper}, None
-    tag = {"plan": HASH, "wall": "A", "tile": "1.1", "item": None, "tag": "a\0b", "replaces": []}
+    tag: JSON = {"plan": HASH, "wall": "A", "tile": "1.1", "item": None, "tag": "a\0b", "replaces": []}
     yield "NUL in a text", "payload", good | {"type": "tile_bound", "body": tag}, None
     yield "a jwk with its private d", "jwk", None, book.header(jwk=book.phone.jwk | {"d": "x"})
     yield "a jwk of another, the device being known", "jwk", None, book.header(jwk=book.stranger.jwk)

@@ -82,14 +82,9 @@ def _headers(book: Forge) -> Iterator[tuple[str, Any]]:
     yield "kid null", good | {"kid": None}
     for member in ("alg", "typ", "kid"):
         yield f"no {member}", _without(good, member)
-    for member, value in (
-        ("crit", []),
-        ("b64", True),
-        ("jku", "https://a.example"),
-        ("x5c", []),
-        ("cty", "x"),
-    ):
-        yield f"with {member}", good | {member: value}
+    more = {"crit": [], "b64": True, "jku": "https://a.example", "x5c": [], "cty": "x"}
+    for member, told in more.items():
+        yield f"with {member}", good | {member: told}
     text = json.dumps(good)
     yield "alg twice", ('{"alg":"none",' + text[1:]).encode()
     yield "kid twice", ('{"kid":"x",' + text[1:]).encode()
@@ -140,8 +135,9 @@ def _payloads(book: Forge) -> Iterator[tuple[str, Any]]:
     for member in good:
         yield f"no {member}", _without(good, member)
     yield "a member more", good | {"note": 1}
-    for member, value in _VALUES:
-        yield f"{member} {str(value)[:30]!r}", good | {member: value}
+    for member, values in _VALUES.items():
+        for value in values:
+            yield f"{member} {str(value)[:30]!r}", good | {member: value}
     yield "at in Arabic digits", good | {"at": AT.translate(ARABIC)}
     deep: Any = 1
     for _ in range(15):
@@ -162,24 +158,20 @@ def _payloads(book: Forge) -> Iterator[tuple[str, Any]]:
     yield "no JSON", b"found"
 
 
-_VALUES: list[tuple[str, Any]] = [
-    *(("type", value) for value in ("Found", "", "a" * 41, "found\n", "2found", 5, None)),
-    *(("v", value) for value in (0, -1, 10_000, 1.0, "1", True, None)),
-    *(("book", value) for value in ("b0123456789ABCDEF", "x0123456789abcdef", "", 5, "b0123456789abcdef\n")),
-    *(("n", value) for value in (0, -1, 2**53, 2**63, 10**30, 1.0, "1", True, None, [1])),
-    *(("prev", value) for value in ("", "0" * 63, "A" * 64, "0" * 64 + "\n", 5, False, [])),
-    *(
-        ("at", value)
-        for value in (5, None, "", "yesterday", "2026-11-20T22:00:00Z", "2026-11-20T22:00:00.000z")
-    ),
-    *(("at", value) for value in ("2026-11-20 22:00:00.000Z", "2026-11-20T22:00:00.000+00:00", AT + "\n")),
-    *(
-        ("at", f"2026-{value}Z")
-        for value in ("02-30T22:00:00.000", "13-01T22:00:00.000", "11-20T24:00:00.000")
-    ),
-    *(("at", value) for value in ("2026-12-31T23:59:60.000Z", "0000-01-01T00:00:00.000Z", AT[:-1] + "000Z")),
-    *(("body", value) for value in ([], None, "{}", 0)),
-]
+_VALUES: dict[str, list[Any]] = {
+    "type": ["Found", "", "a" * 41, "found\n", "2found", 5, None],
+    "v": [0, -1, 10_000, 1.0, "1", True, None],
+    "book": ["b0123456789ABCDEF", "x0123456789abcdef", "", 5, "b0123456789abcdef\n"],
+    "n": [0, -1, 2**53, 2**63, 10**30, 1.0, "1", True, None, [1]],
+    "prev": ["", "0" * 63, "A" * 64, "0" * 64 + "\n", 5, False, []],
+    "at": [
+        *(5, None, "", "yesterday", "2026-11-20T22:00:00Z", "2026-11-20T22:00:00.000z"),
+        *("2026-11-20 22:00:00.000Z", "2026-11-20T22:00:00.000+00:00", AT + "\n"),
+        *("2026-02-30T22:00:00.000Z", "2026-13-01T22:00:00.000Z", "2026-11-20T24:00:00.000Z"),
+        *("2026-12-31T23:59:60.000Z", "0000-01-01T00:00:00.000Z", AT[:-1] + "000Z"),
+    ],
+    "body": [[], None, "{}", 0],
+}
 # in the text of a good payload: what is put for what
 _REPLACED = [
     ("type twice", '"type"', '"type": "withdrawn", "type"'),

@@ -15,7 +15,12 @@ _TOLD = {
     "paper": {"by_blob": HASH, "at": "2026-11-20T22:00:00.000Z"},
     **_PHOTOS,
 }
-_FOUND = {"plan": HASH, "checks": [CHECK, "A/free/1.1/left/guard:out"], "result": "ok", "answers": [HASH]}
+_FOUND: dict[str, Any] = {
+    "plan": HASH,
+    "checks": [CHECK, "A/free/1.1/left/guard:out"],
+    "result": "ok",
+    "answers": [HASH],
+}
 _FOUND |= {"weight": None, "reason": "late"}
 _SWAPPED = {"plan": HASH, "part": "lock", "where": "1.1", "out": CODE, "in": CODE, "reopens": [CHECK]}
 _KEYS = {"owner_jwk": KEY.jwk, "head_jwk": OTHER.jwk}

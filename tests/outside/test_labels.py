@@ -67,7 +67,7 @@ def paper(code: Code, grid: LabelGrid = ROLL, dpi: int = DPI) -> np.ndarray:
     """One label as it comes out of a printer."""
     pdf = b"".join(stream_labels([Label(code, "plover_500")], grid, WORDING, URL))
     page = pypdfium2.PdfDocument(pdf)[0]
-    return page.render(scale=dpi / 72, grayscale=True).to_numpy().copy()
+    return np.array(page.render(scale=dpi / 72, grayscale=True).to_numpy())
 
 
 def by_zxing(image: np.ndarray) -> str:
@@ -86,8 +86,8 @@ def seen_badly(image: np.ndarray) -> Iterator[np.ndarray]:
     yield cv2.GaussianBlur(large, (5, 5), 0)
     turn = cv2.getRotationMatrix2D((width / 2, height / 2), 17, 1)
     yield cv2.warpAffine(large, turn, (width, height), borderValue=255)
-    corners = np.float32([[0, 0], [width, 0], [width, height], [0, height]])
-    tilted = np.float32([[0, 0], [width, height * 0.12], [width, height * 0.88], [0, height]])
+    corners = np.array([[0, 0], [width, 0], [width, height], [0, height]], np.float32)
+    tilted = np.array([[0, 0], [width, height * 0.12], [width, height * 0.88], [0, height]], np.float32)
     side = cv2.getPerspectiveTransform(corners, tilted)
     yield cv2.warpPerspective(large, side, (width, height), borderValue=255)
     yield (large * 0.25 + 60).astype(np.uint8)

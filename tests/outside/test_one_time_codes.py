@@ -30,6 +30,7 @@ def test_the_values_of_the_standard(unix: int, code: str) -> None:
 def test_another_library_makes_the_same_codes_and_reads_the_same_address() -> None:
     secret = new_secret()
     theirs = pyotp.parse_uri(address(secret, "anna", "Linden & Söhne"))
+    assert isinstance(theirs, pyotp.TOTP)
     assert (theirs.name, theirs.issuer) == ("anna", "Linden & Söhne")
     for minutes in range(50):
         at = NOW + timedelta(minutes=minutes)

@@ -16,7 +16,7 @@ from seamwalk.book.entry import Entry
 from seamwalk.book.trust import Trust
 
 Record = Callable[[str, object], None]
-ODD = [
+ODD: list[Any] = [
     None,
     True,
     False,

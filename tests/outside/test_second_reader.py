@@ -10,12 +10,11 @@ from pathlib import Path
 import pytest
 import second_reader
 from forgeries import forgeries
-from opened import BOOKS, HERE, unpacked
-from seamwalk_demo import make_show
 from second_reader.excerpts import root_of_path
 from second_reader.exports import root_hash
 from two_readers import FORMAT, both, printed
 
+from first_edition.opened import BOOKS, HERE, unpacked
 from seamwalk.book.excerpt import write_excerpt
 from seamwalk.book.judgement import Held, Refused
 from seamwalk.book.merkle import root_of
@@ -26,6 +25,7 @@ from seamwalk.config import Settings
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.ledger.books import find_book
 from seamwalk.store.ledger.exports import export_book
+from seamwalk_demo import make_show
 
 READER = Path(second_reader.__file__).parent
 BOOK_CODE = FORMAT.parent

@@ -7,7 +7,7 @@ from helpers import PLAN, TILE
 from seamwalk.domain.sheet.data import plan_data
 from seamwalk.domain.sheet.sheet import build_sheet
 from seamwalk.domain.sheet.spares import spares_needed
-from seamwalk.domain.wall.curve import Corners, curve, overlap_mm
+from seamwalk.domain.wall.curve import Corners, Curve, curve, overlap_mm
 from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.plan_model import Signal
 from seamwalk.domain.wall.wall import build_wall
@@ -25,7 +25,7 @@ CHAINS = [
 ]
 
 
-def bent(count: int, bend: float, pivot: str = "rear", width: float = 500):
+def bent(count: int, bend: float, pivot: str = "rear", width: float = 500) -> Curve:
     tile = TILE | {"max_bend_deg": 90, "width_mm": width, "bend_pivot": pivot}
     plan = PLAN | {"columns": count, "rows": 1, "tile": tile, "bends_deg": [bend] * (count - 1)}
     return curve(build_wall(parse_plan(plan)))
@@ -79,7 +79,8 @@ def test_a_wall_that_runs_into_itself_is_refused() -> None:
 @pytest.mark.parametrize("shift", [(0, 0), (200, 30), (501, 0), (0, 79), (0, 81), (490, 70)])
 def test_overlap_agrees_with_shapely(shift: tuple[float, float]) -> None:
     first: Corners = ((0, 0), (500, 0), (500, 80), (0, 80))
-    second: Corners = tuple((x + shift[0], y + shift[1]) for x, y in first)  # type: ignore[assignment]
+    x, y = shift
+    second: Corners = ((x, y), (x + 500, y), (x + 500, y + 80), (x, y + 80))
     assert (overlap_mm(first, second) > 0) == (Polygon(first).intersection(Polygon(second)).area > 0)
 
 

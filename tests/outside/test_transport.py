@@ -96,7 +96,9 @@ def test_old_tls_is_not_spoken(server: tuple[SecureServer, Path], version: ssl.T
 def test_the_newest_tls_is_spoken_under_strong_ciphers(server: tuple[SecureServer, Path]) -> None:
     with connected(server[0].port, offering(server[1])) as stream:
         assert stream.version() == "TLSv1.3"
-        name, _, bits = stream.cipher()
+        cipher = stream.cipher()
+        assert cipher is not None
+        name, _, bits = cipher
         assert name in ("TLS_AES_256_GCM_SHA384", "TLS_AES_128_GCM_SHA256", "TLS_CHACHA20_POLY1305_SHA256")
         assert bits >= 128
 

@@ -26,7 +26,7 @@ def test_a_wheel_runs_anywhere(tmp_path: Path) -> None:
         "seamwalk/procedures/lock.yaml",
         "seamwalk/texts/office.en.yaml",
         "seamwalk/store/migrations/versions/m0001_first_tables.py",
-        "seamwalk/demo/show.py",
+        "seamwalk/demo/seamwalk_demo/show.py",
     ):
         assert part in names
     assert not [name for name in names if "node_modules" in name or name.startswith("tests/")]

@@ -87,7 +87,7 @@ def test_whatever_can_hurt_says_so() -> None:
         ("[guard]", "[lock]", "guard.yaml:2: applies_to[0]: lock is not a check kind of this procedure"),
         ("applies_to: [guard]", "reasons: []", "guard.yaml:1: key: it applies to check kinds or is"),
         ("[fingers]", "[toes]", "guard.yaml:3: cautions[0]: the text cautions.toes is in no catalogue"),
-        ("goto: push", "goto: pull", "guard.yaml:6: steps[0].choices: pull is no step"),
+        ("goto: push", "goto: pull", "guard.yaml:6: steps[0].choices: pull is not a step"),
         ("goto: push}", "goto: ok}", "guard.yaml:7: steps[1].key: nothing leads to push"),
         ("goto: push", "fault: gap", "guard.yaml:6: steps[0].choices[0].fault: gap is none of its reasons"),
         ("goto: push", "both: true", "guard.yaml:6: steps[0].choices[0]: Value error, goto or fault"),

@@ -4,7 +4,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import NOW, Site, logged_in
 from seamwalk.book.entry import Entry
@@ -18,6 +17,7 @@ from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.books import find_book, write_as_office
 from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.tables import Blob
+from seamwalk_demo.crew import SimulatedPhone
 
 LOCKS, SECOND = "A/side/1.1/2.1/locks:2", "A/side/1.1/2.1/second_look:2"
 

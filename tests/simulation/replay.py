@@ -1,13 +1,11 @@
 """Replay one seed of the simulation and print its script: `python tests/simulation/replay.py SEED [BUG]`."""
 
-import runpy
 import sys
 import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "tests" / "simulation")]
-runpy.run_path(str(ROOT / "tests" / "conftest.py"))  # makes the demo importable, as for the tests
+sys.path[:0] = [str(ROOT / folder) for folder in ("demo", "tests")]
 
 from sim_bugs import BUGS  # noqa: E402
 from sim_run import Broken  # noqa: E402

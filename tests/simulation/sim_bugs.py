@@ -7,11 +7,12 @@ from unittest.mock import patch
 
 from sim_server import Crash, Server
 
+from seamwalk.book.entry import Entry
 from seamwalk.book.judgement import Held, Judgement
 from seamwalk.book.trust import Trust
 from seamwalk.domain.findings import findings
 from seamwalk.store.ledger import intake
-from seamwalk.store.ledger.texts import Texts
+from seamwalk.store.ledger.texts import Text, Texts
 from seamwalk.store.sync.exchange import SyncInput, SyncResult
 
 Planted = Callable[[], AbstractContextManager[dict[str, Any]]]
@@ -33,7 +34,7 @@ def no_dedupe() -> Iterator[dict[str, Any]]:
 def id_by_whole_text() -> Iterator[dict[str, Any]]:
     """The server finds an entry by its whole text: the same entry under another signature is a new one."""
 
-    def over(texts: Any, entry: Any) -> Any:
+    def over(texts: Texts, entry: Entry) -> Text | None:
         here = texts._at.get((entry.device, entry.n), ())
         return next((text for text in here if text.jws == entry.jws), None)
 

@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
+from unittest.mock import patch
 
 from sim_keys import NumberedKey
 from sqlalchemy import Engine, create_engine, event, select
@@ -27,6 +28,7 @@ from seamwalk.store.tables import LedgerEntry
 START = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
 PERSONS = [f"p{number:016x}" for number in (1, 2, 3, 1)]
 AT_COMMIT = -2
+Answer = TypeVar("Answer")
 WALL = PLAN | {"columns": 2, "rows": 1}
 
 
@@ -88,12 +90,8 @@ class Machine:
 def numbered_keys(first: int) -> Iterator[None]:
     """Let every key that the code makes be a numbered one."""
     numbers = iter(range(first, first + 1000))
-    before = PrivateKey.generate
-    PrivateKey.generate = classmethod(lambda _: NumberedKey(next(numbers)))  # type: ignore[method-assign]
-    try:
+    with patch.object(PrivateKey, "generate", lambda: NumberedKey(next(numbers))):
         yield
-    finally:
-        PrivateKey.generate = before  # type: ignore[method-assign]
 
 
 class Server:
@@ -122,7 +120,7 @@ class Server:
         """Answer one call; raise Crash when the process dies after so many statements, or at its commit."""
         return self._dying(crash_after, lambda: exchange(self.store, self.book, request, device, self.tick()))
 
-    def _dying(self, crash_after: int | None, work: Callable[[], Any]) -> Any:
+    def _dying(self, crash_after: int | None, work: Callable[[], Answer]) -> Answer:
         self.machine.statements_left = crash_after
         try:
             return work()

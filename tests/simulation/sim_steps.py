@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from sim_guests import Guest
-from sim_phone import Phone
+from sim_phone import Phone, texts_of
 from sim_run import Run
 from sim_server import AT_COMMIT
 from sqlalchemy.exc import DBAPIError
@@ -144,7 +144,7 @@ class Steps(Run):
         if self._as_office(lambda: guest.is_put(self.server, standing)):
             guest.standing = standing
 
-    def _as_office(self, work: Callable[[], None]) -> bool:
+    def _as_office(self, work: Callable[[], object]) -> bool:
         try:
             work()
         except LostEntries:
@@ -209,6 +209,6 @@ class Steps(Run):
         crash_after = self.rng.choice([AT_COMMIT, self.rng.randint(0, 30)]) if kind == "crash" else None
         result = self.answer(request, phone.device, crash_after)
         if result is not None:
-            self.stranger.hears(result.entries or [])
+            self.stranger.hears(texts_of(result))
         if result is not None and kind != "answer lost":
             self.take(phone, request, result)

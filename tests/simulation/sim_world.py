@@ -9,9 +9,9 @@ from sim_steps import CHECKS, Steps
 from sqlalchemy.exc import DBAPIError
 
 from seamwalk.book.entry import Entry
+from seamwalk.book.judgement import Void
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
-from seamwalk.book.trust import Void
 from seamwalk.book.verify import Report, verify_export
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import find_book

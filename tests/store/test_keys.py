@@ -1,24 +1,25 @@
 """The books' private keys are wrapped: what a copy of the database gives away, and how it goes without."""
 
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from typing import Any
 
 import pytest
-from sqlalchemy import select, text
+from sqlalchemy import Engine, select, text
 
-from helpers import NOW, RING, Site, logged_in, make_site, reopen_site, send, start_again
+from helpers import NOW, RING, Site, client_of, logged_in, make_site, reopen_site, send, start_again
 from seamwalk.book.jose import PrivateKey
 from seamwalk.cli import main
 from seamwalk.config import load_settings
 from seamwalk.errors import KeyUnavailable
 from seamwalk.store.engine import Store, copy_database, make_engine
 from seamwalk.store.ledger.books import open_book, write_as_office
-from seamwalk.store.ledger.keys import keep_key, key_problems, private_key, unavailable_keys
+from seamwalk.store.ledger.keys import PURPOSES, keep_key, key_problems, private_key, unavailable_keys
 from seamwalk.store.migrations import upgrade
 from seamwalk.store.opening import open_store
 from seamwalk.store.tables import Account, Key
 from seamwalk.store.wrapping import WrappingKey, make_key_file, read_key_file
+from seamwalk_demo.crew import SimulatedPhone
 
 CALL = {"X-Seamwalk": "1"}
 
@@ -84,7 +85,7 @@ def test_a_key_that_is_none_of_the_books_is_told(site: Site) -> None:
     ]
 
 
-def plain_pems(engine: Any) -> list[str]:
+def plain_pems(engine: Engine) -> list[str]:
     """A database of before: its keys as they lay there, and one that was replaced and deleted."""
     upgrade(engine, "0011")
     pems = [PrivateKey.generate().to_pem() for _ in range(3)]
@@ -107,7 +108,7 @@ def test_the_upgrade_wraps_what_lay_there_readable(database_url: str) -> None:
         upgrade(engine)
     upgrade(engine, ring=RING)
     with Store(engine, RING).read() as session:
-        for purpose, pem in (("owner", owner), ("head", head)):
+        for purpose, pem in zip(PURPOSES, (owner, head), strict=True):
             assert private_key(session, "b0123456789abcdef", purpose).to_pem() == pem
     engine.dispose()
 
@@ -127,13 +128,16 @@ def with_another_key(site: Site) -> Site:
     return start_again(site)
 
 
+Reading = tuple[Site, SimulatedPhone]
+
+
 @pytest.fixture(params=[without_key, with_another_key])
-def reading(request: pytest.FixtureRequest, site: Site) -> Any:
+def reading(request: pytest.FixtureRequest, site: Site) -> Iterator[Reading]:
     """A site without its key, a phone of it and what the phone wants to send."""
     phone = site.phone()
     made: Site = request.param(site)
-    phone.client._cookies, client = phone.client._cookies, made.app.test_client()
-    client._cookies = phone.client._cookies
+    client = made.app.test_client()
+    client._cookies = client_of(phone)._cookies
     phone.client = client
     yield made, phone
     made.store.engine.dispose()
@@ -143,16 +147,16 @@ def put_back(site: Site) -> None:
     key_file(site).with_name("kept.key").replace(key_file(site))
 
 
-def test_without_its_key_a_server_reads_and_takes_nothing_in(reading: Any) -> None:
+def test_without_its_key_a_server_reads_and_takes_nothing_in(reading: Reading) -> None:
     site, phone = reading
     assert phone.sync() == []
     plan, file = phone.plan("A")
     phone.write("found", {"plan": plan, "checks": [file["checks"][0]["id"]], "result": "ok"}, NOW)
     body = {"after": phone.frontier.tree_size, "entries": [phone.pending[0].jws], "head": phone.head}
     path = f"/api/v1/books/{site.book}"
-    answer = phone.client.post(f"{path}/sync", json=body, headers=CALL)
-    assert (answer.status_code, answer.json["error"]) == (503, "key_away")
-    assert "seamwalk check" in answer.json["remedy"]
+    answer = client_of(phone).post(f"{path}/sync", json=body, headers=CALL)
+    assert (answer.status_code, answer.get_json()["error"]) == (503, "key_away")
+    assert "seamwalk check" in answer.get_json()["remedy"]
     assert str(key_file(site)) not in answer.text
     assert int(answer.headers["Retry-After"]) > 0
     for call in (phone.client.put(f"{path}/blobs/{'0' * 64}", data=b"x", headers=CALL),):
@@ -162,7 +166,7 @@ def test_without_its_key_a_server_reads_and_takes_nothing_in(reading: Any) -> No
     assert phone.sync() == ["kept"]
 
 
-def test_without_its_key_the_office_shows_it_and_refuses_changes(reading: Any) -> None:
+def test_without_its_key_the_office_shows_it_and_refuses_changes(reading: Reading) -> None:
     site, _ = reading
     client = logged_in(site)
     page = client.get("/office/shows/test-show")
@@ -182,7 +186,7 @@ def test_without_its_key_the_office_shows_it_and_refuses_changes(reading: Any) -
     assert send(client, "/office/shows/new", title="T", slug="later").status_code == 302
 
 
-def test_a_missing_key_is_never_made_anew(reading: Any) -> None:
+def test_a_missing_key_is_never_made_anew(reading: Reading) -> None:
     site, _ = reading
     here = key_file(site).read_bytes() if key_file(site).exists() else None
     store = reopened(site)

@@ -6,8 +6,8 @@ from datetime import timedelta
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from seamwalk_demo.crew import SimulatedPhone
-from sqlalchemy import inspect, select
+from sqlalchemy import select
+from sqlalchemy.orm import class_mapper
 
 from helpers import EVERYTHING, NOW, Site
 from seamwalk.book.entry import Author, format_at
@@ -23,16 +23,17 @@ from seamwalk.store.projections.projection_tables import PROJECTIONS
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.rows import among_pairs
 from seamwalk.store.tables import LedgerEntry
+from seamwalk_demo.crew import SimulatedPhone
 
 CHECKS = [f"A/tile/{column}.{row}/condition:sound" for column in (1, 2, 3) for row in (1, 2)]
 
 
-def projected(site: Site) -> dict[str, list]:
+def projected(site: Site) -> dict[str, list[str]]:
     """Every row of every projection."""
     with site.store.read() as session:
         return {
             table.__tablename__: sorted(
-                str({c.key: getattr(row, c.key) for c in inspect(table).column_attrs})
+                str({c.key: getattr(row, c.key) for c in class_mapper(table).column_attrs})
                 for row in session.scalars(select(table))
             )
             for table in PROJECTIONS

@@ -1,8 +1,7 @@
 """Role x entry type x blob: who reads what, whole, on both databases. What is not read is a leaf hash."""
 
-from typing import Any
-
 import pytest
+from sqlalchemy.orm import Session
 
 from helpers import NOW, Site
 from seamwalk.book.entry import blobs_of
@@ -18,6 +17,7 @@ from seamwalk.store.ledger.intake import size
 from seamwalk.store.ledger.readers import Reader, may_read_blob, texts
 from seamwalk.store.rows import insert_rows
 from seamwalk.store.tables import BlobUse, LedgerEntry
+from seamwalk_demo.crew import SimulatedPhone
 
 LIMITED = {
     Role.CLIENT: {"found", "swapped", "plan_set", "procedures_listed", "signed_off"},
@@ -43,7 +43,7 @@ def test_what_is_read_is_closed() -> None:
             assert types >= ACTS_ON_CHECKS | {"plan_set", "signed_off"}
 
 
-def made_up(session: Any, book: str) -> dict[str, tuple[int, str]]:
+def made_up(session: Session, book: str) -> dict[str, tuple[int, str]]:
     """One row of each type behind the book's own, each naming a blob; what is read goes by the row alone."""
     start, found = size(session, book), {}
     text = write_as_office(session, book, "blob_erased", {"blob": "f" * 64}, NOW).jws
@@ -51,7 +51,12 @@ def made_up(session: Any, book: str) -> dict[str, tuple[int, str]]:
     for number, entry_type in enumerate(sorted(BODIES)):
         idx, leaf = start + 1 + number, f"{number:064x}"
         found[entry_type] = (idx, leaf)
-        told = {"entry": leaf, "other": f"{1000 + number:064x}", "type": entry_type, "jws": text}
+        told: dict[str, object] = {
+            "entry": leaf,
+            "other": f"{1000 + number:064x}",
+            "type": entry_type,
+            "jws": text,
+        }
         told |= {"device": "d" * 43, "n": number + 1, "prev": None, "fork": False, "void": None}
         rows.append({"book": book, "idx": idx, "kept_at": None, **told})
     insert_rows(session, LedgerEntry, rows)
@@ -119,7 +124,7 @@ def test_when_its_role_changes_a_phone_gets_old_texts_by_index(site: Site) -> No
         assert read_kept(item["entry"]).id == limited.lines[item["index"]]
 
 
-def limited_again(site: Site, phone: Any, role: str) -> None:
+def limited_again(site: Site, phone: SimulatedPhone, role: str) -> None:
     """Admit the phone again in another role."""
     from seamwalk.store.ledger.books import admit_device
 

@@ -1,10 +1,10 @@
 """A server that came back from an old copy is found out, stops, and is led on by its owner."""
 
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
-from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 
 from helpers import NOW, PLAN, Site, make_site, reopen_site
 from seamwalk.book.verify import verify_export
@@ -29,12 +29,13 @@ from seamwalk.store.ledger.witness import contradictions
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.show.anomalies import count_void, find_anomalies
 from seamwalk.store.tables import Device
+from seamwalk_demo.crew import NotAsExpected, SimulatedPhone
 
 CHECK, OTHER, THIRD = (f"A/tile/{column}.1/condition:sound" for column in (1, 2, 3))
 
 
 @pytest.fixture
-def site(tmp_path: Path) -> Site:
+def site(tmp_path: Path) -> Iterator[Site]:
     """A show on SQLite, which can be copied as a file."""
     made = make_site(tmp_path, f"sqlite:///{tmp_path / 'seamwalk.db'}")
     yield made
@@ -206,7 +207,9 @@ def test_a_plan_that_comes_late_does_not_count(site: Site, tmp_path: Path) -> No
     rosa = site.phone(name="Rosa")
     copy = copy_of(site, tmp_path)
     with site.store.write() as session:
-        first = current_plan(session, site.book, "A").entry
+        standing = current_plan(session, site.book, "A")
+        assert standing is not None
+        first = standing.entry
         set_plan(session, site.book, freeze_plan("A", PLAN | {"name": "Lost"}), replaces=first, now=NOW)
     rosa.sync()
     back = back_from(site, copy, rosa)
@@ -215,7 +218,9 @@ def test_a_plan_that_comes_late_does_not_count(site: Site, tmp_path: Path) -> No
         set_plan(session, back.book, freeze_plan("A", PLAN | {"name": "New"}), replaces=first, now=NOW)
     assert rosa.sync() == ["kept"]
     with back.store.read() as session:
-        assert current_plan(session, back.book, "A").title == "New"
+        now_standing = current_plan(session, back.book, "A")
+        assert now_standing is not None
+        assert now_standing.title == "New"
 
 
 def test_a_sign_off_over_entries_that_were_lost_waits_for_the_office(site: Site, tmp_path: Path) -> None:

@@ -1,10 +1,12 @@
 """Written-down books through the real ledger; the phone's tests run the same file."""
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy.orm import Session
 
 from helpers import RING
 from scene_book import Played
@@ -21,7 +23,7 @@ SCENES = json.loads((Path(__file__).parent.parent / "vectors" / "books.json").re
 
 
 @pytest.fixture
-def session(tmp_path: Path) -> Any:
+def session(tmp_path: Path) -> Iterator[Session]:
     engine = make_engine(f"sqlite:///{tmp_path / 'scene.db'}")
     upgrade(engine)
     with Store(engine, RING).write() as session:
@@ -30,7 +32,7 @@ def session(tmp_path: Path) -> Any:
 
 
 @pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene["description"])
-def test_scene(session: Any, scene: dict[str, Any]) -> None:
+def test_scene(session: Session, scene: dict[str, Any]) -> None:
     played = Played(session, scene)
     expect = scene["expect"]
     states = wall_states(session, played.book, "A")

@@ -1,12 +1,13 @@
 """Texts in both forms of their signatures through the ledger, on both databases: one entry each."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from sqlalchemy import select
+from sqlalchemy.orm import Session
 from two_forms import BOOK, KEYS
 
 from helpers import NOW, RING
@@ -36,7 +37,7 @@ VECTOR = json.loads((Path(__file__).parent.parent / "vectors" / "signing_inputs.
 class Played:
     """One scene's book in a database."""
 
-    def __init__(self, session: Any, scene: dict[str, Any]) -> None:
+    def __init__(self, session: Session, scene: dict[str, Any]) -> None:
         self.session, self.scene = session, scene
         self.names = {
             entry[f"{form}_id"]: name for name, entry in scene["entries"].items() for form in ("low", "high")
@@ -75,7 +76,12 @@ class Played:
         rows = []
         for idx, text in enumerate(self.scene["texts"]):
             entry = read_kept(self.text(text))
-            told = {"entry": entry.id, "other": entry.other_id, "jws": entry.jws, "prev": entry.prev}
+            told: dict[str, Any] = {
+                "entry": entry.id,
+                "other": entry.other_id,
+                "jws": entry.jws,
+                "prev": entry.prev,
+            }
             told |= {"type": entry.type, "device": entry.device, "n": entry.n, "fork": False, "void": None}
             rows.append({"book": BOOK, "idx": idx, "kept_at": None, **told})
         insert_rows(self.session, LedgerEntry, rows)
@@ -84,7 +90,7 @@ class Played:
         found = self.session.execute(select(LedgerEntry.void).order_by(LedgerEntry.idx)).scalars()
         assert list(found) == [text["void"] for text in self.scene["texts"]]
 
-    def named(self, ids: Any) -> list[str]:
+    def named(self, ids: Iterable[str]) -> list[str]:
         return sorted(self.names[entry] for entry in ids)
 
 
@@ -96,7 +102,7 @@ def private_key(name: str) -> PrivateKey:
 
 
 @pytest.fixture
-def session(database_url: str) -> Iterator[Any]:
+def session(database_url: str) -> Iterator[Session]:
     engine = make_engine(database_url)
     upgrade(engine)
     with Store(engine, RING).write() as session:
@@ -105,7 +111,7 @@ def session(database_url: str) -> Iterator[Any]:
 
 
 @pytest.mark.parametrize("scene", VECTOR["scenes"], ids=lambda scene: scene["description"])
-def test_scene(session: Any, scene: dict[str, Any]) -> None:
+def test_scene(session: Session, scene: dict[str, Any]) -> None:
     played = Played(session, scene)
     look(played, scene["expect"])
     rebuild(session, BOOK)
@@ -128,22 +134,22 @@ def look(played: Played, expect: dict[str, Any]) -> None:
         assert {plan.wall: named([plan.entry])[0] for plan in current_plans(session, BOOK)} == expect["plans"]
     if "bindings" in expect:
         entries = session.scalars(select(LedgerEntry).where(LedgerEntry.type == "tile_bound"))
-        found = {row.entry: read_kept(row.jws).at for row in entries if row.void is None}
+        at_of = {row.entry: read_kept(row.jws).at for row in entries if row.void is None}
         tiles = bound_tiles(session, BOOK, "A")
         assert sorted(tile.at for tile in tiles) == sorted(
-            at for entry, at in found.items() if named([entry])[0] in expect["bindings"]
+            at for entry, at in at_of.items() if named([entry])[0] in expect["bindings"]
         )
     look_at_cases(played, cases_of(session, BOOK), expect)
     for device, is_admitted in expect.get("admitted", {}).items():
         thumbprint = played.scene["devices"][device]["device"]
         assert (phones.admitted(session, BOOK, thumbprint) is not None) == is_admitted
     if "sign_offs" in expect:
-        told = {
+        lapses = {
             named([item.entry])[0]: item.lapsed
             and {"plan_differs": item.lapsed.plan_differs, "worse": list(item.lapsed.worse)}
             for item in sign_offs(session, BOOK)
         }
-        assert told == expect["sign_offs"]
+        assert lapses == expect["sign_offs"]
     if "countersigned" in expect:
         times = {played.names[entry.id]: entry.at for entry in entries_of(played)}
         answered = {
@@ -166,7 +172,7 @@ def entries_of(played: Played) -> list[Any]:
     return [read_kept(jws) for jws in played.session.scalars(select(LedgerEntry.jws))]
 
 
-def test_a_second_text_with_a_bad_signature_is_refused(session: Any) -> None:
+def test_a_second_text_with_a_bad_signature_is_refused(session: Session) -> None:
     scene = VECTOR["scenes"][0]
     played = Played(session, scene)
     good = played.text(scene["texts"][0])
@@ -175,7 +181,7 @@ def test_a_second_text_with_a_bad_signature_is_refused(session: Any) -> None:
     assert (verdict.verdict, verdict.why) == ("refused", "signature")
 
 
-def test_a_second_text_over_a_held_entry_is_the_held_one(session: Any) -> None:
+def test_a_second_text_over_a_held_entry_is_the_held_one(session: Session) -> None:
     scene = next(s for s in VECTOR["scenes"] if any(t.get("verdict") == "held" for t in s["texts"]))
     held = [text for text in scene["texts"] if text.get("verdict") == "held"]
     played = Played(session, {**scene, "texts": scene["texts"][: scene["texts"].index(held[0]) + 1]})

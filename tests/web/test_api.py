@@ -6,7 +6,6 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import NOW, Site
 from seamwalk import __version__
@@ -16,6 +15,7 @@ from seamwalk.errors import LostEntries
 from seamwalk.store.ledger.books import restore_book, write_as_office
 from seamwalk.store.ledger.keys import private_key
 from seamwalk.store.ledger.witness import contradictions
+from seamwalk_demo.crew import Answer, SimulatedPhone
 
 CALL = {"X-Seamwalk": "1"}
 
@@ -26,7 +26,7 @@ def join_body(token: str, key: PrivateKey, changes: dict[str, Any] | None = None
 
 
 def test_health_says_what_runs(site: Site) -> None:
-    answer = site.app.test_client().get("/api/v1/health").json
+    answer = site.app.test_client().get("/api/v1/health").get_json()
     assert answer["seamwalk"] == 1
     assert answer["version"] == __version__
     assert answer["database_version"]
@@ -64,8 +64,8 @@ def test_a_wrong_join_names_the_field_and_the_mend(
     body = join_body(site.invite(), PrivateKey.generate(), changes)
     response = site.app.test_client().post("/api/v1/join", json=body, headers=CALL)
     assert response.status_code == code
-    assert response.json["field"] == field
-    assert response.json["remedy"]
+    assert response.get_json()["field"] == field
+    assert response.get_json()["remedy"]
 
 
 def test_an_expired_invite_is_gone(site: Site) -> None:
@@ -90,7 +90,9 @@ def test_reading_needs_the_cookie_pushing_does_not(site: Site) -> None:
     plan, file = phone.plan("A")
     entry = phone.write("found", {"plan": plan, "checks": [file["checks"][0]["id"]], "result": "ok"}, NOW)
     body = {"after": 0, "entries": [entry.jws]}
-    answer = site.app.test_client().post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL).json
+    answer = (
+        site.app.test_client().post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL).get_json()
+    )
     assert answer["reading"] == "sign_in"
     assert answer["entries"] is None
     assert answer["verdicts"][0]["verdict"] == "kept"
@@ -100,11 +102,11 @@ def test_a_signed_nonce_renews_the_cookie_once(site: Site) -> None:
     phone = site.phone()
     client = site.app.test_client()
     device = {"device": phone.key.thumbprint}
-    nonce = client.post("/api/v1/nonce", json=device, headers=CALL).json["nonce"]
+    nonce = client.post("/api/v1/nonce", json=device, headers=CALL).get_json()["nonce"]
     proof = phone.key.sign("seamwalk-session", json.dumps({"nonce": nonce}).encode())
     assert client.post("/api/v1/session", json={**device, "proof": proof}, headers=CALL).status_code == 200
     body = {"after": 0, "entries": []}
-    answer = client.post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL).json
+    answer = client.post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL).get_json()
     assert answer["reading"] == "ok"
     assert client.post("/api/v1/session", json={**device, "proof": proof}, headers=CALL).status_code == 403
 
@@ -128,7 +130,7 @@ def test_a_phone_that_knows_more_than_the_server_is_told(site: Site) -> None:
 def test_a_wrong_sync_body_names_the_field(site: Site, body: dict[str, Any], field: str) -> None:
     response = site.app.test_client().post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL)
     assert response.status_code == 400
-    assert response.json["field"] == field
+    assert response.get_json()["field"] == field
 
 
 def test_blobs_go_by_their_hash_and_need_the_cookie(site: Site) -> None:
@@ -143,7 +145,7 @@ def test_blobs_go_by_their_hash_and_need_the_cookie(site: Site) -> None:
     assert phone.client.get(path).data == data
     unauthorised = site.app.test_client().get(path)
     assert unauthorised.status_code == 401
-    assert unauthorised.json["seamwalk"] == 1
+    assert unauthorised.get_json()["seamwalk"] == 1
 
 
 def test_too_large_a_body_is_told_so_in_json(site: Site) -> None:
@@ -151,7 +153,7 @@ def test_too_large_a_body_is_told_so_in_json(site: Site) -> None:
     body = {"after": 0, "entries": ["x" * 4_100_000]}
     response = site.app.test_client().post(path, json=body, headers=CALL)
     assert response.status_code in (400, 413)
-    assert response.json["seamwalk"] == 1
+    assert response.get_json()["seamwalk"] == 1
 
 
 def test_an_unknown_book_and_an_unknown_path_answer_in_json(site: Site) -> None:
@@ -163,10 +165,10 @@ def test_an_unknown_book_and_an_unknown_path_answer_in_json(site: Site) -> None:
         client.get("/api/v1/nothing"),
     ):
         assert response.status_code == 404
-        assert response.json["remedy"]
+        assert response.get_json()["remedy"]
 
 
-def show_head(phone: SimulatedPhone, head: object) -> Any:
+def show_head(phone: SimulatedPhone, head: object) -> Answer:
     body = {"after": phone.frontier.tree_size, "entries": [], "head": head}
     return phone.client.post(f"/api/v1/books/{phone.book}/sync", json=body, headers=CALL)
 

@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from seamwalk_demo.crew import SimulatedPhone
 from sqlalchemy import select
 
 from helpers import NOW, Site, logged_in, send
@@ -15,6 +14,7 @@ from seamwalk.book.jose import base64url_encode, sha256_hex
 from seamwalk.store.access import phones
 from seamwalk.store.findings.states import name_of, open_findings, wall_states
 from seamwalk.store.tables import Blob, Device
+from seamwalk_demo.crew import SimulatedPhone
 
 SHOW = "/office/shows/test-show"
 CHECK = "A/tile/1.1/condition:sound"

@@ -1,6 +1,7 @@
 """The doors of the server: hosts, cookies, forms, addresses to go on to, labels, invites and challenges."""
 
 import json
+from collections.abc import Callable, Iterator
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -9,8 +10,9 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import func, select
+from werkzeug.test import TestResponse
 
-from helpers import NOW, PASSWORD, Site, logged_in, send, token
+from helpers import NOW, PASSWORD, Site, client_of, cookie_of, logged_in, send, token
 from seamwalk.book.roles import RIGHTS
 from seamwalk.config import Settings, load_settings
 from seamwalk.domain.stock.codes import Code
@@ -20,14 +22,18 @@ from seamwalk.store.db import db
 from seamwalk.store.stock.labels import company_book, register_items
 from seamwalk.store.tables import DeviceSession, Invite, Nonce
 from seamwalk.web import create_app
+from seamwalk_demo.crew import SimulatedPhone
 
 CALL = {"X-Seamwalk": "1"}
 LOGIN = "/office/login"
 LABEL = Code("HQ", "T", 1).text
 
 
+Maker = Callable[..., Flask]
+
+
 @pytest.fixture
-def made(site: Site, tmp_path: Path) -> Any:
+def made(site: Site, tmp_path: Path) -> Iterator[Maker]:
     """Makes further apps over the site's database, with other settings."""
     apps: list[Flask] = []
 
@@ -49,7 +55,7 @@ def made(site: Site, tmp_path: Path) -> Any:
 # --- hosts
 
 
-def test_only_the_public_host_and_this_machine_are_served(made: Any) -> None:
+def test_only_the_public_host_and_this_machine_are_served(made: Maker) -> None:
     client = made("https://walls.example:8443", trusted_hosts=("old.example",)).test_client()
     for host in (
         "walls.example",
@@ -73,13 +79,13 @@ def test_only_the_public_host_and_this_machine_are_served(made: Any) -> None:
             assert page.status_code == 400
             assert "SEAMWALK_TRUSTED_HOSTS" in page.text
         answer = client.post("/api/v1/nonce", json={"device": "x"}, headers=CALL | {"Host": host})
-        assert (answer.status_code, answer.json["error"]) == (400, "other_host")
-        assert "https://walls.example:8443" in answer.json["remedy"]
+        assert (answer.status_code, answer.get_json()["error"]) == (400, "other_host")
+        assert "https://walls.example:8443" in answer.get_json()["remedy"]
 
 
 def test_another_host_is_refused_even_to_somebody_who_is_logged_in(site: Site) -> None:
     client = logged_in(site)
-    cookie = client.get_cookie("seamwalk_office").value
+    cookie = cookie_of(client, "seamwalk_office")
     answer = client.get("/office/", headers={"Host": "evil.example", "Cookie": f"seamwalk_office={cookie}"})
     assert answer.status_code == 400
     assert "anna" not in answer.text
@@ -88,7 +94,7 @@ def test_another_host_is_refused_even_to_somebody_who_is_logged_in(site: Site) -
 # --- cookies
 
 
-def flags(answer: Any) -> dict[str, set[str]]:
+def flags(answer: TestResponse) -> dict[str, set[str]]:
     found = {}
     for line in answer.headers.getlist("Set-Cookie"):
         name, *parts = line.split("; ")
@@ -103,7 +109,7 @@ def flags(answer: Any) -> dict[str, set[str]]:
     [("https://walls.example", "__Host-", {"Secure"}), ("http://localhost:8460", "", set())],
 )
 def test_cookies_are_for_this_host_and_no_script(
-    site: Site, made: Any, url: str, prefix: str, more: set[str]
+    site: Site, made: Maker, url: str, prefix: str, more: set[str]
 ) -> None:
     client = made(url).test_client()
     page = client.get(LOGIN, base_url=url)
@@ -113,16 +119,15 @@ def test_cookies_are_for_this_host_and_no_script(
     assert flags(answer) == {f"{prefix}seamwalk_office": expected, f"{prefix}seamwalk_known": expected}
     assert client.get("/office/", base_url=url).status_code == 200
     phone = site.phone()
-    nonce = client.post(
-        "/api/v1/nonce", json={"device": phone.key.thumbprint}, headers=CALL, base_url=url
-    ).json
-    proof = phone.key.sign("seamwalk-session", json.dumps({"nonce": nonce["nonce"]}).encode())
-    body = {"device": phone.key.thumbprint, "proof": proof}
+    device = {"device": phone.key.thumbprint}
+    nonce = client.post("/api/v1/nonce", json=device, headers=CALL, base_url=url).get_json()["nonce"]
+    proof = phone.key.sign("seamwalk-session", json.dumps({"nonce": nonce}).encode())
+    body = device | {"proof": proof}
     answer = client.post("/api/v1/session", json=body, headers=CALL, base_url=url)
     assert flags(answer) == {f"{prefix}seamwalk_device": expected}
-    body = {"after": 0, "entries": []}
     path = f"/api/v1/books/{site.book}/sync"
-    assert client.post(path, json=body, headers=CALL, base_url=url).json["reading"] == "ok"
+    asked = {"after": 0, "entries": []}
+    assert client.post(path, json=asked, headers=CALL, base_url=url).get_json()["reading"] == "ok"
 
 
 # --- forms and where they lead
@@ -137,13 +142,13 @@ def posted(site: Site) -> list[str]:
     found = []
     with site.app.test_request_context():
         for rule in site.app.url_map.iter_rules():
-            if rule.endpoint.startswith("office.") and "POST" in rule.methods:
+            if rule.endpoint.startswith("office.") and "POST" in (rule.methods or ()):
                 given = {name: values.get(name, "x") for name in rule.arguments}
                 found.append(site.app.url_map.bind("localhost").build(rule.endpoint, given, method="POST"))
     return found
 
 
-def rows(site: Site) -> dict[str, list[Any]]:
+def rows(site: Site) -> dict[str, list[str]]:
     with site.store.engine.connect() as connection:
         return {
             table.name: sorted(map(str, connection.execute(select(table))))
@@ -241,7 +246,7 @@ def labelled(site: Site) -> Site:
     return site
 
 
-def test_a_label_tells_a_stranger_whose_it_is_and_whom_to_call(labelled: Site, made: Any) -> None:
+def test_a_label_tells_a_stranger_whose_it_is_and_whom_to_call(labelled: Site, made: Maker) -> None:
     stranger = made(company="Test Company", contact="+49 30 5550100").test_client()
     pages = pages_of_labels(stranger)
     assert len(set(pages)) == 1
@@ -256,20 +261,21 @@ def test_a_label_tells_a_stranger_whose_it_is_and_whom_to_call(labelled: Site, m
 
 
 def test_who_belongs_to_the_show_sees_what_a_label_says(labelled: Site) -> None:
-    for client in (labelled.phone().client, labelled.phone("warehouse").client, logged_in(labelled, "wim")):
+    phones = (labelled.phone(), labelled.phone("warehouse"))
+    for client in (*map(client_of, phones), logged_in(labelled, "wim")):
         known, revoked, unknown = pages_of_labels(client)
         assert "plover_500" in known
         assert "Misprint." in revoked
         assert "Nothing is written" in unknown
     for role in ("partner", "client"):
-        assert len(set(pages_of_labels(labelled.phone(role).client))) == 1
+        assert len(set(pages_of_labels(client_of(labelled.phone(role))))) == 1
 
 
 def test_a_revoked_phone_is_a_stranger(labelled: Site) -> None:
     phone = labelled.phone()
     path = f"/office/shows/test-show/devices/{phone.key.thumbprint}/revoke"
     send(logged_in(labelled), path, reason="lost")
-    assert len(set(pages_of_labels(phone.client))) == 1
+    assert len(set(pages_of_labels(client_of(phone)))) == 1
 
 
 # --- invites, challenges, sessions of phones
@@ -284,7 +290,7 @@ def test_a_stranger_who_asks_for_challenges_fills_no_table(site: Site) -> None:
         assert session.scalar(select(func.count()).select_from(Nonce)) == 0
 
 
-def sign_in(site: Site, phone: Any, nonce: str) -> Any:
+def sign_in(site: Site, phone: SimulatedPhone, nonce: str) -> TestResponse:
     proof = phone.key.sign("seamwalk-session", json.dumps({"nonce": nonce}).encode())
     body = {"device": phone.key.thumbprint, "proof": proof}
     return site.app.test_client().post("/api/v1/session", json=body, headers=CALL)
@@ -292,7 +298,7 @@ def sign_in(site: Site, phone: Any, nonce: str) -> Any:
 
 def nonce_for(site: Site, device: str) -> str:
     made = site.app.test_client().post("/api/v1/nonce", json={"device": device}, headers=CALL)
-    return str(made.json["nonce"])
+    return str(made.get_json()["nonce"])
 
 
 def test_a_challenge_is_good_once_for_its_device_and_five_minutes(site: Site) -> None:
@@ -313,7 +319,7 @@ def test_one_phone_signs_in_so_often_and_no_more(site: Site) -> None:
     for _ in range(phones.MAX_SIGN_INS):
         assert sign_in(site, phone, nonce_for(site, phone.key.thumbprint)).status_code == 200
     answer = sign_in(site, phone, nonce_for(site, phone.key.thumbprint))
-    assert (answer.status_code, answer.json["error"]) == (429, "too_many")
+    assert (answer.status_code, answer.get_json()["error"]) == (429, "too_many")
     assert int(answer.headers["Retry-After"]) == 300
     assert sign_in(site, other, nonce_for(site, other.key.thumbprint)).status_code == 200
     with site.store.read() as session:
@@ -351,7 +357,7 @@ def test_a_number_of_proxies_is_one(tmp_path: Path, proxies: str) -> None:
         load_settings({"SEAMWALK_DIR": str(tmp_path), "SEAMWALK_PROXIES": proxies})
 
 
-def test_behind_a_proxy_that_is_named_a_strangers_address_is_his_own(made: Any) -> None:
+def test_behind_a_proxy_that_is_named_a_strangers_address_is_his_own(made: Maker) -> None:
     for proxies, mine in ((0, 429), (1, 302)):
         app = made(proxies=proxies)
         for number, expected in ((1, 200), (1, 200), (1, 200), (1, 200), (1, 200), (2, mine)):

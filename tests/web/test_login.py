@@ -2,21 +2,24 @@
 
 import json
 import re
-from datetime import timedelta
-from typing import Any
+from collections.abc import Callable
+from datetime import datetime, timedelta
 
 import pyotp
 import pytest
 from flask.testing import FlaskClient
 from sqlalchemy import select
+from werkzeug.security import check_password_hash
+from werkzeug.test import TestResponse
 
-from helpers import NOW, PASSWORD, Site, log_in, send, start_again, token
+from helpers import NOW, PASSWORD, Site, cookie_of, found_in, log_in, send, start_again, token
 from seamwalk.errors import Conflict
 from seamwalk.store.access import accounts, office_sessions, passwords
 from seamwalk.store.tables import Account, OfficeSession
 from seamwalk.web.throttle import (
     FORGOTTEN_AFTER,
     MAX_KEPT,
+    Budget,
     Throttle,
     code_budgets,
     network_of,
@@ -27,7 +30,9 @@ LOGIN, CODE, ACCOUNT = "/office/login", "/office/login/code", "/office/account"
 HOME = "/office/"
 
 
-def try_in(site: Site, login: str, password: str, address: str = "192.0.2.1", client: Any = None) -> Any:
+def try_in(
+    site: Site, login: str, password: str, address: str = "192.0.2.1", client: FlaskClient | None = None
+) -> TestResponse:
     """One try from an address, from a browser that was never here or from `client`."""
     client = client or site.app.test_client()
     client.environ_base["REMOTE_ADDR"] = address
@@ -36,7 +41,8 @@ def try_in(site: Site, login: str, password: str, address: str = "192.0.2.1", cl
 
 def turn_codes_on(client: FlaskClient, site: Site) -> tuple[pyotp.TOTP, list[str]]:
     page = client.get(f"{ACCOUNT}/codes").text
-    totp = pyotp.parse_uri(re.search(r'href="(otpauth:[^"]+)"', page).group(1).replace("&amp;", "&"))
+    totp = pyotp.parse_uri(found_in(page, r'href="(otpauth:[^"]+)"')[1].replace("&amp;", "&"))
+    assert isinstance(totp, pyotp.TOTP)
     fields = {"code": totp.at(site.clock[0]), "password": PASSWORD, "csrf_token": token(page)}
     answer = client.post(f"{ACCOUNT}/codes", data=fields)
     codes = re.findall(r'<code class="code">([A-Z2-7-]+)</code>', answer.text)
@@ -85,10 +91,18 @@ def test_a_login_that_there_is_not_gets_the_same_answer_after_the_same_work(
     site: Site, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     done: list[str] = []
-    verify, old = passwords._verifies_argon2, passwords.check_password_hash
-    monkeypatch.setattr(passwords, "_verifies_argon2", lambda *a: done.append("argon2") or verify(*a))
-    monkeypatch.setattr(passwords, "check_password_hash", lambda *a: done.append("scrypt") or old(*a))
-    answers = []
+
+    def count(name: str, verify: Callable[[str, str], bool]) -> Callable[[str, str], bool]:
+        def counted(first: str, second: str) -> bool:
+            done.append(name)
+            return verify(first, second)
+
+        return counted
+
+    monkeypatch.setattr(passwords, "_verifies_argon2", count("argon2", passwords._verifies_argon2))
+    monkeypatch.setattr(passwords, "check_password_hash", count("scrypt", check_password_hash))
+    answers: list[tuple[int, str]] = []
+    hashes: list[str]
     for hashes in ([], ["scrypt"]):
         for login in ("anna", "nobody", "wim", "x" * 60):
             done.clear()
@@ -122,7 +136,7 @@ def test_a_new_password_ends_the_other_sessions(site: Site) -> None:
 
 def test_logging_out_ends_the_session_on_the_server(site: Site) -> None:
     client = log_in(site)
-    cookie = client.get_cookie("seamwalk_office").value
+    cookie = cookie_of(client, "seamwalk_office")
     assert client.post("/office/logout").status_code == 403
     assert is_in(client)
     page = client.get(HOME).text
@@ -158,10 +172,10 @@ def test_a_new_password_is_another_one(site: Site) -> None:
 def test_a_cookie_from_before_the_login_is_worth_nothing_after_it(site: Site) -> None:
     client = site.app.test_client()
     page = client.get(LOGIN).text
-    before = client.get_cookie("seamwalk_office").value
+    before = cookie_of(client, "seamwalk_office")
     data = {"login": "anna", "password": PASSWORD, "csrf_token": token(page)}
     assert client.post(LOGIN, data=data).status_code == 302
-    assert client.get_cookie("seamwalk_office").value != before
+    assert cookie_of(client, "seamwalk_office") != before
     fixed = site.app.test_client()
     fixed.set_cookie("seamwalk_office", before)
     assert not is_in(fixed)
@@ -201,7 +215,7 @@ def test_a_session_ends_without_use_and_after_its_time(site: Site) -> None:
 
 def test_a_session_survives_a_start_and_a_removed_login_does_not(site: Site) -> None:
     client = log_in(site)
-    cookie = client.get_cookie("seamwalk_office").value
+    cookie = cookie_of(client, "seamwalk_office")
     again = start_again(site)
     kept = again.app.test_client()
     kept.set_cookie("seamwalk_office", cookie)
@@ -230,7 +244,7 @@ def test_with_one_time_codes_a_password_alone_lets_nobody_in(site: Site) -> None
     assert "off" in client.get(ACCOUNT).text
     totp, _ = turn_codes_on(client, site)
     with site.store.read() as session:
-        assert totp.secret not in session.get_one(Account, "anna").totp
+        assert totp.secret not in str(session.get_one(Account, "anna").totp)
     site.clock[0] += timedelta(minutes=5)
     other = site.app.test_client()
     answer = try_in(site, "anna", PASSWORD, client=other)
@@ -347,7 +361,7 @@ def test_the_mark_of_a_known_browser_is_of_one_login_and_can_not_be_made(site: S
         try_in(site, "anna", "wrong", client=known)
     assert try_in(site, "anna", PASSWORD, client=known).status_code == 429
     forged = site.app.test_client()
-    forged.set_cookie("seamwalk_known", known.get_cookie("seamwalk_known").value[:-3] + "abc")
+    forged.set_cookie("seamwalk_known", cookie_of(known, "seamwalk_known")[:-3] + "abc")
     assert try_in(site, "anna", PASSWORD, client=forged).status_code == 429
     for _ in range(5):
         try_in(site, "wim", "wrong", client=known)
@@ -366,7 +380,7 @@ def test_codes_are_guessed_slowly_too(site: Site) -> None:
     assert send(client, CODE, code=totp.at(site.clock[0])).status_code == 429
 
 
-def spend(throttle: Throttle, budgets: Any, now: Any) -> int:
+def spend(throttle: Throttle, budgets: list[Budget], now: datetime) -> int:
     """How many tries are free from now on."""
     for free in range(1000):
         try:
@@ -376,7 +390,7 @@ def spend(throttle: Throttle, budgets: Any, now: Any) -> int:
     raise AssertionError("nobody was told to wait")
 
 
-def waits(budgets: Any, tries: int) -> list[int]:
+def waits(budgets: list[Budget], tries: int) -> list[int]:
     """How long each next try has to wait, from the first that has to on."""
     throttle, now, found = Throttle(), NOW, []
     spend(throttle, budgets, now)

@@ -8,7 +8,6 @@ from html.parser import HTMLParser
 from importlib.metadata import version
 
 import pytest
-from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import NOW, PLAN, TILE, Site, logged_in, send, token
 from seamwalk.book.roles import RIGHTS, Role
@@ -17,6 +16,7 @@ from seamwalk.domain.checks.checks import Check
 from seamwalk.domain.wall.wall import Wall
 from seamwalk.store.ledger.books import freeze_plan, set_plan
 from seamwalk.web.security import CSP
+from seamwalk_demo.crew import SimulatedPhone
 
 AREAS = {
     "home": [

@@ -1,6 +1,7 @@
 """The plan's form: whatever it shows it gives back, and what it has no field for stays."""
 
 import json
+from collections.abc import Callable
 from html.parser import HTMLParser
 from typing import Any
 
@@ -89,7 +90,8 @@ def standing(site: Site) -> dict[str, Any]:
         plan = current_plan(session, site.book, "B")
         assert plan is not None
         data = read_blob(session, site.book, plan.plan_file)
-    return json.loads(data or b"")
+    found: dict[str, Any] = json.loads(data or b"")
+    return found
 
 
 @pytest.fixture
@@ -133,7 +135,7 @@ def test_what_is_wrong_stands_at_its_field(planned: Site) -> None:
     assert "supply.pf: is missing" in answer.partition('id="pf-error"')[2][:80]
     fields |= {"pf": "0.9", "to_line_mm": "512/510"}
     answer = client.post(PATH, data=fields).text
-    assert "stock.cases[0].tile: other is no tile type" in answer.partition('id="cases-error"')[2][:120]
+    assert "stock.cases[0].tile: other is not a tile type" in answer.partition('id="cases-error"')[2][:120]
     fields["cases"] = "c 1, plover_500"
     assert "has 2 cells" in send(client, PATH, **fields).text
 
@@ -153,10 +155,10 @@ def test_lists_are_read_as_they_are_written(singles: list[float], pairs: list[li
     ("read", "text", "message"),
     [
         (plan_lists.whole_numbers, "1 2.5", "'2.5' is not a number"),
-        (plan_lists.pairs, "512/510 505", "'505' is no pair"),
+        (plan_lists.pairs, "512/510 505", "'505' is not a pair"),
         (plan_lists.stock, "a, b, c, d", "'c' is not a number"),
     ],
 )
-def test_text_that_is_no_list_is_refused(read: Any, text: str, message: str) -> None:
+def test_text_that_is_no_list_is_refused(read: Callable[[str, str], object], text: str, message: str) -> None:
     with pytest.raises(PlanError, match=message):
         read("p", text)

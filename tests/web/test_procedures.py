@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 import yaml
 from PIL import Image
-from seamwalk_demo.crew import SimulatedPhone
+from werkzeug.test import TestResponse
 
 from helpers import NOW, Site, logged_in, send, token
 from seamwalk.book.jose import sha256_hex
@@ -18,12 +18,13 @@ from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.show.contacts import Contact, contacts
 from seamwalk.store.show.editions import company_file, editions
 from seamwalk.store.tables import ActivityRow
+from seamwalk_demo.crew import SimulatedPhone
 
 SHOW = "/office/shows/test-show"
 CALL = {"X-Seamwalk": "1"}
 
 
-def upload(site: Site, text: str) -> Any:
+def upload(site: Site, text: str) -> TestResponse:
     client = logged_in(site)
     file = (io.BytesIO(text.encode()), "ours.yaml")
     return send(client, "/office/procedures", upload=file)
@@ -83,8 +84,8 @@ def tell(site: Site) -> tuple[SimulatedPhone, str]:
     phone.write(
         "procedure_walked", body | {"chosen": ["help:nobody_hurt"], "text_blobs": {"what": told}}, NOW
     )
-    swap = {"plan": plan, "part": "module", "where": "1.1/1.1", "out": "HQM000010", "in": None, "reopens": []}
-    swapped = phone.write("swapped", swap, NOW)
+    swap = {"plan": plan, "part": "module", "where": "1.1/1.1", "out": "HQM000010", "in": None}
+    swapped = phone.write("swapped", swap | {"reopens": []}, NOW)
     reading = {"name": "gap_mm", "unit": "mm", "value": 0.2}
     paper = {"by_blob": phone.note("Old Tom"), "at": "2026-11-20T20:15Z"}
     found = {"plan": plan, "checks": [file["checks"][0]["id"]], "result": "ok"}

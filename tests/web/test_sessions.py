@@ -5,6 +5,7 @@ from collections.abc import Callable
 import pytest
 from sqlalchemy import delete, insert, select
 from sqlalchemy.orm import Session
+from sqlalchemy.pool import QueuePool
 
 from helpers import Site, logged_in, send
 from seamwalk.config import THREADS
@@ -84,8 +85,14 @@ def test_a_write_that_fails_leaves_nothing_and_the_request_reads_on(site: Site) 
         assert find_book(db.session(), "test-show").title == "Test Show"
 
 
+def pool_of(site: Site) -> QueuePool:
+    pool = site.store.engine.pool
+    assert isinstance(pool, QueuePool)
+    return pool
+
+
 def test_no_request_keeps_a_connection(site: Site) -> None:
-    client, pool = logged_in(site), site.store.engine.pool
+    client, pool = logged_in(site), pool_of(site)
     with site.store.write() as session:
         keep_blob(session, site.book, b"x")
     assert pool.size() == 2 * THREADS
@@ -97,7 +104,7 @@ def test_no_request_keeps_a_connection(site: Site) -> None:
 
 
 def test_a_stream_goes_on_after_its_request_has_given_its_connection_back(site: Site) -> None:
-    client, pool = logged_in(site), site.store.engine.pool
+    client, pool = logged_in(site), pool_of(site)
     with client.get("/office/shows/test-show/log.pdf", buffered=False) as answer:
         assert answer.is_streamed
         assert pool.checkedout() == 0

@@ -4,7 +4,6 @@ import io
 import re
 
 from flask.testing import FlaskClient
-from seamwalk_demo.crew import SimulatedPhone
 from werkzeug.test import TestResponse
 
 from helpers import NOW, Site, logged_in, token
@@ -14,6 +13,7 @@ from seamwalk.spreadsheets import read_table, write_xlsx
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.books import list_books
 from seamwalk.store.projections import projections
+from seamwalk_demo.crew import SimulatedPhone
 
 CASE = Code("HQ", "C", 5).text
 LIST = f"""Our code,What,Tile type,Home case,Lot,Serial
@@ -107,8 +107,8 @@ def test_the_office_sees_which_tile_stands_where(site: Site) -> None:
     plan, _ = phone.plan("A")
 
     def bind(by: SimulatedPhone, tile: str, item: str | None, tag: str | None = None) -> Entry:
-        body = {"plan": plan, "wall": "A", "tile": tile, "item": item, "tag": tag, "replaces": []}
-        entry = by.write("tile_bound", body, NOW)
+        body = {"plan": plan, "wall": "A", "tile": tile, "item": item, "tag": tag}
+        entry = by.write("tile_bound", body | {"replaces": []}, NOW)
         by.sync()
         return entry
 

@@ -4,7 +4,6 @@ import json
 from typing import Any
 
 import pytest
-from seamwalk_demo.crew import SimulatedPhone
 
 from helpers import NOW, Site
 from seamwalk.book.entry import Entry
@@ -15,6 +14,7 @@ from seamwalk.store.ledger.books import admit_device, restore_book, write_as_off
 from seamwalk.store.ledger.intake import size
 from seamwalk.store.ledger.witness import root_at
 from seamwalk.store.sync.phone_file import import_phone_file, read_phone_file
+from seamwalk_demo.crew import SimulatedPhone
 
 CALL = {"X-Seamwalk": "1"}
 TAKEN_BACK, MENDED = "A/tile/1.1/condition:sound", "A/tile/2.1/condition:sound"
@@ -53,7 +53,7 @@ def push(site: Site, texts: list[str]) -> list[dict[str, Any]]:
     body = {"after": 0, "entries": texts, "head": None}
     answer = site.app.test_client().post(f"/api/v1/books/{site.book}/sync", json=body, headers=CALL)
     assert answer.status_code == 200
-    return list(answer.json["verdicts"])
+    return list(answer.get_json()["verdicts"])
 
 
 def picture(site: Site, night: dict[str, SimulatedPhone]) -> tuple[Any, ...]:

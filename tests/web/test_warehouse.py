@@ -10,7 +10,7 @@ import pypdfium2
 import pytest
 from flask.testing import FlaskClient
 
-from helpers import PLAN, Site, logged_in, send, token
+from helpers import PLAN, Site, found_in, logged_in, send, token
 from seamwalk.book.excerpt import verify_excerpt
 from seamwalk.book.jose import sha256_hex
 from seamwalk.spreadsheets import read_table
@@ -83,6 +83,7 @@ def test_a_named_case_that_should_not_go_is_told_with_a_better_one(site: Site, o
     named = [{"case": case(number), "tile": "plover_500", "tiles": 2, "batch": "A"} for number in (1, 2, 4)]
     with site.store.write() as session:
         stands = current_plan(session, site.book, "A")
+        assert stands is not None
         source = PLAN | {"stock": {"cases": named}}
         now = site.clock[0]
         set_plan(session, site.book, freeze_plan("A", source), replaces=stands.entry, now=now)
@@ -282,10 +283,10 @@ def test_what_was_learned_stands_in_a_new_plan(house: Warehouse, office: FlaskCl
     plan, _ = house.phone("Rosa").plan("A")
     check = "A/tile/1.1/picture:clean"
     house.find("Rosa", check)
-    body = {"plan": plan, "out": None, "in": None, "reopens": [check]}
-    house.write("Rosa", "swapped", part="module", where="1.1/1.1", **body)
+    swap: dict[str, Any] = {"plan": plan, "part": "module", "where": "1.1/1.1", "out": None, "in": None}
+    house.write("Rosa", "swapped", reopens=[check], **swap)
     page = office.get(f"{SHOW}/plan").text
-    field = re.search(r'<input[^>]*name="learned_failures_module"[^>]*>', page).group(0)
+    field = found_in(page, r'<input[^>]*name="learned_failures_module"[^>]*>')[0]
     assert 'value="1"' in field
 
 
@@ -328,8 +329,8 @@ def test_photos_are_for_those_who_may_see_the_stock(
 def test_the_pick_list_and_the_log_go_out_as_lists(house: Warehouse, office: FlaskClient) -> None:
     assert ["tile", "plover_500", "6", "0", "6"] in table(office, f"{SHOW}/pick-list.csv")
     plan, _ = house.phone("Rosa").plan("A")
-    body = {"plan": plan, "part": "module", "where": "1.1", "out": None, "in": None, "reopens": []}
-    swap = house.write("Rosa", "swapped", **body)
+    body: dict[str, Any] = {"plan": plan, "part": "module", "where": "1.1", "out": None, "in": None}
+    swap = house.write("Rosa", "swapped", reopens=[], **body)
     (line,) = json.loads(office.get(f"{SHOW}/log.json").text)
     assert (line["by"], line["type"], line["entry"]) == ("Rosa", "swapped", swap.id)
     assert json.loads(line["body"])["where"] == "1.1"

@@ -12,13 +12,14 @@ from werkzeug.test import TestResponse
 
 from helpers import NOW, PLAN, Site, logged_in, send, token
 from seamwalk.book.jose import sha256_hex
+from seamwalk.domain.stock.stock_list import read_stock
 from seamwalk.errors import Conflict
 from seamwalk.store.access import passwords
 from seamwalk.store.ledger import blobs, texts
 from seamwalk.store.stock import labels, listing
 from seamwalk.web.office.stock import stock
 from seamwalk.web.office.wall import planning
-from warehouse import Warehouse, case, tile
+from warehouse import Warehouse
 
 SHOW = "/office/shows/test-show"
 LIST = b"kind,type\ntile,plover_500\n"
@@ -73,7 +74,8 @@ def change_password(site: Site) -> int:
 
 def watch(site: Site, monkeypatch: pytest.MonkeyPatch, module: ModuleType, work: str) -> list[bool]:
     """Whether somebody wrote, each time that a function is called."""
-    worked_out, held_up = getattr(module, work), []
+    worked_out = getattr(module, work)
+    held_up: list[bool] = []
 
     def watched(*given: Any, **named: Any) -> Any:
         held_up.append(site.store._writing.locked())
@@ -123,7 +125,8 @@ def test_entries_of_a_phone_are_read_before_they_are_taken_in(
 
 def overtake(monkeypatch: pytest.MonkeyPatch, times: int, act: Callable[[], object]) -> list[None]:
     """Let something happen each time right after a stock list was worked out."""
-    file, made = listing.stock_file, []
+    file = listing.stock_file
+    made: list[None] = []
 
     def overtaken(*given: Any) -> bytes:
         found = file(*given)
@@ -140,8 +143,7 @@ def test_a_list_that_is_overtaken_is_worked_out_anew(site: Site, monkeypatch: py
     house = Warehouse(site)
     house.stock(1)
     house.phone("Wim")
-    seen = {"items": [tile(1)], "case": case(1), "stage": "prep", "replaces": []}
-    made = overtake(monkeypatch, 1, lambda: house.write("Wim", "item_seen", **seen))
+    made = overtake(monkeypatch, 1, lambda: house.see("Wim", 1, 1))
     counts = listing.publish(
         site.store, lambda session: [listing.freeze_stock(session, site.book)], site.clock[0]
     )
@@ -173,7 +175,7 @@ def test_a_list_that_never_stands_is_not_given(site: Site, monkeypatch: pytest.M
 
 
 def test_a_stock_list_that_was_overtaken_is_sent_again(site: Site, monkeypatch: pytest.MonkeyPatch) -> None:
-    read_stock, house = stock.read_stock, Warehouse(site)
+    house = Warehouse(site)
 
     def overtaken(*given: Any) -> Any:
         reading = read_stock(*given)

@@ -36,7 +36,9 @@ def _moment(value: str, info: ValidationInfo) -> str:
     if _is_newest(info):
         if not value.isascii():
             raise ValueError("ASCII digits are needed")
-        datetime(*map(int, re.findall(r"\d+", value)[:6]), tzinfo=UTC)  # type: ignore[misc,arg-type]
+        numbers = map(int, re.findall(r"\d+", value))
+        year, month, day, hour, minute, second = (*numbers, 0, 0, 0)[:6]
+        datetime(year, month, day, hour, minute, second, tzinfo=UTC)
     return value
 
 

@@ -1,7 +1,7 @@
 """Signed heads: the size and root of a book at one moment."""
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from seamwalk.book.jose import ALGORITHM, PrivateKey, PublicKey, split
@@ -29,7 +29,7 @@ def sign_head(key: PrivateKey, head: Head) -> Head:
     """Sign a head with the head key; the JWS is in the returned head."""
     payload = {"book": head.book, "epoch": head.epoch, "size": head.size, "root": head.root, "at": head.at}
     jws = key.sign(HEAD_TYP, json.dumps(payload, separators=(",", ":")).encode())
-    return Head(**payload, jws=jws)  # type: ignore[arg-type]
+    return replace(head, jws=jws)
 
 
 def read_claim(jws: str) -> tuple[str, Head]:

@@ -1,15 +1,13 @@
 """Commands that run something: the demo, the server."""
 
 import argparse
-import importlib.util
 import os
 import sys
 from pathlib import Path
-from types import ModuleType
 
 from seamwalk.cli.store_access import settings_of, store_of
 from seamwalk.config import load_settings
-from seamwalk.errors import Conflict, NotFound
+from seamwalk.errors import Conflict
 from seamwalk.resources import find
 from seamwalk.serving import serve as serve_app
 from seamwalk.store.ledger.integrity import find_damage
@@ -23,25 +21,13 @@ def demo(args: argparse.Namespace) -> None:
         raise Conflict(f"--dir: {folder} is not empty", "Name a fresh folder, or delete this one.")
     os.environ["SEAMWALK_DIR"] = str(folder)
     os.environ["SEAMWALK_PUBLIC_URL"] = f"http://localhost:{args.port}"
-    demo = _load_demo()
-    os.environ.update(demo.ENVIRONMENT)
-    demo.make_show(load_settings(), print)
+    sys.path.append(str(find("demo")))  # its folder lies beside the package or at the checkout's top
+    from seamwalk_demo import ENVIRONMENT, make_show
+
+    os.environ.update(ENVIRONMENT)
+    make_show(load_settings(), print)
     if not args.no_serve:
         serve_app(load_settings(), host="127.0.0.1", port=args.port, say=print)
-
-
-def _load_demo() -> ModuleType:
-    """Load the demo, which lies beside the package or at the checkout's top, as a package of its own."""
-    folder = find("demo")
-    spec = importlib.util.spec_from_file_location(
-        "seamwalk_demo", folder / "__init__.py", submodule_search_locations=[str(folder)]
-    )
-    if spec is None or spec.loader is None:
-        raise NotFound(f"{folder} holds no demo", "Install seamwalk again.")
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["seamwalk_demo"] = module
-    spec.loader.exec_module(module)
-    return module
 
 
 def serve(args: argparse.Namespace) -> None:

@@ -64,8 +64,13 @@ def from_json(data: bytes, depth: int, code: str, rules: int = 2) -> Any:
         if rules == 1:
             return json.loads(text, object_pairs_hook=_once)
         need(_depth(text) <= depth, code)
-        numbers = {"parse_int": _integer, "parse_float": _number, "parse_constant": _number}
-        value = json.loads(text, object_pairs_hook=_once, **numbers)
+        value = json.loads(
+            text,
+            object_pairs_hook=_once,
+            parse_int=_integer,
+            parse_float=_number,
+            parse_constant=_number,
+        )
     except (ValueError, RecursionError) as error:
         raise Refusal(code) from error
     need(_is_clean(value), code)
@@ -123,6 +128,8 @@ def _has_fraction(value: Any) -> bool:
 def is_moment(text: str) -> bool:
     """Whether a text of the right form says, in ASCII, a day and perhaps a time that the calendar has."""
     try:
-        return text.isascii() and bool(datetime(*map(int, re.findall(r"\d+", text)[:6]), tzinfo=UTC))
-    except (ValueError, TypeError):
+        numbers = map(int, re.findall(r"\d+", text))
+        year, month, day, hour, minute, second = (*numbers, 0, 0, 0)[:6]
+        return text.isascii() and bool(datetime(year, month, day, hour, minute, second, tzinfo=UTC))
+    except ValueError:
         return False

@@ -13,6 +13,9 @@ from typing import Literal
 
 from seamwalk.domain.entry_ids import is_referenced
 
+Kind = Literal["ok", "fault", "not_reached", "reopened", "withdrawn"]
+Weight = Literal["stop", "show", "cosmetic"]
+
 
 class Rank(IntEnum):
     """States of a check, worst last."""
@@ -32,9 +35,9 @@ class Act:
 
     id: str
     author: str
-    kind: Literal["ok", "fault", "not_reached", "reopened", "withdrawn"]
+    kind: Kind
     checks: tuple[str, ...] = ()
-    weight: Literal["stop", "show", "cosmetic"] | None = None
+    weight: Weight | None = None
     answers: frozenset[str] = frozenset()
     target: str | None = None
     other: str = ""

@@ -7,10 +7,6 @@ from typing import Any
 
 import qrcode
 from flask import Flask
-from seamwalk_demo import scenario
-from seamwalk_demo.crew import SimulatedPhone
-from seamwalk_demo.site import Clock, Crew, services_of
-from seamwalk_demo.warehouse import bring_back, open_company, put_into_wall, repair, send_out, spare
 
 from seamwalk.book.entry import Entry
 from seamwalk.config import Settings
@@ -19,6 +15,10 @@ from seamwalk.store.ledger.books import find_book, freeze_plan, open_book, set_p
 from seamwalk.store.show.contacts import publish_contacts
 from seamwalk.store.show.editions import company_file, publish_edition
 from seamwalk.web import create_app
+from seamwalk_demo import scenario
+from seamwalk_demo.crew import SimulatedPhone
+from seamwalk_demo.site import Clock, Crew, services_of
+from seamwalk_demo.warehouse import bring_back, open_company, put_into_wall, repair, send_out, spare
 
 ENVIRONMENT = {
     "SEAMWALK_COMPANY": scenario.COMPANY,

@@ -4,10 +4,10 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from flask import Flask
-from seamwalk_demo.crew import SimulatedPhone
 
 from seamwalk.store.access import phones
 from seamwalk.web.services import EXTENSION, Services
+from seamwalk_demo.crew import SimulatedPhone
 
 
 @dataclass

@@ -3,7 +3,7 @@
 import json
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any
+from typing import Any, Protocol
 
 from seamwalk.book.entry import Author, Entry, format_at
 from seamwalk.book.head import read_head
@@ -19,11 +19,32 @@ class NotAsExpected(Exception):
     """The server's answer is not what a phone may accept."""
 
 
+class Answer(Protocol):
+    """What a phone reads of a response."""
+
+    @property
+    def status_code(self) -> int: ...
+    @property
+    def data(self) -> bytes: ...
+    @property
+    def text(self) -> str: ...
+    @property
+    def json(self) -> Any: ...
+
+
+class Client(Protocol):
+    """What sends a phone's calls: Flask's test client, or one over real HTTP."""
+
+    def get(self, *arguments: Any, **options: Any) -> Answer: ...
+    def post(self, *arguments: Any, **options: Any) -> Answer: ...
+    def put(self, *arguments: Any, **options: Any) -> Answer: ...
+
+
 @dataclass
 class SimulatedPhone:
     """One phone in one book; `pending` is what no checked head covers yet."""
 
-    client: Any  # FlaskClient, or anything with its post, put and get
+    client: Client
     book: str
     key: PrivateKey = field(default_factory=PrivateKey.generate)
     frontier: Frontier = field(default_factory=Frontier)
@@ -135,7 +156,7 @@ def _leaf(line: Entry | str) -> bytes:
     return bytes.fromhex(line.id if isinstance(line, Entry) else line)
 
 
-def _ok(response: Any) -> dict[str, Any]:
+def _ok(response: Answer) -> dict[str, Any]:
     if response.status_code >= 300 or not response.json or response.json.get("seamwalk") != 1:
         raise NotAsExpected(f"{response.status_code}: {response.text[:300]}")
     return dict(response.json)

@@ -121,7 +121,9 @@ def curved() -> dict[str, Any]:
 def portal() -> dict[str, Any]:
     """Nine columns, five rows, mixed sizes around a doorway."""
     door = {(column, row) for column in (4, 5, 6) for row in (1, 2, 3)}
-    tall = [{"column": c, "row": r, "w": 1, "h": 2, "tile": "heron_1000"} for c in (1, 9) for r in (1, 3)]
+    tall: list[dict[str, Any]] = [
+        {"column": c, "row": r, "w": 1, "h": 2, "tile": "heron_1000"} for c in (1, 9) for r in (1, 3)
+    ]
     taken = {(t["column"], t["row"] + up) for t in tall for up in (0, 1)} | door
     small = [
         {"column": c, "row": r, "w": 1, "h": 1, "tile": "kite_500" if r == 5 else "wren_500"}

@@ -3,9 +3,6 @@
 from typing import Any
 
 from flask import Flask
-from seamwalk_demo import scenario
-from seamwalk_demo.crew import SimulatedPhone
-from seamwalk_demo.site import Clock, Crew, services_of
 
 from seamwalk.domain.stock.codes import Code, parse_code
 from seamwalk.domain.stock.tile_parts import TILE_GROUPS
@@ -14,6 +11,9 @@ from seamwalk.store.ledger.books import open_book, write_many_as_office
 from seamwalk.store.stock.listing import freeze_prep, freeze_stock, publish
 from seamwalk.store.stock.locations import locate
 from seamwalk.store.stock.prep import show_prep
+from seamwalk_demo import scenario
+from seamwalk_demo.crew import SimulatedPhone
+from seamwalk_demo.site import Clock, Crew, services_of
 
 TILES_IN_CASE = 8
 SPARES = {"M": 6, "E": 2}
@@ -95,7 +95,8 @@ def put_into_wall(crew: Crew, name: str, wall: str, places: list[str]) -> None:
     phone = crew.phones[name]
     plan, _ = phone.plan(wall)
     for serial, place in enumerate(places, start=1):
-        body = {"plan": plan, "wall": wall, "tile": place, "item": tile(serial), "tag": None, "replaces": []}
+        body: dict[str, Any] = {"plan": plan, "wall": wall, "tile": place, "item": tile(serial)}
+        body |= {"tag": None, "replaces": []}
         phone.write("tile_bound", body, crew.clock.pass_(seconds=20))
     phone.sync()
 
