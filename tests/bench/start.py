@@ -15,7 +15,7 @@ from typing import Any
 from playwright.sync_api import Page, sync_playwright
 
 import browser.steps as job
-from browser.conftest import Browser
+from browser.windows import Browser
 from helpers import PASSWORD
 from real_server import Server
 

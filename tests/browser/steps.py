@@ -2,12 +2,13 @@
 
 import json
 import os
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Page, expect
 
-from browser.conftest import Browser
+from browser.windows import Window
 from helpers import PASSWORD, PLAN
 
 AXE = Path(__file__).parents[2] / "static" / "node_modules" / "axe-core" / "axe.min.js"
@@ -20,9 +21,15 @@ WIPES = {
 }
 
 
+@cache
+def _axe() -> str:
+    return AXE.read_text()
+
+
 def look(page: Page, name: str) -> None:
     """No screen may have an accessibility fault; screenshots go where the environment says."""
-    page.evaluate(AXE.read_text())
+    if page.evaluate("typeof axe === 'undefined'"):
+        page.evaluate(_axe())
     found = page.evaluate("axe.run({resultTypes: ['violations']})")["violations"]
     faults = [(item["id"], [node["html"] for node in item["nodes"]]) for item in found]
     assert not faults, (name, faults)
@@ -71,7 +78,7 @@ def invite(page: Page, url: str, role: str) -> str:
     return str(page.locator(".link a").get_attribute("href"))
 
 
-def join(browser: Browser, link: str, name: str, ready: str = "walk-load_in") -> Page:
+def join(browser: Window, link: str, name: str, ready: str = "walk-load_in") -> Page:
     """Join by the link and wait until the app can start without network; `ready` stands on its first page."""
     page = browser.open(link)
     expect(page.get_by_label("What does the crew call you?")).to_be_visible()

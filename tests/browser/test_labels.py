@@ -6,14 +6,14 @@ import pypdfium2
 import pytest
 from playwright.sync_api import expect
 
-from browser.conftest import Browser
 from browser.steps import log_in, look
+from browser.windows import Window
 from real_server import Server
 
 pytestmark = pytest.mark.browser
 
 
-def test_five_hundred_labels_are_saved_page_by_page(server: Server, desk: Browser, tmp_path: Path) -> None:
+def test_five_hundred_labels_are_saved_page_by_page(server: Server, desk: Window, tmp_path: Path) -> None:
     page = desk.open(server.url)
     log_in(page, server.url)
     page.goto(f"{server.url}/office/labels")

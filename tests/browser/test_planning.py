@@ -5,8 +5,8 @@ import json
 import pytest
 from playwright.sync_api import expect
 
-from browser.conftest import Browser
 from browser.steps import WALL, invite, join, look, open_show, walk
+from browser.windows import Browser, Window
 from real_server import Server
 
 pytestmark = pytest.mark.browser
@@ -14,7 +14,7 @@ SUPPLY = {"volts": 230, "breaker_a": 16, "pf": 0.95, "phases": 3}
 SIGNAL = {"port_mbps": 1000, "efficiency": 0.9}
 
 
-def test_the_sheet_follows_what_is_typed(server: Server, desk: Browser) -> None:
+def test_the_sheet_follows_what_is_typed(server: Server, desk: Window) -> None:
     page = desk.open(server.url)
     open_show(page, server.url)
     page.goto(f"{server.url}/office/shows/night-show/plan?wall=A")
@@ -41,7 +41,7 @@ def test_the_sheet_follows_what_is_typed(server: Server, desk: Browser) -> None:
 
 
 def test_cables_are_planned_by_form_and_a_tapped_tile_says_what_feeds_it(
-    server: Server, desk: Browser, phone: Browser
+    server: Server, desk: Window, phone: Browser
 ) -> None:
     page = desk.open(server.url)
     open_show(page, server.url)

@@ -11,9 +11,9 @@ import segno
 from PIL import Image
 from playwright.sync_api import Page, expect
 
-from browser.conftest import Browser
 from browser.filming import film, paper
 from browser.steps import home, invite, join, look, open_show, walk
+from browser.windows import Browser, Window
 from real_server import Server
 from seamwalk.domain.stock.codes import Code
 
@@ -69,7 +69,7 @@ def bound(server: Server, tmp_path: Path) -> list[dict[str, Any]]:
 
 
 def test_tiles_are_scanned_into_the_wall(
-    server: Server, desk: Browser, phone: Browser, tmp_path: Path
+    server: Server, desk: Window, phone: Browser, tmp_path: Path
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)

@@ -7,10 +7,11 @@ from typing import Any
 import pytest
 from jwcrypto.jwk import JWK
 from jwcrypto.jws import JWS
-from playwright.sync_api import Page, Playwright, expect
+from playwright.sync_api import Browser as Chromium
+from playwright.sync_api import Page, expect
 
-from browser.conftest import Browser
 from browser.steps import WIPES, home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
+from browser.windows import Browser, Context, Window
 from real_server import Server
 
 pytestmark = pytest.mark.browser
@@ -63,7 +64,7 @@ def second_look(page: Page) -> None:
     unsent(page, 0)
 
 
-def test_the_whole_job(server: Server, phone: Browser, mate: Browser, desk: Browser, tmp_path: Path) -> None:
+def test_the_whole_job(server: Server, phone: Browser, mate: Window, desk: Window, tmp_path: Path) -> None:
     office = desk.open(server.url)
     look(office, "front")
     open_show(office, server.url)
@@ -169,7 +170,7 @@ def payload_of(jws: str) -> dict[str, Any]:
 
 @pytest.mark.parametrize("wiped", list(WIPES))
 def test_either_store_can_be_wiped_and_nothing_is_lost(
-    server: Server, phone: Browser, desk: Browser, wiped: str
+    server: Server, phone: Browser, desk: Window, wiped: str
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
@@ -194,7 +195,7 @@ def test_either_store_can_be_wiped_and_nothing_is_lost(
     expect(office.locator(".count.ok").first).to_have_text("3 OK")
 
 
-def test_a_second_tab_says_so(server: Server, phone: Browser, desk: Browser) -> None:
+def test_a_second_tab_says_so(server: Server, phone: Browser, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     join(phone, invite(office, server.url, "crew"), "Mika")
@@ -204,10 +205,10 @@ def test_a_second_tab_says_so(server: Server, phone: Browser, desk: Browser) -> 
     expect(second.get_by_text("open in another window")).to_be_visible()
 
 
-def test_light_colours(server: Server, desk: Browser, playwright: Playwright, tmp_path: Path) -> None:
+def test_light_colours(server: Server, desk: Window, chromium: Chromium) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
-    phone = type(desk)(playwright, tmp_path / "light", "light")
+    phone = Context(chromium, "light")
     page = join(phone, invite(office, server.url, "chief"), "Light")
     page.goto(f"{server.url}/phone/#settings")
     expect(page.get_by_text("Left-handed")).to_be_visible()
@@ -226,6 +227,7 @@ def test_light_colours(server: Server, desk: Browser, playwright: Playwright, tm
     page.get_by_role("button", name="Except all").click()
     look(page, "sign-off-light")
     phone.close()
+    assert phone.errors == []
     for path in ("held", "plan?wall=A"):
         office.goto(f"{server.url}/office/shows/night-show/{path}")
         look(office, f"office-{path[:4]}")

@@ -53,7 +53,10 @@ def test_a_wrong_edition_is_named_by_line_and_nothing_changes(site: Site) -> Non
     answer = upload(
         site, "procedures:\n  guard:\n    key: guard\n    applies_to: [owl]\n    steps: [{key: look}]\n"
     )
-    assert "ours.yaml:4: procedures.guard.applies_to[0]: owl is no check kind" in answer.text
+    assert (
+        "ours.yaml:4: procedures.guard.applies_to[0]: owl is not a check kind of this procedure"
+        in answer.text
+    )
     with site.store.read() as session:
         assert company_file(session) == built_in()
 
