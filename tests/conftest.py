@@ -7,10 +7,12 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from argon2 import PasswordHasher
 from hypothesis import settings
 from sqlalchemy import create_engine, make_url, text
 
 from helpers import Site, make_site
+from seamwalk.store.access import passwords
 from site_templates import drop_databases, make_database, on_server
 
 # no time limit inside a test: a busy machine is no failure
@@ -79,6 +81,23 @@ def site(tmp_path: Path, database_place: str) -> Iterator[Site]:
     made = make_site(tmp_path, database_place)
     yield made
     made.store.engine.dispose()
+
+
+_HASHER_AS_SERVED = passwords._HASHER
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _cheap_hashes() -> Iterator[None]:
+    """Passwords are hashed at the least cost: what a hash costs is looked at by itself."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(passwords, "_HASHER", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
+        yield
+
+
+@pytest.fixture
+def costly_hashes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Passwords are hashed as a server does it."""
+    monkeypatch.setattr(passwords, "_HASHER", _HASHER_AS_SERVED)
 
 
 GENERATED = "generated requests"

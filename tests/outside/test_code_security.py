@@ -163,6 +163,7 @@ def test_cryptography_is_from_known_libraries() -> None:
     assert "import AESGCM" in wrapping
 
 
+@pytest.mark.usefixtures("costly_hashes")
 def test_keys_and_hashes_are_strong_enough() -> None:
     """ASVS 5.0 appendix C: a curve of 256 bits is 128 of security; argon2id of t >= 3 has m >= 12 MiB."""
     key = PrivateKey.generate()
