@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from browser.steps import WALL, WIPES, invite, join, look, open_show, unsent
 from browser.windows import Browser, Window
@@ -37,6 +37,15 @@ HANGING |= {"columns": 2, "support": "flown"}
 WALLS = {"A": STANDING, "H": HANGING}
 # what a step of this procedure shows only where a tile has not what the walls here have
 ELSEWHERE = {"module_swap": {"dead", "rear"}}
+
+# the step on the screen, asked for in one go
+STEP = """() => {
+  const step = document.querySelector("[data-test=step]");
+  const choices = [...document.querySelectorAll("[data-test=choice]")].map((button) => button.dataset.choice);
+  const asks = ["reading", "words"].filter((name) => document.querySelector(`[data-test=${name}]`));
+  return step && { key: step.dataset.step, text: step.innerText, choices, asks };
+}"""
+ANSWERS = {"reading": "1", "words": "Told in words"}
 
 
 def addresses(book: str) -> dict[str, str]:
@@ -92,22 +101,24 @@ class Walker:
 
     def walk_once(self, key: str, address: str) -> None:
         """Walk to an end, by choices that were not made yet or that lead to some."""
-        step = self.page.locator("[data-test=step]")
-        while step.count():
-            name = f"{key}.{step.get_attribute('data-step')}"
+        while step := self.page.evaluate(STEP):
+            name = f"{key}.{step['key']}"
             if not any(known.startswith(f"{key}.") for known, _ in self.made):
                 look(self.page, f"step-{name}")
-            buttons = self.page.locator("[data-test=choice]")
-            choices = [button.get_attribute("data-choice") or "" for button in buttons.all()]
-            number = self.next_choice(key, name, choices)
-            self.made.add((name, choices[number]))
-            self.fill()
-            number_before = step.inner_text()
-            buttons.nth(number).click()
-            self.page.wait_for_function(
-                "text => document.querySelector('[data-test=step]')?.innerText !== text", arg=number_before
-            )
+            number = self.next_choice(key, name, step["choices"])
+            self.made.add((name, step["choices"][number]))
+            for asked in step["asks"]:
+                self.page.locator(f"[data-test={asked}]").fill(ANSWERS[asked])
+            self.tap(key, self.page.locator("[data-test=choice]").nth(number))
+            self.page.wait_for_function(f"text => ({STEP})()?.text !== text", arg=step["text"])
         self.end(key, address)
+
+    def tap(self, key: str, button: Locator) -> None:
+        """Tap as a thumb does until the procedure once ended well, then as the page hears it: much faster."""
+        if key in self.ended_well:
+            button.dispatch_event("click")
+        else:
+            button.click()
 
     def next_choice(self, key: str, name: str, choices: list[str]) -> int:
         for number, choice in enumerate(choices):
@@ -118,14 +129,6 @@ class Walker:
             if (beyond & expected(key)) - self.made:
                 return number
         return 0
-
-    def fill(self) -> None:
-        reading = self.page.locator("[data-test=reading]")
-        if reading.count():
-            reading.fill("1")
-        words = self.page.locator("[data-test=words]")
-        if words.count():
-            words.fill("Told in words")
 
     def end(self, key: str, address: str) -> None:
         """A fault is written, an act is saved; a check that went well is ok."""
