@@ -2,6 +2,18 @@
 
 import type { Bodies } from "../../static/src/book/bodies";
 import type { EntryOf, EntryType, KeptEntry } from "../../static/src/book/entry";
+import type { Membership } from "../../static/src/writer/protocol";
+
+/** Who holds the phone: a crew chief in a book of its own. */
+export const ME: Membership = {
+  book: "b1",
+  title: "T",
+  ownerFingerprint: "o",
+  device: "me",
+  person: "p1",
+  name: "Rosa",
+  role: "chief",
+};
 
 let count = 0;
 

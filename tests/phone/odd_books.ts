@@ -21,6 +21,7 @@ import { shows } from "../../static/src/ui/app";
 import type { ChecksFile } from "../../static/src/walk/checks/checks";
 import { Edition } from "../../static/src/walk/checks/edition";
 import { Show } from "../../static/src/walk/show/show";
+import { ME } from "./entries";
 import { read } from "./screen";
 
 export const BOOK = "b0123456789abcdef";
@@ -29,15 +30,6 @@ const SIDE = "A/side/1.1/2.1/locks:2";
 const TILE = "HQT000421";
 const CASE = "HQC000011";
 export const AT = "2026-11-20T22:00:00.000Z";
-const ME = {
-  book: BOOK,
-  title: "T",
-  ownerFingerprint: "o",
-  device: "me",
-  person: "p1",
-  name: "Rosa",
-  role: "chief",
-};
 
 const check = (id: string, kind: string, tiles: string[]) =>
   ({ id, kind, expect: "2", tiles, procedure: "lock", structural: true }) as const;
@@ -186,7 +178,7 @@ export function everyScreen(show: Show): string {
 
 /** A show of these entries, with a wall, an edition and a stock list, for the screens to draw. */
 export function showOf(entries: KeptEntry[], role = "chief"): Show {
-  const show = new Show({ ...ME, role });
+  const show = new Show({ ...ME, book: BOOK, role });
   show.files.set(HASH, FILE);
   show.edition = new Edition(HASH, EDITION, "en");
   show.takeStock(HASH, { v: 1, items: [[TILE, "a", CASE, null, "here"]], labels: {}, revoked: {} });

@@ -13,18 +13,9 @@ import { firstOf, isSameHands, maySecond } from "../../static/src/walk/findings/
 import { Show } from "../../static/src/walk/show/show";
 import { matchingSpares } from "../../static/src/walk/stock/spares";
 import { statuses } from "../../static/src/walk/stock/warehouse";
-import { keptEntry } from "./entries";
+import { keptEntry, ME } from "./entries";
 import { checkOf, tileAt, wallFile } from "./walls";
 
-const ME = {
-  book: "b1",
-  title: "T",
-  ownerFingerprint: "o",
-  device: "me",
-  person: "p1",
-  name: "Rosa",
-  role: "chief",
-};
 const LOCKS = "A/side/1.1/2.1/locks:2";
 const SECOND = "A/side/1.1/2.1/second_look:2";
 

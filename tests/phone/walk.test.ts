@@ -10,18 +10,9 @@ import { placeInWords, spotOf } from "../../static/src/walk/checks/places";
 import { tooFast } from "../../static/src/walk/checks/progress";
 import { greys, pixelBoxOf, pixelsOf } from "../../static/src/walk/checks/test_pictures";
 import { Show } from "../../static/src/walk/show/show";
-import { keptEntry } from "./entries";
+import { keptEntry, ME } from "./entries";
 import { checkOf, tileAt, wallFile } from "./walls";
 
-const ME = {
-  book: "b1",
-  title: "T",
-  ownerFingerprint: "o",
-  device: "me",
-  person: "p1",
-  name: "Rosa",
-  role: "chief",
-};
 const locks = checkOf("A/side/1.1/2.1/locks:2");
 const edges = checkOf("A/side/1.1/2.1/edges:clean");
 const CHECKS = [locks, edges];

@@ -1,14 +1,18 @@
 """A wall's build sheet, its cable plan and a show's pick list as pages to print."""
 
+from collections.abc import Iterable
+
 from flask import Response, render_template, request
+from sqlalchemy.orm import Session
 
 from seamwalk.domain.sheet.cables import tile_cables
-from seamwalk.domain.sheet.pick_list import pick_list
+from seamwalk.domain.sheet.pick_list import Pick, pick_list
 from seamwalk.domain.sheet.sheet import build_sheet
 from seamwalk.errors import NotFound
 from seamwalk.store.db import db
 from seamwalk.store.findings.states import planned_wall
 from seamwalk.store.ledger.books import current_plans
+from seamwalk.store.tables import WallPlan
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.office.context import area
 from seamwalk.web.office.downloads import download
@@ -61,8 +65,7 @@ def pick(name: str) -> str:
     session = db.session()
     book = show_book(session, name)
     plans = current_plans(session, book.id)
-    picks = pick_list(planned_wall(session, plan).plan for plan in plans)
-    return render_template("print/pick_list.html", book=book, plans=plans, picks=picks)
+    return render_template("print/pick_list.html", book=book, plans=plans, picks=_picks(session, plans))
 
 
 @office.get("/shows/<name:name>/pick-list.<table:fmt>")
@@ -71,9 +74,12 @@ def pick_file(name: str, fmt: str) -> Response:
     """The pick list as a table."""
     session = db.session()
     book = show_book(session, name)
-    picks = pick_list(planned_wall(session, plan).plan for plan in current_plans(session, book.id))
     rows = [["part", "of", "in_walls", "spares", "out"]]
-    for item in picks:
+    for item in _picks(session, current_plans(session, book.id)):
         counts = (item.in_walls, item.spares, item.in_walls + item.spares)
         rows.append([item.kind, item.of, *map(str, counts)])
     return download(rows, fmt, f"{name}-pick-list", book.title)
+
+
+def _picks(session: Session, plans: Iterable[WallPlan]) -> list[Pick]:
+    return pick_list(planned_wall(session, plan).plan for plan in plans)
