@@ -6,10 +6,10 @@ import { makeDeviceKey } from "../../static/src/book/jws";
 import { at } from "../../static/src/book/must";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
-import { MemoryStorage } from "../../static/src/store/storage";
 import { NoAnswer } from "../../static/src/sync/api";
 import { Show } from "../../static/src/walk/show/show";
 import { Phone } from "../../static/src/writer/phone";
+import { MemoryStorage } from "../phone/memory_storage";
 
 const TINY = process.argv.includes("--tiny");
 const ENTRIES = TINY ? 100 : 50_000;

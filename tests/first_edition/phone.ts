@@ -8,9 +8,9 @@ import { type Bytes, base64url } from "../../static/src/book/bytes";
 import { publicMembers, thumbprint } from "../../static/src/book/jws";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
-import { MemoryStorage } from "../../static/src/store/storage";
 import { HttpApi } from "../../static/src/sync/api";
 import { Phone } from "../../static/src/writer/phone";
+import { MemoryStorage } from "../phone/memory_storage";
 
 const server = process.argv[2];
 const ORDER = 0xffffffff00000000ffffffffffffffffbce6faada7179e84f3b9cac2fc632551n;

@@ -9,10 +9,10 @@ import { verifies } from "../../static/src/book/jws";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
 import { recover } from "../../static/src/store/recovery";
-import { MemoryStorage } from "../../static/src/store/storage";
 import { HttpApi } from "../../static/src/sync/api";
 import { Phone } from "../../static/src/writer/phone";
 import { bodyOf } from "./entries";
+import { MemoryStorage } from "./memory_storage";
 
 const FOLDER = `${import.meta.dirname}/../first_edition`;
 const P256 = { name: "ECDSA", namedCurve: "P-256" } as const;

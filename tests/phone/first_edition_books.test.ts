@@ -12,12 +12,13 @@ import { must } from "../../static/src/book/must";
 import { Voids } from "../../static/src/book/trust";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
-import { MemoryStorage, type StoredEntry } from "../../static/src/store/storage";
+import type { StoredEntry } from "../../static/src/store/storage";
 import { type Api, Refusal, type SyncSent } from "../../static/src/sync/api";
 import { pull } from "../../static/src/sync/pull";
 import { Show } from "../../static/src/walk/show/show";
 import { OpenBook } from "../../static/src/writer/open_book";
 import { Phone } from "../../static/src/writer/phone";
+import { MemoryStorage } from "./memory_storage";
 import { ANSWER, PLAIN } from "./server";
 
 const FOLDER = `${import.meta.dirname}/../first_edition`;

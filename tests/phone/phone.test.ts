@@ -2,10 +2,10 @@ import { beforeEach, describe, expect, it } from "vitest";
 import { at } from "../../static/src/book/must";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
-import { MemoryStorage } from "../../static/src/store/storage";
 import { Phone } from "../../static/src/writer/phone";
 import type { Event } from "../../static/src/writer/protocol";
 import { bodyOf } from "./entries";
+import { MemoryStorage } from "./memory_storage";
 import { BOOK, FakeServer } from "./server";
 
 let server: FakeServer;

@@ -7,10 +7,10 @@ import { hex, sha256, utf8 } from "../../static/src/book/bytes";
 import { DATABASE, IndexedDbStorage } from "../../static/src/store/indexeddb";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
-import { MemoryStorage } from "../../static/src/store/storage";
 import { HttpApi, NoAnswer } from "../../static/src/sync/api";
 import { Phone } from "../../static/src/writer/phone";
 import { bodyOf } from "./entries";
+import { MemoryStorage } from "./memory_storage";
 import { BOOK, FakeServer } from "./server";
 
 const JPEG = [0xff, 0xd8, 0xff];

@@ -5,7 +5,8 @@ import { utf8 } from "../../static/src/book/bytes";
 import { makeDeviceKey } from "../../static/src/book/jws";
 import { DATABASE, IndexedDbStorage } from "../../static/src/store/indexeddb";
 import { crc32, frame, Log, MemoryLogFile, unframe } from "../../static/src/store/log";
-import { MemoryStorage, type Storage } from "../../static/src/store/storage";
+import type { Storage } from "../../static/src/store/storage";
+import { MemoryStorage } from "./memory_storage";
 
 const BOOK = "b0000000000000001";
 const ENTRY = { book: BOOK, id: "1", jws: "a.b.c", index: null, mine: true, sending: "unsent" as const };

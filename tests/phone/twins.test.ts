@@ -4,7 +4,7 @@ import type { KeptEntry } from "../../static/src/book/entry";
 import { makeDeviceKey, otherForm, signingInput } from "../../static/src/book/jws";
 import { at, must } from "../../static/src/book/must";
 import { MemoryLogFile } from "../../static/src/store/log";
-import { MemoryStorage } from "../../static/src/store/storage";
+import { MemoryStorage } from "./memory_storage";
 import { BOOK, FakeServer } from "./server";
 import { World } from "./world";
 

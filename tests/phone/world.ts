@@ -1,10 +1,11 @@
 import type { KeptEntry } from "../../static/src/book/entry";
 import { Log, MemoryLogFile } from "../../static/src/store/log";
 import { MemoryPhotoFiles } from "../../static/src/store/photo_files";
-import { MemoryStorage, type StoredEntry } from "../../static/src/store/storage";
+import type { StoredEntry } from "../../static/src/store/storage";
 import { Show } from "../../static/src/walk/show/show";
 import { Phone } from "../../static/src/writer/phone";
 import type { BookStatus, Event, Snapshot } from "../../static/src/writer/protocol";
+import { MemoryStorage } from "./memory_storage";
 import { BOOK, type FakeServer } from "./server";
 
 /** A phone with its stores, which may be lost, and the page that listens to it. */
