@@ -21,15 +21,19 @@ import { Hire } from "./screens/stock/hire";
 import { Look } from "./screens/stock/look";
 import { Scan } from "./screens/stock/scan";
 import { phase, settings, shows, start, texts, updateReady } from "./ui/app";
+import { AskToLeave, guardLeaving } from "./ui/half_entered";
 import { Page } from "./ui/parts";
 import { STAGES } from "./walk/stock/cases";
 import "./ui/phone.css";
 
 const hash = signal(location.hash);
-addEventListener("hashchange", () => {
-  hash.value = location.hash;
-  scrollTo(0, 0);
-});
+guardLeaving(
+  () => hash.peek(),
+  (address) => {
+    hash.value = address;
+    scrollTo(0, 0);
+  },
+);
 
 function App() {
   const t = texts();
@@ -48,7 +52,12 @@ function App() {
         {t("app.starting")}
       </Page>
     );
-  return <Screen address={hash.value.slice(1)} />;
+  return (
+    <>
+      <Screen address={hash.value.slice(1)} />
+      <AskToLeave />
+    </>
+  );
 }
 
 function Screen({ address }: { address: string }) {
