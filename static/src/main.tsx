@@ -4,6 +4,7 @@ import { signal } from "@preact/signals";
 import { render } from "preact";
 import { must } from "./book/must";
 import { Act, Acts } from "./screens/checks/act";
+import { OwnActs } from "./screens/checks/own_acts";
 import { Pass } from "./screens/checks/pass";
 import { Service } from "./screens/checks/service";
 import { Share } from "./screens/checks/share";
@@ -94,6 +95,7 @@ function Screen({ address }: { address: string }) {
     return <Look key={address} show={show} stage={stage} code={walkKey} />;
   if (screen === "bench") return <Bench key={address} show={show} code={wall} />;
   if (screen === "hire") return <Hire key={address} show={show} id={wall} />;
+  if (screen === "own") return <OwnActs show={show} />;
   if (screen === "unsent") return <Unsent show={show} />;
   return <Home show={show} />;
 }
