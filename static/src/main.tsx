@@ -4,10 +4,13 @@ import { signal } from "@preact/signals";
 import { render } from "preact";
 import { must } from "./book/must";
 import { Act, Acts } from "./screens/checks/act";
+import { Live } from "./screens/checks/live";
 import { OwnActs } from "./screens/checks/own_acts";
 import { Pass } from "./screens/checks/pass";
 import { Service } from "./screens/checks/service";
 import { Share } from "./screens/checks/share";
+import { Stops } from "./screens/checks/stops";
+import { Strike } from "./screens/checks/strike";
 import { TestPicture } from "./screens/checks/test_picture";
 import { Walk } from "./screens/checks/walk";
 import { SignOff } from "./screens/findings/signoff";
@@ -96,6 +99,9 @@ function Screen({ address }: { address: string }) {
   if (screen === "bench") return <Bench key={address} show={show} code={wall} />;
   if (screen === "hire") return <Hire key={address} show={show} id={wall} />;
   if (screen === "own") return <OwnActs show={show} />;
+  if (screen === "stops") return <Stops show={show} />;
+  if (screen === "strike" && file) return <Strike key={address} show={show} wall={wall} file={file} />;
+  if (screen === "live" && file) return <Live show={show} wall={wall} file={file} />;
   if (screen === "unsent") return <Unsent show={show} />;
   return <Home show={show} />;
 }

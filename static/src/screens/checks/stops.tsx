@@ -6,6 +6,7 @@ import { said } from "../../texts";
 import { append, reasonInWords, texts } from "../../ui/app";
 import { Contacts } from "../../ui/contacts";
 import { clock, Page } from "../../ui/parts";
+import { checkAddress } from "../../walk/checks/addresses";
 import { type Hold, holdsOf } from "../../walk/checks/order";
 import { checkPlaceInWords } from "../../walk/checks/places";
 import type { Show } from "../../walk/show/show";
@@ -74,22 +75,16 @@ function StopCard(at: AtHold) {
         <li class={isMended ? "done" : ""}>{t(isMended ? "stops.mended" : "stops.mend")}</li>
         <li>{t("stops.release", { who: said(t, "duty", hold.duty) })}</li>
       </ol>
-      <a class="button" href={addressOf(at)} data-test="stop-place">
+      <a
+        class="button"
+        href={checkAddress(show, hold.check) ?? `#home/${show.membership.book}`}
+        data-test="stop-place"
+      >
         {t("sign.go")}
       </a>
       {isMended && <Release {...at} />}
     </section>
   );
-}
-
-/** Where a stop is in its walk. */
-export function addressOf({ show, wall, file, hold }: AtHold): string {
-  const position = file.checks.findIndex(({ id }) => id === hold.check);
-  for (const walk of file.walks) {
-    const index = walk.stops.findIndex(({ checks }) => checks.includes(position));
-    if (index >= 0) return `#walk/${show.membership.book}/${wall}/${walk.key}/${index}`;
-  }
-  return `#home/${show.membership.book}`;
 }
 
 /** Letting the crew go on, at the second tap: for whose duty it is, and who did not mend it alone. */

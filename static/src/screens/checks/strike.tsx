@@ -3,7 +3,7 @@
 import { useState } from "preact/hooks";
 import { RIGHTS } from "../../book/trust";
 import { append, texts } from "../../ui/app";
-import { Choices, Note, NumberField, noteOf, useFields, Wrong } from "../../ui/fields";
+import { Choices, Line, Note, noteOf, useFields, Wrong } from "../../ui/fields";
 import { clock, Page } from "../../ui/parts";
 import type { ChecksFile } from "../../walk/checks/checks";
 import type { AtWall } from "../place";
@@ -95,8 +95,8 @@ function OpenForm({ show, wall, file }: AtWall) {
       />
       {filled.part === "columns" && (
         <div class="steps">
-          <NumberField label={t("strike.from")} value={filled.from} onType={(from) => fill({ from })} />
-          <NumberField label={t("strike.to")} value={filled.to} onType={(to) => fill({ to })} />
+          <Line label={t("strike.from")} most={4} value={filled.from} onType={(from) => fill({ from })} />
+          <Line label={t("strike.to")} most={4} value={filled.to} onType={(to) => fill({ to })} />
         </div>
       )}
       <Note value={filled.note} onType={(note) => fill({ note })} />

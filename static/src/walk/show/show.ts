@@ -11,7 +11,7 @@ import type { ChecksFile } from "../checks/checks";
 import type { Edition } from "../checks/edition";
 import type { Asked } from "../checks/progress";
 import type { PrepFile } from "../files";
-import { built, covers } from "../findings/in_the_way";
+import { built, covers, dutyOf } from "../findings/in_the_way";
 import { SignOffs } from "../findings/sign_offs";
 import { Bindings } from "../stock/bindings";
 import { Cases } from "../stock/cases";
@@ -244,9 +244,15 @@ export class Show {
       .filter((entry) => isOf(entry, ["found", "swapped"]));
   }
 
-  /** Checks where a fault of weight stop stands. */
+  /** Checks where a fault of weight stop stands, or one that is mended and that nobody has released. */
   stops(): string[] {
-    return [...this.stopped];
+    return [...this.fold.stopped()].filter((check) => this.stopped.has(check) || this.isHolding(check));
+  }
+
+  private isHolding(check: string): boolean {
+    const file = this.fileOf(check.slice(0, check.indexOf("/")));
+    const isPlanned = file !== null && file.v !== 1 && file.checks.some(({ id }) => id === check);
+    return isPlanned && this.fold.unreleased(check, dutyOf(file, check)).length > 0;
   }
 
   /** Own acts that are live and can be taken back, newest first. */
