@@ -1,8 +1,8 @@
-/** The wall's map: tiles, the state of every stop of a walk, the stop that is lit. */
+/** The wall's map: tiles, the state of every place of a walk, those that are lit. */
 
 import { type CheckState, rank } from "../book/findings";
 import { whyInWords } from "../screens/checks/check";
-import { type ChecksFile, checksAt, type Walk } from "../walk/checks/checks";
+import { type ChecksFile, placesAt, type Walk } from "../walk/checks/checks";
 import { type Box, boxOf, placeInWords, spotOf } from "../walk/checks/places";
 import type { Show } from "../walk/show/show";
 import { texts } from "./app";
@@ -14,14 +14,14 @@ export function WallMap({
   show,
   file,
   walk,
-  at,
+  lit,
   onPick,
 }: {
   show: Show;
   file: ChecksFile;
   walk: Walk;
-  /** The stop that is lit, by its position; -1 for none. */
-  at: number;
+  /** The checks whose places are lit, by their ids. */
+  lit: ReadonlySet<string>;
   onPick: (index: number) => void;
 }) {
   const t = texts();
@@ -32,21 +32,23 @@ export function WallMap({
       {file.tiles.map((tile) => (
         <rect key={tile.id} class="tile" {...scaled(boxOf(file, tile), CELL, 1)} rx="3" />
       ))}
-      {walk.stops.map((stop, index) => {
-        const worst = worstOf(checksAt(file, stop).map(({ id }) => ({ id, state: show.fold.state(id) })));
-        return (
-          // biome-ignore lint/a11y/noStaticElementInteractions: a shortcut for the eye; Next and Before reach the same.
-          <rect
-            key={stop.place}
-            class={`spot ${worst.state.weight ?? worst.state.state}${index === at ? " lit" : ""}`}
-            {...scaled(spotOf(file, stop), CELL)}
-            rx="4"
-            onClick={() => onPick(index)}
-          >
-            <title>{`${placeInWords(t, stop.place)}. ${whyInWords(show, worst.id)}`}</title>
-          </rect>
-        );
-      })}
+      {walk.stops.flatMap((stop, index) =>
+        placesAt(file, stop).map((place) => {
+          const worst = worstOf(place.checks.map(({ id }) => ({ id, state: show.fold.state(id) })));
+          return (
+            // biome-ignore lint/a11y/noStaticElementInteractions: a shortcut for the eye; Next and Before reach the same.
+            <rect
+              key={place.place}
+              class={`spot ${worst.state.weight ?? worst.state.state}${lit.has(worst.id) ? " lit" : ""}`}
+              {...scaled(spotOf(file, place), CELL)}
+              rx="4"
+              onClick={() => onPick(index)}
+            >
+              <title>{`${placeInWords(t, place.place)}. ${whyInWords(show, worst.id)}`}</title>
+            </rect>
+          );
+        }),
+      )}
     </svg>
   );
 }

@@ -21,11 +21,12 @@ export interface Saying {
 export function CheckRow({
   show,
   check,
+  where,
   onOk,
   onFault,
   onNotReached,
   onHow,
-}: { show: Show; check: Check } & Saying) {
+}: { show: Show; check: Check; where: string | null } & Saying) {
   const t = texts();
   const [opened, setOpened] = useState(false);
   const state = show.fold.state(check.id);
@@ -44,7 +45,8 @@ export function CheckRow({
         <button type="button" class="name" aria-expanded={opened} onClick={() => setOpened(!opened)}>
           <Shape state={state} />
           <span>
-            {checkInWords(check)} <em>{word}</em>
+            {where !== null && <strong class="where_words">{where}</strong>} {checkInWords(check)}{" "}
+            <em>{word}</em>
           </span>
         </button>
         <button type="button" class="fault" data-test="fault" onClick={onFault}>

@@ -23,7 +23,7 @@ export function Pass(at: OnWalk) {
     <Page book={book} title={`${wall} · ${said(t, "walk", walk.key)}`} back={`#home/${book}`}>
       <p>{said(t, "pass", walk.key)}</p>
       <div class="pass">
-        <WallMap {...at} at={-1} onPick={(index) => (location.hash = stopAddress(at, index))} />
+        <WallMap {...at} lit={new Set()} onPick={(index) => (location.hash = stopAddress(at, index))} />
       </div>
       <Exceptions {...at} />
       <a class="button quiet" href={stopAddress(at, 0)} data-test="one-by-one">

@@ -8,7 +8,7 @@ import { WallMap } from "../../ui/map";
 import { paperInWords } from "../../ui/paper";
 import { Page } from "../../ui/parts";
 import { type Drawn, draw, isCurrent, notReached, okFor } from "../../walk/checks/answering";
-import { type Check, checksAt, STRIKE } from "../../walk/checks/checks";
+import { type Check, checksAt, STRIKE, type Stop } from "../../walk/checks/checks";
 import { factsOf, limitsOf } from "../../walk/checks/facts";
 import { placeInWords } from "../../walk/checks/places";
 import { readingsOf } from "../../walk/checks/procedures";
@@ -18,12 +18,14 @@ import { LAST_WALK } from "../show/home";
 import { Cables } from "./cables";
 import { CheckRow } from "./check";
 import { FaultForm } from "./fault";
+import { type Look, Places, RunLength, useLook } from "./look";
 import { type Ended, ProcedureScreen } from "./procedure";
-import { ColumnOk, isTooFast, MainOk, Undo, type Write } from "./stop_oks";
+import { isTooFast, MainOk, Undo, type Write } from "./stop_oks";
 import { IntoCase, Part } from "./stop_parts";
 
 /** A stop with its checks and what stood at each when it was drawn. */
 interface Stand extends AtStop {
+  stop: Stop;
   place: string;
   checks: Check[];
   drawn: Drawn;
@@ -56,7 +58,8 @@ export function Walk(at: AtStop) {
     await write({ ...okFor(show.planOf(wall), check, seen, show.fold), ...told }, seen, false);
   }
 
-  const stand = standOf(at);
+  const look = useLook(at);
+  const stand = standOf(at, look.stop);
   if (fault) {
     return <FaultForm show={show} wall={wall} file={file} {...fault} onDone={() => setFault(null)} />;
   }
@@ -66,19 +69,17 @@ export function Walk(at: AtStop) {
   return (
     <Page book={book} title={`${wall} · ${said(texts(), "walk", walk.key)}`} back={`#home/${book}`}>
       <div class="walk" data-at={index} aria-busy={busy}>
-        <Where {...at} />
-        <What {...stand} hands={hands} />
+        <Where {...stand} />
+        <What {...stand} look={look} hands={hands} />
         <Thumb {...stand} write={write} notice={notice} />
       </div>
     </Page>
   );
 }
 
-function standOf(at: AtStop): Stand {
-  const { show, file, walk, index } = at;
-  const stop = walk.stops[index];
-  const checks = stop ? checksAt(file, stop) : [];
-  return { ...at, place: stop?.place ?? "", checks, drawn: draw(show.fold, checks) };
+function standOf(at: AtStop, stop: Stop): Stand {
+  const checks = checksAt(at.file, stop);
+  return { ...at, stop, place: stop.place, checks, drawn: draw(at.show.fold, checks) };
 }
 
 function goTo({ show, wall, walk }: AtStop, index: number): void {
@@ -131,21 +132,22 @@ function How({
   );
 }
 
-/** The map with this stop lit. */
-function Where(at: AtStop) {
-  const { show, file, walk, index } = at;
+/** The map, with what the OK answers lit. */
+function Where(stand: Stand) {
+  const { show, file, walk, index, checks } = stand;
+  const lit = new Set(checks.map(({ id }) => id));
   return (
     <div class="where">
-      <WallMap show={show} file={file} walk={walk} at={index} onPick={(to) => goTo(at, to)} />
+      <WallMap show={show} file={file} walk={walk} lit={lit} onPick={(to) => goTo(stand, to)} />
       <p class="fine">{texts()("walk.of", { n: index + 1, total: walk.stops.length })}</p>
     </div>
   );
 }
 
 /** What is looked at here, and what is good to know of it. */
-function What({ hands, ...stand }: Stand & { hands: Hands }) {
+function What({ look, hands, ...stand }: Stand & { look: Look; hands: Hands }) {
   const t = texts();
-  const { show, wall, file, walk, index, place, checks } = stand;
+  const { show, wall, file, walk, index, stop, place, checks } = stand;
   const [kind, tile] = place.split("/");
   const first = checks.find(({ id }) => show.fold.state(id).state !== "ok") ?? checks[0];
   return (
@@ -164,17 +166,23 @@ function What({ hands, ...stand }: Stand & { hands: Hands }) {
       <Part show={show} wall={wall} walk={walk} index={index} />
       {walk.key === STRIKE && <IntoCase show={show} wall={wall} place={place} />}
       <Cables file={file} place={place} />
-      <ul class="checks">
-        {checks.map((check) => (
-          <Row key={check.id} {...stand} check={check} hands={hands} />
-        ))}
-      </ul>
+      <RunLength {...look} />
+      <Places
+        file={file}
+        stop={stop}
+        row={(check, where) => <Row key={check.id} {...stand} check={check} where={where} hands={hands} />}
+      />
     </div>
   );
 }
 
 /** One check of the stop, and what can be said of it alone. */
-function Row({ check, hands, ...stand }: Stand & { check: Check; hands: Hands }) {
+function Row({
+  check,
+  where,
+  hands,
+  ...stand
+}: Stand & { check: Check; where: string | null; hands: Hands }) {
   const { show, drawn } = stand;
   const ok = () => {
     const seen = { [check.id]: drawn[check.id] ?? [] };
@@ -184,6 +192,7 @@ function Row({ check, hands, ...stand }: Stand & { check: Check; hands: Hands })
     <CheckRow
       show={show}
       check={check}
+      where={where}
       onOk={ok}
       onHow={() => hands.askHow(check)}
       onFault={() => hands.tellFault(check)}
@@ -192,7 +201,7 @@ function Row({ check, hands, ...stand }: Stand & { check: Check; hands: Hands })
   );
 }
 
-/** What a thumb reaches: taking back, the column at once, the stops beside, one large OK. */
+/** What a thumb reaches: taking back, the stops beside, one large OK. */
 function Thumb({ write, notice, ...stand }: Stand & { write: Write; notice: string | null }) {
   const t = texts();
   const { show, walk, index } = stand;
@@ -205,7 +214,6 @@ function Thumb({ write, notice, ...stand }: Stand & { write: Write; notice: stri
       </p>
       <div class="steps">
         <Undo show={show} />
-        <ColumnOk {...stand} write={write} />
       </div>
       <div class="steps">
         <button type="button" onClick={() => goTo(stand, (index + total - 1) % total)}>
