@@ -24,6 +24,7 @@ import { phase, settings, shows, start, texts, updateReady } from "./ui/app";
 import { Page } from "./ui/parts";
 import { STAGES } from "./walk/stock/cases";
 import "./ui/phone.css";
+import "./ui/look.css";
 
 const hash = signal(location.hash);
 addEventListener("hashchange", () => {

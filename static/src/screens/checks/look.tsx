@@ -4,10 +4,11 @@ import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { at } from "../../book/must";
 import { texts } from "../../ui/app";
-import { type Check, type ChecksFile, placesAt, type Stop } from "../../walk/checks/checks";
+import { type Check, type ChecksFile, type Place, placesAt, type Stop } from "../../walk/checks/checks";
 import { placeInWords } from "../../walk/checks/places";
 import { caseSize, isOfRun, LONGEST_RUN, together } from "../../walk/checks/together";
 import type { AtStop } from "../place";
+import { checkInWords } from "./check";
 
 const RUN = "seamwalk-run";
 
@@ -38,7 +39,7 @@ export function RunLength({ run, setRun }: Look) {
   if (run === null) return null;
   return (
     <fieldset class="run">
-      <legend class="grow">{t("walk.run", { n: run })}</legend>
+      <legend>{t("walk.run", { n: run })}</legend>
       <button
         type="button"
         aria-label={t("walk.run_less")}
@@ -61,32 +62,49 @@ export function RunLength({ run, setRun }: Look) {
 
 /**
  * The checks of a stop in a list, each with its place: a stop of one place has it in its heading, a place of one check
- * says it at the check, and else it stands above its checks.
+ * says it at the check, and else it stands above its checks. What is asked alike at every place is said once.
  */
-export function Places({
-  file,
-  stop,
-  row,
-}: {
-  file: ChecksFile;
-  stop: Stop;
-  /** A check as a list item; `where` is its place in words, when nothing else on the screen says it. */
-  row: (check: Check, where: string | null) => ComponentChildren;
-}) {
+export function Places({ file, stop, row }: { file: ChecksFile; stop: Stop; row: Row }) {
   const t = texts();
   const places = placesAt(file, stop);
+  const alike = askedAlike(places);
   return (
-    <ul class="checks">
-      {places.flatMap(({ place, checks }) => {
-        const words = place === stop.place ? null : placeInWords(t, place);
-        if (words === null || checks.length === 1) return checks.map((check) => row(check, words));
-        return [
-          <li class="place" key={place}>
-            {words}
-          </li>,
-          ...checks.map((check) => row(check, null)),
-        ];
-      })}
-    </ul>
+    <>
+      {alike !== null && <p class="alike">{alike}</p>}
+      <ul class="checks">
+        {places.flatMap(({ place, checks }) => {
+          const where = place === stop.place ? null : placeInWords(t, place);
+          const [only] = checks;
+          if (where !== null && checks.length === 1 && only !== undefined) {
+            return row(only, <AtPlace where={where} check={alike === null ? only : null} />);
+          }
+          const rows = checks.map((check) => row(check, checkInWords(check)));
+          return where === null ? rows : [<PlaceLine key={place} where={where} />, ...rows];
+        })}
+      </ul>
+    </>
   );
+}
+
+/** A check as a list item, in these words. */
+type Row = (check: Check, words: ComponentChildren) => ComponentChildren;
+
+/** What is looked at at each of several places, where it is one thing and everywhere the same; else null. */
+function askedAlike(places: Place[]): string | null {
+  const asked = new Set(places.flatMap(({ checks }) => checks.map(checkInWords)));
+  const [words] = asked;
+  const single = places.length > 1 && places.every(({ checks }) => checks.length === 1);
+  return single && asked.size === 1 && words !== undefined ? words : null;
+}
+
+function AtPlace({ where, check }: { where: string; check: Check | null }) {
+  return (
+    <>
+      <strong>{where}</strong> {check && checkInWords(check)}
+    </>
+  );
+}
+
+function PlaceLine({ where }: { where: string }) {
+  return <li class="place">{where}</li>;
 }

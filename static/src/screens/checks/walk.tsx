@@ -1,5 +1,6 @@
 /** One stop of a walk: where to stand, what to look at, one thumb to say so. */
 
+import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Bodies } from "../../book/bodies";
 import { said } from "../../texts";
@@ -170,7 +171,7 @@ function What({ look, hands, ...stand }: Stand & { look: Look; hands: Hands }) {
       <Places
         file={file}
         stop={stop}
-        row={(check, where) => <Row key={check.id} {...stand} check={check} where={where} hands={hands} />}
+        row={(check, words) => <Row key={check.id} {...stand} check={check} words={words} hands={hands} />}
       />
     </div>
   );
@@ -179,10 +180,10 @@ function What({ look, hands, ...stand }: Stand & { look: Look; hands: Hands }) {
 /** One check of the stop, and what can be said of it alone. */
 function Row({
   check,
-  where,
+  words,
   hands,
   ...stand
-}: Stand & { check: Check; where: string | null; hands: Hands }) {
+}: Stand & { check: Check; words: ComponentChildren; hands: Hands }) {
   const { show, drawn } = stand;
   const ok = () => {
     const seen = { [check.id]: drawn[check.id] ?? [] };
@@ -192,7 +193,7 @@ function Row({
     <CheckRow
       show={show}
       check={check}
-      where={where}
+      words={words}
       onOk={ok}
       onHow={() => hands.askHow(check)}
       onFault={() => hands.tellFault(check)}
