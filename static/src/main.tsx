@@ -25,6 +25,7 @@ import { Page } from "./ui/parts";
 import { STAGES } from "./walk/stock/cases";
 import "./ui/phone.css";
 import "./ui/look.css";
+import "./ui/home.css";
 
 const hash = signal(location.hash);
 addEventListener("hashchange", () => {
