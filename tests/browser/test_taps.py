@@ -4,7 +4,7 @@ from playwright.sync_api import Page, expect
 
 import pytest
 
-from browser.steps import home, invite, join, look, open_show, unsent
+from browser.steps import DRAWN, home, invite, join, look, open_show, unsent
 from browser.windows import Browser, Window
 from helpers import PLAN, TILE
 from real_server import Server
@@ -36,23 +36,19 @@ SHOWN = """() => {
   }
   return [...window.shown];
 }"""
-IDLE = """() => {
-  const walk = document.querySelector(".walk");
-  return walk?.ariaBusy === "false" && location.hash.endsWith("/" + walk.dataset.at);
-}"""
 
 
 def tap_through(page: Page, key: str) -> int:
     """Walk a walk with the main button alone; how often it was tapped."""
     page.locator(f"[data-test=walk-{key}]").click()
     expect(page.locator("[data-test=place]")).to_be_visible()
-    page.wait_for_function(IDLE)
+    page.wait_for_function(DRAWN)
     button = page.locator("[data-test=ok]")
     taps = 0
     while button.is_enabled():
         page.evaluate(SHOWN)
         button.click()
-        page.wait_for_function(IDLE)
+        page.wait_for_function(DRAWN)
         taps += 1
     home(page)
     return taps

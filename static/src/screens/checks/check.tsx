@@ -40,6 +40,7 @@ export function CheckRow({
       class={`check ${state.weight ?? state.state}`}
       data-test="check"
       data-check={check.id}
+      data-shows={check.id}
       data-state={state.state}
     >
       <div class="line">

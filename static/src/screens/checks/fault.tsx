@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import type { Weight } from "../../book/entry";
 import { append, editionOf, reasonInWords, texts } from "../../ui/app";
 import { Choices, Note, noteOf, useFields, WeightChoices, Wrong } from "../../ui/fields";
+import { leave, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import { faultFor } from "../../walk/checks/answering";
@@ -40,6 +41,8 @@ export function FaultForm({ onDone, ...fault }: Fault & { onDone: () => void }) 
     photos: from?.photos ?? [],
   });
   const [missing, setMissing] = useState(false);
+  const { weight, reason, note, photos } = filled;
+  useHalfEntered(weight !== null || reason !== "" || note !== "" || photos.length > 0);
 
   async function write() {
     const body = bodyOf(fault, filled);
@@ -64,7 +67,7 @@ export function FaultForm({ onDone, ...fault }: Fault & { onDone: () => void }) 
       <Note value={filled.note} onType={(note) => fill({ note })} />
       {missing && <Wrong>{t("fault.missing")}</Wrong>}
       <div class="steps">
-        <button type="button" onClick={onDone}>
+        <button type="button" data-test="leave" onClick={() => leave(onDone)}>
           {t("app.back")}
         </button>
         <button type="button" class="main alarm" data-test="write-fault" onClick={write}>

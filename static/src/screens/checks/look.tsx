@@ -79,11 +79,17 @@ export function Places({ file, stop, row }: { file: ChecksFile; stop: Stop; row:
             return row(only, <AtPlace where={where} check={alike === null ? only : null} />);
           }
           const rows = checks.map((check) => row(check, checkInWords(check)));
-          return where === null ? rows : [<PlaceLine key={place} where={where} />, ...rows];
+          return where === null ? rows : [<PlaceLine key={place} place={place} where={where} />, ...rows];
         })}
       </ul>
     </>
   );
+}
+
+/** The names that must be on the screen with the checks of a stop: its own, and of each place that has a line. */
+export function namesAt(file: ChecksFile, stop: Stop): string[] {
+  const lines = placesAt(file, stop).filter(({ place, checks }) => place !== stop.place && checks.length > 1);
+  return [stop.place, ...lines.map(({ place }) => place)];
 }
 
 /** A check as a list item, in these words. */
@@ -105,6 +111,10 @@ function AtPlace({ where, check }: { where: string; check: Check | null }) {
   );
 }
 
-function PlaceLine({ where }: { where: string }) {
-  return <li class="place">{where}</li>;
+function PlaceLine({ place, where }: { place: string; where: string }) {
+  return (
+    <li class="place" data-shows={place}>
+      {where}
+    </li>
+  );
 }

@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
 import { Wrong } from "../../ui/fields";
-import { WallMap } from "../../ui/map";
+import { SideButton, WallMap } from "../../ui/map";
 import { Page, Shape } from "../../ui/parts";
 import { draw, isCurrent, okForAll } from "../../walk/checks/answering";
 import { type Check, checksAt } from "../../walk/checks/checks";
@@ -14,6 +14,7 @@ import { checkInWords } from "./check";
 
 /** As many checks as one entry may name. */
 const MOST = 5000;
+const NONE: ReadonlySet<string> = new Set();
 
 export function Pass(at: OnWalk) {
   const t = texts();
@@ -23,8 +24,9 @@ export function Pass(at: OnWalk) {
     <Page book={book} title={`${wall} · ${said(t, "walk", walk.key)}`} back={`#home/${book}`}>
       <p>{said(t, "pass", walk.key)}</p>
       <div class="pass">
-        <WallMap {...at} lit={new Set()} onPick={(index) => (location.hash = stopAddress(at, index))} />
+        <WallMap {...at} lit={NONE} onPick={(index) => (location.hash = stopAddress(at, index))} />
       </div>
+      <SideButton />
       <Exceptions {...at} />
       <a class="button quiet" href={stopAddress(at, 0)} data-test="one-by-one">
         {t("pass.one_by_one")}

@@ -1,13 +1,14 @@
-/** The buttons that write at a stop: its checks at once, and the last entry taken back. */
+/** The button that writes at a stop: all its checks at once. */
 
 import type { Bodies } from "../../book/bodies";
 import type { KeptEntry } from "../../book/entry";
-import { append, texts } from "../../ui/app";
+import { texts } from "../../ui/app";
+import type { OnScreen } from "../../ui/on_screen";
 import { type Drawn, okForAll } from "../../walk/checks/answering";
 import type { Check } from "../../walk/checks/checks";
 import { nextOpen, tooFast } from "../../walk/checks/progress";
+import { unseen } from "../../walk/checks/seen";
 import type { Show } from "../../walk/show/show";
-import { entryInWords } from "../entry_words";
 import type { AtStop } from "../place";
 
 /** Write a finding over what was drawn; `onward` goes on to the next stop that asks for something. */
@@ -15,22 +16,42 @@ export type Write = (body: Bodies["found"] | null, seen: Drawn, onward: boolean)
 
 type Oks = AtStop & { write: Write };
 
-/** One OK for every check of the stop that has no fault. */
-export function MainOk({ checks, drawn, write, ...at }: Oks & { checks: Check[]; drawn: Drawn }) {
+/**
+ * One OK for every check of the stop that has no fault, once all of them and the names of their places were on the
+ * screen; until then it leads on to the rest. The second tap of two quick ones is none: it would answer the next stop.
+ */
+export function MainOk({
+  checks,
+  names,
+  drawn,
+  screen: { seen, lead },
+  write,
+  ...at
+}: Oks & { checks: Check[]; names: string[]; drawn: Drawn; screen: OnScreen }) {
   const t = texts();
   const { show } = at;
   const body = okForAll(show.planOf(at.wall), checks, drawn, show.fold, show.me());
+  const rest = body === null ? [] : unseen(seen, [...names, ...body.checks]);
   const label = () => {
     if (body === null) return t(whyNothingIsLeft(at, checks));
+    if (rest.length > 0)
+      return t("walk.more_to_see", { n: rest.filter((id) => !names.includes(id)).length || 1 });
     return body.checks.length > 1 ? t("walk.ok_n", { n: body.checks.length }) : t("walk.ok");
+  };
+  const tap = (event: MouseEvent) => {
+    if (event.detail > 1) return;
+    if (rest.length > 0) lead();
+    else void write(body, drawn, true);
   };
   return (
     <button
       type="button"
-      class="main ok"
+      class={rest.length > 0 ? "main other" : "main ok"}
       data-test="ok"
+      data-rest={rest.length}
+      data-answers={body?.checks.join(" ")}
       disabled={body === null}
-      onClick={() => write(body, drawn, true)}
+      onClick={tap}
     >
       {label()}
     </button>
@@ -41,24 +62,6 @@ function whyNothingIsLeft({ show, wall, file, walk, index }: AtStop, checks: Che
   if (checks.some((check) => show.fold.state(check.id).state === "fault")) return "walk.faults_first";
   const next = nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key));
   return next === null ? "walk.all_done" : "walk.done";
-}
-
-/** Taking back the last entry of this phone that can be taken back. */
-export function Undo({ show }: { show: Show }) {
-  const t = texts();
-  const { book } = show.membership;
-  const entry = show.undoable();
-  if (entry === null) return null;
-  return (
-    <button
-      type="button"
-      class="quiet undo"
-      data-test="undo"
-      onClick={() => append(book, "withdrawn", { entry: entry.id })}
-    >
-      {t("walk.undo", { what: entryInWords(entry) })}
-    </button>
-  );
 }
 
 /** Whether an entry came sooner after the last one of its device than anybody can look. */

@@ -72,7 +72,7 @@ function More({ show }: { show: Show }) {
   return (
     <>
       {paper.value !== null && <PaperMode />}
-      <details class="more" data-test="more">
+      <details class="now_and_then">
         <summary>{t("home.more")}</summary>
         {role !== "warehouse" && <Warehouse show={show} />}
         <a class="button" href={`#acts/${book}`}>

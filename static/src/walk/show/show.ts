@@ -59,7 +59,7 @@ export class Show {
   private readonly byWall = new Map<string, Map<string, CheckState>>();
   private readonly stopped = new Set<string>();
   /** Own acts, by their count; those that were taken back leave it at its end. */
-  private own: KeptEntry[] = [];
+  private own: EntryOf<"found" | "swapped">[] = [];
 
   constructor(public membership: Membership) {}
 
@@ -255,14 +255,13 @@ export class Show {
     return [...this.stopped];
   }
 
-  /** The newest own act that is live and can be taken back. */
-  undoable(): KeptEntry | null {
-    for (let entry = this.own.at(-1); entry !== undefined; entry = this.own.at(-1)) {
-      const act = this.fold.acts.get(entry.id);
-      if (act && this.fold.isLive(act)) return entry;
-      this.own.pop();
-    }
-    return null;
+  /** Own acts that are live and can be taken back, newest first. */
+  undoable(): EntryOf<"found" | "swapped">[] {
+    this.own = this.own.filter(({ id }) => {
+      const act = this.fold.acts.get(id);
+      return act !== undefined && this.fold.isLive(act);
+    });
+    return [...this.own].reverse();
   }
 
   /** Sign-offs of a wall, newest first, each with why it has lapsed. */
