@@ -181,7 +181,7 @@ describe("a corner's guard on the map", () => {
   const spot = (corner: string, expected: string) => {
     const checks = [checkOf(`A/corner/1.1/${corner}/guard:${expected}`)];
     const file = wallFile({ rows: 1, columns: 1, tiles: [tileAt("1.1")], checks });
-    return spotOf(file, { place: `corner/1.1/${corner}`, column: 1, row: 1, checks: [0] });
+    return spotOf(file, { place: `corner/1.1/${corner}`, column: 1, row: 1, checks });
   };
 
   it("lies inside its tile where it should be in, and over the corner where it should stand out", () => {

@@ -3,7 +3,6 @@
 import type { ComponentChildren } from "preact";
 import { useLayoutEffect } from "preact/hooks";
 import type { CheckState } from "../book/findings";
-import type { Counts } from "../walk/checks/progress";
 import { build, statuses, sync, texts } from "./app";
 import { Notices } from "./notices";
 
@@ -18,23 +17,6 @@ export function Shape({ state }: { state: CheckState }) {
       {key === "reopened" && <path d="M4 4h16v16H4zM4 12h16" />}
       {state.state === "fault" && <path d="M12 2l10 19H2zM12 9v6M12 17.5v1" />}
     </svg>
-  );
-}
-
-const STATES: readonly (keyof Counts)[] = ["fault", "reopened", "open", "not_reached", "ok"];
-
-/** How many checks are in each state; states without any are left out. */
-export function CountLine({ counts }: { counts: Counts }) {
-  const t = texts();
-  const shown = STATES.filter((state) => counts[state] > 0);
-  return (
-    <span class="counts">
-      {shown.map((state) => (
-        <span class={`count ${state}`} key={state}>
-          <Shape state={{ state, weight: null, standing: [] }} /> {counts[state]} {t(`state.${state}`)}
-        </span>
-      ))}
-    </span>
   );
 }
 

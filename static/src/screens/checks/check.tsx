@@ -1,5 +1,6 @@
 /** One check of a stop: its state, what stands there, and what can be said of it alone. */
 
+import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import type { EntryOf, KeptEntry } from "../../book/entry";
 import { said } from "../../texts";
@@ -21,11 +22,12 @@ export interface Saying {
 export function CheckRow({
   show,
   check,
+  words,
   onOk,
   onFault,
   onNotReached,
   onHow,
-}: { show: Show; check: Check } & Saying) {
+}: { show: Show; check: Check; words: ComponentChildren } & Saying) {
   const t = texts();
   const [opened, setOpened] = useState(false);
   const state = show.fold.state(check.id);
@@ -45,7 +47,7 @@ export function CheckRow({
         <button type="button" class="name" aria-expanded={opened} onClick={() => setOpened(!opened)}>
           <Shape state={state} />
           <span>
-            {checkInWords(check)} <em>{word}</em>
+            {words} <em>{word}</em>
           </span>
         </button>
         <button type="button" class="fault" data-test="fault" onClick={onFault}>

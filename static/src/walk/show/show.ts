@@ -10,6 +10,7 @@ import type { Membership } from "../../writer/protocol";
 import type { ChecksFile } from "../checks/checks";
 import type { Edition } from "../checks/edition";
 import type { Asked } from "../checks/progress";
+import { mayWalk } from "../checks/sharing";
 import type { PrepFile } from "../files";
 import { built, covers, dutyOf } from "../findings/in_the_way";
 import { SignOffs } from "../findings/sign_offs";
@@ -52,7 +53,7 @@ export class Show {
   edition: Edition | null = null;
   private stockHere = "";
   private prepHere = "";
-  private readonly people = new Map<string, { person: string; nameBlob: string }>();
+  private readonly people = new Map<string, { person: string; nameBlob: string; role: string }>();
   private readonly planSets = new Map<string, ByName<EntryOf<"plan_set">>>();
   private signed = new SignOffs((device) => this.authorOf(device));
   private readonly byWall = new Map<string, Map<string, CheckState>>();
@@ -126,7 +127,8 @@ export class Show {
     this.records.add(entry);
     this.cases.add(entry);
     if (type === "device_admitted") {
-      this.people.set(body.device, { person: body.person, nameBlob: body.name_blob });
+      const { person, name_blob: nameBlob, role } = body;
+      this.people.set(body.device, { person, nameBlob, role });
       this.bindings.addUpAnew();
       this.cases.addUpAnew();
     } else if (type === "plan_set") {
@@ -189,6 +191,12 @@ export class Show {
   /** The people whom the office admitted, with the blobs that hold their names. */
   crew(): Map<string, string> {
     return new Map([...this.people.values()].map(({ person, nameBlob }) => [person, nameBlob]));
+  }
+
+  /** Those of the crew who walk walls, by their roles. */
+  walkers(): string[] {
+    const walking = [...this.people.values()].filter(({ role }) => mayWalk(role));
+    return [...new Set(walking.map(({ person }) => person))];
   }
 
   /** The blob that holds the name of a device's person. */
