@@ -2,9 +2,22 @@
 
 import type { ComponentChildren } from "preact";
 import type { CheckState } from "../book/findings";
+import { LANGUAGES } from "../texts";
 import { checkPlaceInWords } from "../walk/checks/places";
 import type { Counts } from "../walk/checks/progress";
-import { build, failure, logDurable, recovery, shows, statuses, sync, texts, updateReady } from "./app";
+import { timeInWords } from "../walk/show/times";
+import {
+  build,
+  failure,
+  logDurable,
+  recovery,
+  settings,
+  shows,
+  statuses,
+  sync,
+  texts,
+  updateReady,
+} from "./app";
 
 /** A state as a shape, so that it is recognised without colour. */
 export function Shape({ state }: { state: CheckState }) {
@@ -168,11 +181,10 @@ export function Strip({ book }: { book: string }) {
   );
 }
 
-/** Time of day as this phone writes it; a text that is no time is returned unchanged. */
+/** A time as this phone's clock shows it, with its day when that is not today. */
 export function clock(iso: string): string {
-  const moment = new Date(iso);
-  if (Number.isNaN(moment.getTime())) return iso;
-  return moment.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  const { language } = settings.value;
+  return timeInWords(iso, new Date(), language in LANGUAGES && language !== "en" ? language : "en-GB");
 }
 
 /** Which build this is. */

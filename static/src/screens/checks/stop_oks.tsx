@@ -1,11 +1,10 @@
 /** The buttons that write at a stop: its checks at once, its column at once, and the last entry taken back. */
 
 import type { Bodies } from "../../book/bodies";
-import type { KeptEntry } from "../../book/entry";
 import { append, texts } from "../../ui/app";
 import { type Drawn, draw, okForAll } from "../../walk/checks/answering";
 import { type Check, checksAt, columnStops, STRIKE } from "../../walk/checks/checks";
-import { nextOpen, tooFast } from "../../walk/checks/progress";
+import { nextOpen } from "../../walk/checks/progress";
 import type { Show } from "../../walk/show/show";
 import { entryInWords } from "../entry_words";
 import type { AtStop } from "../place";
@@ -82,10 +81,4 @@ export function Undo({ show }: { show: Show }) {
       {t("walk.undo", { what: entryInWords(entry) })}
     </button>
   );
-}
-
-/** Whether an entry came sooner after the last one of its device than anybody can look. */
-export function isTooFast(show: Show, entry: KeptEntry): boolean {
-  const own = [...show.entries.values()].filter((other) => other.device === entry.device);
-  return tooFast(own).includes(entry.id);
 }

@@ -19,7 +19,7 @@ import { Cables } from "./cables";
 import { CheckRow } from "./check";
 import { FaultForm } from "./fault";
 import { type Ended, ProcedureScreen } from "./procedure";
-import { ColumnOk, isTooFast, MainOk, Undo, type Write } from "./stop_oks";
+import { ColumnOk, MainOk, Undo, type Write } from "./stop_oks";
 import { IntoCase, Part } from "./stop_parts";
 
 /** A stop with its checks and what stood at each when it was drawn. */
@@ -100,7 +100,7 @@ function useWriting(at: AtStop): { write: Write; notice: string | null; busy: bo
     if (body === null) return;
     setBusy(true);
     const entry = await append(show.membership.book, "found", body);
-    setNotice(entry && isTooFast(show, entry) ? t("walk.too_fast") : null);
+    setNotice(entry && show.isQuick(entry) ? t("walk.too_fast") : null);
     if (entry && onward)
       goTo(at, nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key)) ?? index);
     setBusy(false);

@@ -56,6 +56,24 @@ export function checkPlaceInWords(t: T, check: string): string {
   return placeInWords(t, check.split("/").slice(1, -1).join("/")) || check;
 }
 
+/** What is looked at, by a check's id, in words; `kind:expect` as it is written where there are none. */
+export function checkIdInWords(t: T, check: string): string {
+  const last = check.slice(check.lastIndexOf("/") + 1);
+  const [kind = "", expect = ""] = last.split(":");
+  const words = said(t, "check", kind, { expect: expectInWords(t, kind, expect) });
+  return words === kind ? last : words;
+}
+
+function expectInWords(t: T, kind: string, expect: string): string {
+  if (kind === "joined") return placeInWords(t, `bar/${expect}`);
+  return kind === "guard" ? said(t, "expect", expect) : expect;
+}
+
+/** A check in full, by its id: `Between columns 3 and 4, row 2 · 2 locks shut, heard and felt`. */
+export function inFull(t: T, check: string): string {
+  return `${checkPlaceInWords(t, check)} · ${checkIdInWords(t, check)}`;
+}
+
 interface Cell {
   column: number;
   row: number;
