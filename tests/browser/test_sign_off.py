@@ -57,6 +57,7 @@ def test_what_is_in_the_way_fits_three_screens(
     assert in_the_way(other) == count
     expect(other.locator("[data-test=sign], [data-test=except], .tick")).to_have_count(0)
     fits(other, "sign-off-crew")
+    printed(office, server.url)
 
 
 def except_by_group(page: Page, count: int) -> None:
@@ -85,6 +86,16 @@ def except_by_group(page: Page, count: int) -> None:
     expect(page.get_by_text("Nothing is in the way.")).to_be_visible()
 
 
+def printed(office: Page, url: str) -> None:
+    office.goto(f"{url}/office/shows/night-show")
+    office.get_by_role("link", name="Print page").click()
+    expect(office.get_by_text("Row 1 is looked at by the rigger")).to_be_visible()
+    look(office, "print-excepted")
+    words = office.locator("main").inner_text()
+    assert "/locks:" not in words
+    assert ".000Z" not in words
+
+
 def test_taps_that_nobody_can_keep_up(server: Server, phone: Browser, desk: Window) -> None:
     """A walk in seconds: marked at once, listed place by place, looked at again or said to be tapped so."""
     office = desk.open(server.url)
@@ -101,6 +112,10 @@ def test_taps_that_nobody_can_keep_up(server: Server, phone: Browser, desk: Wind
     many = places.count()
     assert many > 10
     fits(page, "quick")
+    office.goto(f"{server.url}/office/shows/night-show/walls/A")
+    expect(office.get_by_role("heading", name="Quicker than anybody can look")).to_be_visible()
+    expect(office.locator("[data-test=quick]")).to_contain_text(f"{many} checks")
+    look(office, "office-wall-quick")
     page.wait_for_timeout(2_500)  # as long as a look at one tile takes, with the way to it
     places.first.locator("[data-test=looked-again]").click()
     expect(places).to_have_count(many - 1)

@@ -81,7 +81,7 @@ def test_the_whole_job(server: Server, phone: Browser, mate: Window, desk: Windo
     home_link = page.locator("[data-test=walk-load_in]")
     expect(home_link).to_be_visible()
     page.goto(f"{start}#unsent/x")
-    expect(page.locator(".lines li")).to_have_count(6)
+    expect(page.locator("[data-test=unsent-groups] .places li")).to_have_count(6)
     look(page, "unsent")
     page.goto(start)
 

@@ -100,7 +100,7 @@ function PlaceLine({ place, ...at }: AtWall & { place: Place }) {
         </p>
       )}
       <button type="button" data-test="looked-again" disabled={mine.length === 0} onClick={() => void look()}>
-        {t("quick.ok", { n: mine.length })}
+        {t("quick.ok")}
       </button>
     </li>
   );
