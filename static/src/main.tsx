@@ -13,6 +13,7 @@ import { Stops } from "./screens/checks/stops";
 import { Strike } from "./screens/checks/strike";
 import { TestPicture } from "./screens/checks/test_picture";
 import { Walk } from "./screens/checks/walk";
+import { QuickScreen } from "./screens/findings/quick";
 import { SignOff } from "./screens/findings/signoff";
 import { Home } from "./screens/show/home";
 import { Join } from "./screens/show/join";
@@ -86,6 +87,7 @@ function Screen({ address }: { address: string }) {
   if (screen === "act" && wall && walkKey)
     return <Act key={address} show={show} procedure={wall} at={walkKey} />;
   if (screen === "sign" && file) return <SignOff key={address} show={show} wall={wall} file={file} />;
+  if (screen === "quick" && file) return <QuickScreen key={address} show={show} wall={wall} file={file} />;
   if (screen === "scan") {
     const target = file?.tiles.some(({ id }) => id === walkKey) ? { wall, tile: walkKey } : null;
     return <Scan key={address} show={show} target={target} />;

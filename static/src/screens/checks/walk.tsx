@@ -25,7 +25,7 @@ import { FaultForm } from "./fault";
 import { type Look, namesAt, Places, RunLength, useLook } from "./look";
 import { OlderActs, Undo } from "./own_acts";
 import { type Ended, ProcedureScreen } from "./procedure";
-import { isTooFast, MainOk, type Write } from "./stop_oks";
+import { MainOk, type Write } from "./stop_oks";
 import { IntoCase, Part } from "./stop_parts";
 import { useWriting, type Writing } from "./writing";
 
@@ -127,7 +127,7 @@ function useStopWriting(at: AtStop): Omit<Writing, "write"> & { write: Write } {
 
   async function writeHere(body: Bodies["found"] | null, seen: Drawn, onward: boolean) {
     await write(body ? [body] : [], seen, (entry) => {
-      setFast(entry !== null && isTooFast(show, entry));
+      setFast(entry !== null && show.isQuick(entry));
       if (entry && onward)
         goTo(at, nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key)) ?? index);
     });

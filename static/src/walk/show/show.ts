@@ -10,6 +10,7 @@ import type { Membership } from "../../writer/protocol";
 import type { ChecksFile } from "../checks/checks";
 import type { Edition } from "../checks/edition";
 import type { Asked } from "../checks/progress";
+import { type Quick, QuickTaps } from "../checks/quick_taps";
 import { mayWalk } from "../checks/sharing";
 import type { PrepFile } from "../files";
 import { built, covers, dutyOf } from "../findings/in_the_way";
@@ -51,6 +52,7 @@ export class Show {
   records = new Records((device) => this.authorOf(device));
   /** The edition of the procedures that the office listed for this show and that is on this phone. */
   edition: Edition | null = null;
+  private taps = new QuickTaps();
   private stockHere = "";
   private prepHere = "";
   private readonly people = new Map<string, { person: string; nameBlob: string; role: string }>();
@@ -86,6 +88,7 @@ export class Show {
     this.bindings = new Bindings((device) => this.authorOf(device));
     this.records = new Records((device) => this.authorOf(device));
     this.signed = new SignOffs((device) => this.authorOf(device));
+    this.taps = new QuickTaps();
     this.own = [];
     const sums = [this.plans, this.people, this.planSets, this.byWall, this.stopped, this.entries];
     for (const sum of sums) sum.clear();
@@ -118,6 +121,7 @@ export class Show {
   /** Who is behind a device has become known: what it did before is that person's. */
   private addUpAnew(): void {
     this.fold = new Fold();
+    this.taps.addUpAnew();
     this.signed.addUpAnew();
     this.addUp(this.entries.values());
   }
@@ -137,6 +141,7 @@ export class Show {
       this.bindings.add(entry);
     }
     this.signed.add(entry);
+    if (isNew) this.taps.add(entry);
     if (isNew && entry.device === this.membership.device && (type === "found" || type === "swapped")) {
       this.own.push(entry);
       this.own.sort((a, b) => a.n - b.n);
@@ -186,6 +191,16 @@ export class Show {
     const author = this.me();
     const parts = this.records.sharing(wall, walk)?.body.parts ?? [];
     return { author, part: parts.find(({ person }) => person === author) ?? null };
+  }
+
+  /** What is to be said of the pace at which a check was found ok; null where somebody had the time to look. */
+  quick(check: string): Quick | null {
+    return this.taps.at(check, this.fold, (id) => this.entries.get(id));
+  }
+
+  /** Whether an entry is an ok that came faster than anybody can look. */
+  isQuick(entry: KeptEntry): boolean {
+    return this.taps.of(entry.device, this.fold).has(entry.id);
   }
 
   /** The people whom the office admitted, with the blobs that hold their names. */
