@@ -129,6 +129,14 @@ DRAWN = """() => {
 }"""
 
 
+def ok(page: Page) -> None:
+    """Tap OK once all of the stop was on the screen."""
+    button = page.locator("[data-test=ok]")
+    while button.get_attribute("data-rest") != "0":
+        button.click()
+    button.click()
+
+
 def ok_all(page: Page) -> None:
     """Tap OK until the walk is done."""
     button = page.locator("[data-test=ok]")
