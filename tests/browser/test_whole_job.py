@@ -18,7 +18,7 @@ pytestmark = pytest.mark.browser
 
 
 def walk_offline(page: Page) -> None:
-    """One ok, one not reached, one fault, one taken back, one whole column."""
+    """One ok, one not reached, one fault, one taken back where it was, one whole column."""
     walk(page, "load_in")
     look(page, "walk")
     page.locator("[data-test=how]").click()
@@ -39,6 +39,9 @@ def walk_offline(page: Page) -> None:
     unsent(page, 3)
     page.locator("[data-test=ok]").click()
     unsent(page, 4)
+    look(page, "walk-after")
+    page.locator("[data-test=undo-there]").click()
+    expect(page.locator("[data-test=undo]")).to_contain_text("Take back: OK: ")
     page.locator("[data-test=undo]").click()
     unsent(page, 5)
     page.locator("[data-test=column]").click()
