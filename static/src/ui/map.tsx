@@ -3,7 +3,7 @@
 import type { RefObject } from "preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import { type CheckState, rank } from "../book/findings";
-import { type ChecksFile, checksAt, type Walk } from "../walk/checks/checks";
+import { type ChecksFile, placesAt, type Walk } from "../walk/checks/checks";
 import { type Box, boxOf, placeInWords, spotOf } from "../walk/checks/places";
 import type { Show } from "../walk/show/show";
 import { keepSettings, settings, texts } from "./app";
@@ -112,12 +112,14 @@ const spotsKept = new WeakMap<Walk, Spot[]>();
 function spotsOf(file: ChecksFile, walk: Walk): Spot[] {
   const kept = spotsKept.get(walk);
   if (kept !== undefined) return kept;
-  const made = walk.stops.map((stop, index) => ({
-    stop: index,
-    place: stop.place,
-    checks: checksAt(file, stop).map(({ id }) => id),
-    box: spotOf(file, stop),
-  }));
+  const made = walk.stops.flatMap((stop, index) =>
+    placesAt(file, stop).map((place) => ({
+      stop: index,
+      place: place.place,
+      checks: place.checks.map(({ id }) => id),
+      box: spotOf(file, place),
+    })),
+  );
   spotsKept.set(walk, made);
   return made;
 }

@@ -3,8 +3,9 @@
 import type { ComponentChildren } from "preact";
 import { useLayoutEffect } from "preact/hooks";
 import type { CheckState } from "../book/findings";
-import type { Counts } from "../walk/checks/progress";
-import { build, statuses, sync, texts } from "./app";
+import { LANGUAGES } from "../texts";
+import { timeInWords } from "../walk/show/times";
+import { build, settings, statuses, sync, texts } from "./app";
 import { Notices } from "./notices";
 
 /** A state as a shape, so that it is recognised without colour. */
@@ -18,23 +19,6 @@ export function Shape({ state }: { state: CheckState }) {
       {key === "reopened" && <path d="M4 4h16v16H4zM4 12h16" />}
       {state.state === "fault" && <path d="M12 2l10 19H2zM12 9v6M12 17.5v1" />}
     </svg>
-  );
-}
-
-const STATES: readonly (keyof Counts)[] = ["fault", "reopened", "open", "not_reached", "ok"];
-
-/** How many checks are in each state; states without any are left out. */
-export function CountLine({ counts }: { counts: Counts }) {
-  const t = texts();
-  const shown = STATES.filter((state) => counts[state] > 0);
-  return (
-    <span class="counts">
-      {shown.map((state) => (
-        <span class={`count ${state}`} key={state}>
-          <Shape state={{ state, weight: null, standing: [] }} /> {counts[state]} {t(`state.${state}`)}
-        </span>
-      ))}
-    </span>
   );
 }
 
@@ -168,11 +152,10 @@ export function Strip({ book }: { book: string }) {
   );
 }
 
-/** Time of day as this phone writes it; a text that is no time is returned unchanged. */
+/** A time as this phone's clock shows it, with its day when that is not today. */
 export function clock(iso: string): string {
-  const moment = new Date(iso);
-  if (Number.isNaN(moment.getTime())) return iso;
-  return moment.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  const { language } = settings.value;
+  return timeInWords(iso, new Date(), language in LANGUAGES && language !== "en" ? language : "en-GB");
 }
 
 /** Which build this is. */

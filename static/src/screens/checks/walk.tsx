@@ -1,32 +1,37 @@
 /** One stop of a walk: where to stand, what to look at, one thumb to say so. */
 
+import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Bodies } from "../../book/bodies";
 import { said } from "../../texts";
-import { append, paper, saved, texts } from "../../ui/app";
+import { paper, saved, texts } from "../../ui/app";
 import { SideButton, WallMap } from "../../ui/map";
 import { type OnScreen, useOnScreen } from "../../ui/on_screen";
 import { paperInWords } from "../../ui/paper";
 import { FullPage } from "../../ui/parts";
 import { stopAddress } from "../../walk/checks/addresses";
-import { type Drawn, draw, isCurrent, notReached, okFor } from "../../walk/checks/answering";
+import { type Drawn, draw, notReached, okFor } from "../../walk/checks/answering";
 import { type Check, checksAt, STRIKE } from "../../walk/checks/checks";
 import { factsOf, limitsOf } from "../../walk/checks/facts";
-import { placeInWords } from "../../walk/checks/places";
+import { checkPlaceInWords, placeInWords } from "../../walk/checks/places";
 import { readingsOf } from "../../walk/checks/procedures";
 import { nextOpen } from "../../walk/checks/progress";
 import type { AtStop } from "../place";
 import { LAST_WALK } from "../show/home";
+import { KeptReason } from "./ahead";
 import { FoldedCables } from "./cables";
 import { CheckRow } from "./check";
 import { FaultForm } from "./fault";
+import { type Look, namesAt, Places, RunLength, useLook } from "./look";
 import { OlderActs, Undo } from "./own_acts";
 import { type Ended, ProcedureScreen } from "./procedure";
-import { ColumnOk, isTooFast, MainOk, type Write } from "./stop_oks";
+import { MainOk, type Write } from "./stop_oks";
 import { IntoCase, Part } from "./stop_parts";
+import { useWriting, type Writing } from "./writing";
 
 /** A stop with its checks and what stood at each when it was drawn. */
 interface Stand extends AtStop {
+  look: Look;
   place: string;
   checks: Check[];
   drawn: Drawn;
@@ -44,7 +49,7 @@ export function Walk(at: AtStop) {
   const { show, wall, file, index } = at;
   const [fault, setFault] = useState<{ check: Check; from: Ended | null } | null>(null);
   const [how, setHow] = useState<Check | null>(null);
-  const { write, notice, busy } = useWriting(at);
+  const { write, notice, busy, asks } = useStopWriting(at);
   useEffect(() => localStorage.setItem(LAST_WALK, location.hash), [index]);
 
   /** A procedure that ended well is an ok for its check alone, with what was read off; else a fault. */
@@ -59,13 +64,15 @@ export function Walk(at: AtStop) {
     await write({ ...okFor(show.planOf(wall), check, seen, show.fold), ...told }, seen, false);
   }
 
-  const stand = standOf(at);
+  const look = useLook(at);
+  const stand = standOf(at, look);
   if (fault) {
     return <FaultForm show={show} wall={wall} file={file} {...fault} onDone={() => setFault(null)} />;
   }
+  if (asks) return asks;
   if (how) return <How {...stand} check={how} onEnd={take} onLeave={() => setHow(null)} />;
   const hands = { write, askHow: setHow, tellFault: (check: Check) => setFault({ check, from: null }) };
-  return <Stop {...stand} hands={hands} notice={notice} busy={busy} />;
+  return <Stop {...stand} hands={hands} notice={notice && texts()(notice)} busy={busy} />;
 }
 
 /** The screen of a stop: map, place and checks, and the thumb's buttons, none of which covers another. */
@@ -103,46 +110,36 @@ function Stop({
   );
 }
 
-function standOf(at: AtStop): Stand {
-  const { show, file, walk, index } = at;
-  const stop = walk.stops[index];
-  const checks = stop ? checksAt(file, stop) : [];
-  return { ...at, place: stop?.place ?? "", checks, drawn: draw(show.fold, checks) };
+function standOf(at: AtStop, look: Look): Stand {
+  const checks = checksAt(at.file, look.stop);
+  return { ...at, look, place: look.stop.place, checks, drawn: draw(at.show.fold, checks) };
 }
 
 function goTo({ show, wall, walk }: AtStop, index: number): void {
   location.hash = stopAddress(show.membership.book, wall, walk.key, index);
 }
 
-/** Writing at a stop: refused where the screen is out of date, slowed down where somebody is too fast. */
-function useWriting(at: AtStop): { write: Write; notice: string | null; busy: boolean } {
-  const t = texts();
+/** Writing at a stop, and then on to the next one that asks for something. */
+function useStopWriting(at: AtStop): Omit<Writing, "write"> & { write: Write } {
   const { show, wall, file, walk, index } = at;
-  const [notice, setNotice] = useState<string | null>(null);
-  const [busy, setBusy] = useState(false);
+  const [isFast, setFast] = useState(false);
+  const { write, notice, ...writing } = useWriting(at);
 
-  async function write(body: Bodies["found"] | null, seen: Drawn, onward: boolean) {
-    if (!isCurrent(show.fold, seen)) {
-      setNotice(t("walk.changed"));
-      return;
-    }
-    if (body === null) return;
-    setBusy(true);
-    const entry = await append(show.membership.book, "found", body);
-    setNotice(entry && isTooFast(show, entry) ? t("walk.too_fast") : null);
-    if (entry && onward)
-      goTo(at, nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key)) ?? index);
-    setBusy(false);
+  async function writeHere(body: Bodies["found"] | null, seen: Drawn, onward: boolean) {
+    await write(body ? [body] : [], seen, (entry) => {
+      setFast(entry !== null && show.isQuick(entry));
+      if (entry && onward)
+        goTo(at, nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key)) ?? index);
+    });
   }
 
-  return { write, notice, busy };
+  return { ...writing, write: writeHere, notice: notice ?? (isFast ? "walk.too_fast" : null) };
 }
 
 /** The steps of a check's procedure. */
 function How({
   show,
   file,
-  place,
   check,
   onEnd,
   onLeave,
@@ -153,7 +150,7 @@ function How({
       procedure={check.procedure}
       facts={factsOf(file, check.tiles)}
       limits={limitsOf(file, check.tiles)}
-      where={placeInWords(texts(), place)}
+      where={checkPlaceInWords(texts(), check.id)}
       onEnd={(ended) => void onEnd(check, ended)}
       onLeave={onLeave}
     />
@@ -174,7 +171,10 @@ function Where(stand: Stand) {
 /** What is looked at here, and below it what is good to know of it. */
 function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Hands }) {
   const t = texts();
-  const { show, wall, walk, index, place, checks } = stand;
+  const { show, wall, file, walk, index, look, place, checks } = stand;
+  const row = (check: Check, words: ComponentChildren) => (
+    <Row key={check.id} {...stand} check={check} words={words} hands={hands} />
+  );
   return (
     <section class="what" ref={screen.frame} aria-label={t("walk.checks")}>
       <div ref={screen.first}>
@@ -182,12 +182,10 @@ function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Ha
           {placeInWords(t, place)}
         </h2>
         {walk.key === STRIKE && <IntoCase show={show} wall={wall} place={place} />}
-        <ul class="checks">
-          {checks.map((check) => (
-            <Row key={check.id} {...stand} check={check} hands={hands} />
-          ))}
-        </ul>
+        <RunLength {...look} />
+        <Places file={file} stop={look.stop} row={row} />
         <Part show={show} wall={wall} walk={walk} index={index} />
+        <KeptReason {...stand} />
         <Undo show={show} checks={checks} />
       </div>
       <More {...stand} hands={hands} />
@@ -212,7 +210,6 @@ function More({ hands, ...stand }: Stand & { hands: Hands }) {
             {t("scan.this")}
           </a>
         )}
-        <ColumnOk {...stand} write={hands.write} />
         <SideButton />
         <OlderActs show={show} />
       </div>
@@ -222,7 +219,12 @@ function More({ hands, ...stand }: Stand & { hands: Hands }) {
 }
 
 /** One check of the stop, and what can be said of it alone. */
-function Row({ check, hands, ...stand }: Stand & { check: Check; hands: Hands }) {
+function Row({
+  check,
+  words,
+  hands,
+  ...stand
+}: Stand & { check: Check; words: ComponentChildren; hands: Hands }) {
   const { show, drawn } = stand;
   const ok = () => {
     const seen = { [check.id]: drawn[check.id] ?? [] };
@@ -232,6 +234,7 @@ function Row({ check, hands, ...stand }: Stand & { check: Check; hands: Hands })
     <CheckRow
       show={show}
       check={check}
+      words={words}
       onOk={ok}
       onHow={() => hands.askHow(check)}
       onFault={() => hands.tellFault(check)}
@@ -264,7 +267,7 @@ function Thumb({
       >
         ‹
       </button>
-      <MainOk {...stand} screen={screen} write={write} />
+      <MainOk {...stand} names={namesAt(stand.file, stand.look.stop)} screen={screen} write={write} />
       <button
         type="button"
         class="beside next"
