@@ -122,6 +122,18 @@ def home(page: Page) -> None:
     expect(page.get_by_role("heading", name="Night Show")).to_be_visible()
 
 
+# where on the screen a point of the wall's map is, in cells from its upper left corner
+ON_MAP = """([x, y]) => {
+  const at = new DOMPoint(x, y).matrixTransform(document.querySelector("svg.map").getScreenCTM());
+  return [at.x, at.y];
+}"""
+
+
+def tap_map(page: Page, x: float, y: float) -> None:
+    """Tap a point of the map, in cells from the wall's upper left corner."""
+    page.mouse.click(*page.evaluate(ON_MAP, [x, y]))
+
+
 # an answer is kept, and the stop that it led to is on the screen
 DRAWN = """() => {
   const walk = document.querySelector(".walk");
