@@ -166,4 +166,7 @@ def write_fault(page: Page, check: str, weight: str, reason: str, note: str) -> 
     page.get_by_label("More, if it helps").fill(note)
     look(page, "fault")
     page.locator("[data-test=write-fault]").click()
+    if weight == "Stop":
+        look_once(page, "stop-told")
+        page.locator("[data-test=told]").click()
     expect(row).to_have_attribute("data-state", "fault")
