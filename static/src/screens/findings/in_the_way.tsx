@@ -3,7 +3,7 @@
 import { useState } from "preact/hooks";
 import type { Weight } from "../../book/entry";
 import type { State } from "../../book/findings";
-import type { InTheWay } from "../../book/signoff";
+import type { InTheWay, WhyNot } from "../../book/signoff";
 import { said } from "../../texts";
 import { statuses, texts } from "../../ui/app";
 import { type Group, grouped, type OfWalk } from "../../walk/findings/groups";
@@ -12,7 +12,10 @@ import type { AtWall } from "../place";
 import { type Excepted, ExceptForm } from "./exceptions";
 import { Groups, sizeOf } from "./groups";
 
-type Why = State | Weight | "same_hands" | "vanished";
+type Why = State | Weight | WhyNot | "vanished";
+
+/** What is said of an ok that does not count, and of what is planned no more. */
+const OF_SIGN: readonly Why[] = ["same_hands", "too_early", "not_released", "vanished"];
 
 const SECOND_LOOK = "second_look";
 
@@ -48,7 +51,7 @@ export function InTheWaySection({
       <Groups
         {...at}
         walks={grouped(at.file, says)}
-        word={({ says }) => said(t, ["same_hands", "vanished"].includes(says) ? "sign" : "state", says)}
+        word={({ says }) => said(t, OF_SIGN.includes(says) ? "sign" : "state", says)}
         stateOf={(check) => states.get(check) ?? null}
         heading={(walk) => (walk.walk === SECOND_LOOK ? t("sign.second_looks", { n: sizeOf(walk) }) : null)}
         under={(walk) => walk.walk === SECOND_LOOK && <ByWhom {...at} walk={walk} />}
