@@ -1,7 +1,7 @@
 /** What was found ok ahead of its turn, until what was missing proves to have been there. */
 
 import { describe, expect, it } from "vitest";
-import { aheadOf } from "../../static/src/walk/findings/ahead_oks";
+import { aheadOks } from "../../static/src/walk/findings/ahead_oks";
 import { Show } from "../../static/src/walk/show/show";
 import { keptEntry, ME } from "./entries";
 
@@ -17,23 +17,23 @@ describe("an ok ahead of its turn", () => {
     const show = new Show(ME);
     const early = ok(LOCKS, "22:05", { ahead: { reason: "order", missing: [EDGES], held: [] } });
     show.add([early, ok(EDGES, "22:09")]);
-    expect(aheadOf(show, [LOCKS, EDGES])).toEqual([
+    expect(aheadOks(show, [LOCKS, EDGES])).toEqual([
       { check: LOCKS, ok: early, reason: "order", missing: [EDGES], held: false },
     ]);
     show.add([ok(EDGES, "22:01")]);
-    expect(aheadOf(show, [LOCKS, EDGES])).toEqual([]);
+    expect(aheadOks(show, [LOCKS, EDGES])).toEqual([]);
   });
 
   it("is listed where a stop held the place, whatever was missing", () => {
     const show = new Show(ME);
     show.add([ok(LOCKS, "22:05", { ahead: { reason: "order", missing: [], held: ["f"] } })]);
-    expect(aheadOf(show, [LOCKS])).toMatchObject([{ held: true }]);
+    expect(aheadOks(show, [LOCKS])).toMatchObject([{ held: true }]);
   });
 
   it("is no matter once it was taken back", () => {
     const show = new Show(ME);
     const early = ok(LOCKS, "22:05", { ahead: { reason: "order", missing: [EDGES], held: [] } });
     show.add([early, keptEntry("withdrawn", { entry: early.id })]);
-    expect(aheadOf(show, [LOCKS])).toEqual([]);
+    expect(aheadOks(show, [LOCKS])).toEqual([]);
   });
 });

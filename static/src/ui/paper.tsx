@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import { paper, texts } from "./app";
 import { Line, Wrong } from "./fields";
+import { useHalfEntered } from "./half_entered";
 import { clock } from "./parts";
 
 /** Whose paper is being copied in; empty while none is. */
@@ -18,6 +19,7 @@ export function PaperMode() {
   const [by, setBy] = useState("");
   const [at, setAt] = useState("");
   const [wrong, setWrong] = useState(false);
+  useHalfEntered(by !== "" || at !== "");
   if (paper.value !== null) {
     return (
       <div class="notice" data-test="paper">
@@ -37,7 +39,10 @@ export function PaperMode() {
     const moment = new Date(at);
     const good = by.trim() !== "" && !Number.isNaN(moment.getTime());
     setWrong(!good);
-    if (good) paper.value = { by: by.trim(), at: moment.toISOString() };
+    if (!good) return;
+    paper.value = { by: by.trim(), at: moment.toISOString() };
+    setBy("");
+    setAt("");
   };
   return (
     <details class="history">

@@ -1,5 +1,6 @@
 /** One check of a stop: its state, what stands there, and what can be said of it alone. */
 
+import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import type { EntryOf, KeptEntry } from "../../book/entry";
 import { said } from "../../texts";
@@ -22,11 +23,12 @@ export interface Saying {
 export function CheckRow({
   show,
   check,
+  words,
   onOk,
   onFault,
   onNotReached,
   onHow,
-}: { show: Show; check: Check } & Saying) {
+}: { show: Show; check: Check; words: ComponentChildren } & Saying) {
   const t = texts();
   const [opened, setOpened] = useState(false);
   const state = show.fold.state(check.id);
@@ -39,13 +41,14 @@ export function CheckRow({
       class={`check ${state.weight ?? state.state}`}
       data-test="check"
       data-check={check.id}
+      data-shows={check.id}
       data-state={state.state}
     >
       <div class="line">
         <button type="button" class="name" aria-expanded={opened} onClick={() => setOpened(!opened)}>
           <Shape state={state} />
           <span>
-            {checkInWords(check)} <em>{word}</em>
+            {words} <em>{word}</em>
           </span>
         </button>
         <button type="button" class="fault" data-test="fault" onClick={onFault}>

@@ -4,7 +4,7 @@ import { said } from "../../texts";
 import { textOf, texts } from "../../ui/app";
 import { clock } from "../../ui/parts";
 import { signable } from "../../walk/checks/checks";
-import { type AheadOk, aheadOf } from "../../walk/findings/ahead_oks";
+import { type AheadOk, aheadOks } from "../../walk/findings/ahead_oks";
 import { whoOf } from "../checks/check";
 import type { AtWall } from "../place";
 import { whereInWords } from "./groups";
@@ -17,7 +17,7 @@ interface Together {
 
 export function AheadSection(at: AtWall) {
   const t = texts();
-  const all = aheadOf(
+  const all = aheadOks(
     at.show,
     signable(at.file).map(({ id }) => id),
   );

@@ -14,8 +14,8 @@ import { Groups, sizeOf } from "./groups";
 
 type Why = State | Weight | WhyNot | "vanished";
 
-/** What is said of an ok that does not count, and of what is planned no more. */
-const OF_SIGN: readonly Why[] = ["same_hands", "too_early", "not_released", "vanished"];
+/** What is in the way though nothing is wrong at the check itself. */
+const OF_SIGNING: readonly Why[] = ["same_hands", "too_early", "not_released", "vanished"];
 
 const SECOND_LOOK = "second_look";
 
@@ -51,7 +51,7 @@ export function InTheWaySection({
       <Groups
         {...at}
         walks={grouped(at.file, says)}
-        word={({ says }) => said(t, OF_SIGN.includes(says) ? "sign" : "state", says)}
+        word={({ says }) => said(t, OF_SIGNING.includes(says) ? "sign" : "state", says)}
         stateOf={(check) => states.get(check) ?? null}
         heading={(walk) => (walk.walk === SECOND_LOOK ? t("sign.second_looks", { n: sizeOf(walk) }) : null)}
         under={(walk) => walk.walk === SECOND_LOOK && <ByWhom {...at} walk={walk} />}

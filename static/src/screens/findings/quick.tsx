@@ -10,7 +10,7 @@ import { draw, isCurrent } from "../../walk/checks/answering";
 import checkKinds from "../../walk/checks/kinds.json";
 import { checkIdInWords, placeInWords } from "../../walk/checks/places";
 import { walkedIn } from "../../walk/findings/groups";
-import type { Quick } from "../../walk/findings/quick_oks";
+import { isQuick, type Quick } from "../../walk/findings/quick_oks";
 import { maySecond } from "../../walk/findings/second_look";
 import { whoOf } from "../checks/check";
 import type { AtWall } from "../place";
@@ -82,7 +82,7 @@ function PlaceLine({ place, ...at }: AtWall & { place: Place }) {
     const body = { plan: show.planOf(wall), result: "ok" as const, answers: [] };
     const named = { ...body, checks: mine.map(({ id }) => id) };
     const entry = await append(show.membership.book, "found", named);
-    setNotice(entry && show.isQuick(entry) ? t("walk.too_fast") : null);
+    setNotice(entry && isQuick(show, entry) ? t("walk.too_fast") : null);
   }
 
   return (

@@ -15,7 +15,7 @@ export interface AheadOk {
 }
 
 /** Those of some checks, by their ids. What turns out to have been looked at before takes the mark away. */
-export function aheadOf(show: Show, checks: string[]): AheadOk[] {
+export function aheadOks(show: Show, checks: string[]): AheadOk[] {
   const known = new Map<string, string[]>();
   return checks.flatMap((check) => {
     const { state, standing } = show.fold.state(check);

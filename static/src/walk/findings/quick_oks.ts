@@ -1,6 +1,6 @@
 /** Checks whose oks all came quicker than anybody can look, and what their people say of it. */
 
-import type { EntryOf } from "../../book/entry";
+import type { EntryOf, KeptEntry } from "../../book/entry";
 import { isAmong } from "../../book/names";
 import type { Show } from "../show/show";
 
@@ -22,11 +22,16 @@ export function quickOf(show: Show, checks: string[]): Quick[] {
     entries: new Set(said.body.entries),
   }));
   return checks.flatMap((check) => {
-    const oks = show.quickOks(check);
+    const oks = show.taps.at(check, show.fold, (id) => show.entries.get(id));
     if (oks.length === 0) return [];
     const answers = answered.filter(({ author, entries }) =>
       oks.some((ok) => show.authorOf(ok.device) === author && isAmong(ok, entries)),
     );
     return [{ check, oks, afterwards: answers.map(({ said }) => said) }];
   });
+}
+
+/** Whether an entry is an ok that came faster than anybody can look. */
+export function isQuick({ taps, fold }: Show, entry: KeptEntry): boolean {
+  return taps.of(entry.device, fold).has(entry.id);
 }

@@ -11,8 +11,9 @@ import type { ChecksFile } from "../checks/checks";
 import type { Edition } from "../checks/edition";
 import type { Asked } from "../checks/progress";
 import { QuickTaps } from "../checks/quick_taps";
+import { mayWalk } from "../checks/sharing";
 import type { PrepFile } from "../files";
-import { built, covers } from "../findings/in_the_way";
+import { built, covers, dutyOf } from "../findings/in_the_way";
 import { SignOffs } from "../findings/sign_offs";
 import { Bindings } from "../stock/bindings";
 import { Cases } from "../stock/cases";
@@ -51,16 +52,17 @@ export class Show {
   records = new Records((device) => this.authorOf(device));
   /** The edition of the procedures that the office listed for this show and that is on this phone. */
   edition: Edition | null = null;
-  private taps = new QuickTaps();
+  /** Which oks came faster than anybody can look. */
+  taps = new QuickTaps();
   private stockHere = "";
   private prepHere = "";
-  private readonly people = new Map<string, { person: string; nameBlob: string }>();
+  private readonly people = new Map<string, { person: string; nameBlob: string; role: string }>();
   private readonly planSets = new Map<string, ByName<EntryOf<"plan_set">>>();
   private signed = new SignOffs((device) => this.authorOf(device));
   private readonly byWall = new Map<string, Map<string, CheckState>>();
   private readonly stopped = new Set<string>();
   /** Own acts, by their count; those that were taken back leave it at its end. */
-  private own: KeptEntry[] = [];
+  private own: EntryOf<"found" | "swapped">[] = [];
 
   constructor(public membership: Membership) {}
 
@@ -130,7 +132,8 @@ export class Show {
     this.records.add(entry);
     this.cases.add(entry);
     if (type === "device_admitted") {
-      this.people.set(body.device, { person: body.person, nameBlob: body.name_blob });
+      const { person, name_blob: nameBlob, role } = body;
+      this.people.set(body.device, { person, nameBlob, role });
       this.bindings.addUpAnew();
       this.cases.addUpAnew();
     } else if (type === "plan_set") {
@@ -191,19 +194,15 @@ export class Show {
     return { author, part: parts.find(({ person }) => person === author) ?? null };
   }
 
-  /** The oks of a check, where they all came faster than anybody can look; else none. */
-  quickOks(check: string): EntryOf<"found">[] {
-    return this.taps.at(check, this.fold, (id) => this.entries.get(id));
-  }
-
-  /** Whether an entry is an ok that came faster than anybody can look. */
-  isQuick(entry: KeptEntry): boolean {
-    return this.taps.of(entry.device, this.fold).has(entry.id);
-  }
-
   /** The people whom the office admitted, with the blobs that hold their names. */
   crew(): Map<string, string> {
     return new Map([...this.people.values()].map(({ person, nameBlob }) => [person, nameBlob]));
+  }
+
+  /** Those of the crew who walk walls, by their roles. */
+  walkers(): string[] {
+    const walking = [...this.people.values()].filter(({ role }) => mayWalk(role));
+    return [...new Set(walking.map(({ person }) => person))];
   }
 
   /** The blob that holds the name of a device's person. */
@@ -259,19 +258,24 @@ export class Show {
       .filter((entry) => isOf(entry, ["found", "swapped"]));
   }
 
-  /** Checks where a fault of weight stop stands. */
+  /** Checks where a fault of weight stop stands, or one that is mended and that nobody has released. */
   stops(): string[] {
-    return [...this.stopped];
+    return [...this.fold.stopped()].filter((check) => this.stopped.has(check) || this.isHolding(check));
   }
 
-  /** The newest own act that is live and can be taken back. */
-  undoable(): KeptEntry | null {
-    for (let entry = this.own.at(-1); entry !== undefined; entry = this.own.at(-1)) {
-      const act = this.fold.acts.get(entry.id);
-      if (act && this.fold.isLive(act)) return entry;
-      this.own.pop();
-    }
-    return null;
+  private isHolding(check: string): boolean {
+    const file = this.fileOf(check.slice(0, check.indexOf("/")));
+    const isPlanned = file !== null && file.v !== 1 && file.checks.some(({ id }) => id === check);
+    return isPlanned && this.fold.unreleased(check, dutyOf(file, check)).length > 0;
+  }
+
+  /** Own acts that are live and can be taken back, newest first. */
+  undoable(): EntryOf<"found" | "swapped">[] {
+    this.own = this.own.filter(({ id }) => {
+      const act = this.fold.acts.get(id);
+      return act !== undefined && this.fold.isLive(act);
+    });
+    return [...this.own].reverse();
   }
 
   /** Sign-offs of a wall, newest first, each with why it has lapsed. */
