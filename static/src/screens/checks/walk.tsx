@@ -16,6 +16,7 @@ import { factsOf, limitsOf } from "../../walk/checks/facts";
 import { checkPlaceInWords, placeInWords } from "../../walk/checks/places";
 import { readingsOf } from "../../walk/checks/procedures";
 import { nextOpen } from "../../walk/checks/progress";
+import { isQuick } from "../../walk/findings/quick_oks";
 import type { AtStop } from "../place";
 import { LAST_WALK } from "../show/home";
 import { KeptReason } from "./ahead";
@@ -127,7 +128,7 @@ function useStopWriting(at: AtStop): Omit<Writing, "write"> & { write: Write } {
 
   async function writeHere(body: Bodies["found"] | null, seen: Drawn, onward: boolean) {
     await write(body ? [body] : [], seen, (entry) => {
-      setFast(entry !== null && show.isQuick(entry));
+      setFast(entry !== null && isQuick(show, entry));
       if (entry && onward)
         goTo(at, nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key)) ?? index);
     });

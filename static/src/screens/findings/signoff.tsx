@@ -11,6 +11,7 @@ import { standsInTheWay } from "../../walk/findings/in_the_way";
 import type { Show, SignOff as Signed } from "../../walk/show/show";
 import { whoOf } from "../checks/check";
 import type { AtWall } from "../place";
+import { AheadSection } from "./ahead_section";
 import { type Excepted, ExceptedLines, exceptionsOf } from "./exceptions";
 import { InTheWaySection } from "./in_the_way";
 import { QuickSection } from "./quick_section";
@@ -86,6 +87,7 @@ export function SignOff(at: AtWall) {
         onTakeOut={(one) => setExcepted(excepted.filter((other) => other !== one))}
       />
       <QuickSection {...at} />
+      <AheadSection {...at} />
       <NotHere book={book} />
       <p class="caution">{t("sign.caution")}</p>
       {statement !== null && (
