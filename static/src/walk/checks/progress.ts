@@ -1,7 +1,7 @@
 /** Where a walk stands: counts, the next stop, and whether the pace can be a person's. */
 
 import type { KeptEntry } from "../../book/entry";
-import type { Fold } from "../../book/findings";
+import { type CheckState, type Fold, rank } from "../../book/findings";
 import { at } from "../../book/must";
 import { maySecond } from "../findings/second_look";
 import { type ChecksFile, checksAt, type Stop, type Walk } from "./checks";
@@ -79,6 +79,12 @@ export function tooFast(entries: KeptEntry[]): string[] {
     if (places.size > 1 && (at - last) / 1000 < places.size * SECONDS_PER_PLACE) found.push(entry.id);
   }
   return found;
+}
+
+/** What shows for several checks: an open one keeps a place from looking done. */
+export function worstOf(states: CheckState[]): CheckState {
+  const weigh = (state: CheckState) => (state.state === "ok" ? -1 : rank(state));
+  return states.reduce((worst, state) => (weigh(state) > weigh(worst) ? state : worst));
 }
 
 /** The ids of all checks that touch a tile. */

@@ -51,8 +51,10 @@ export function unseen(seen: Seen, ids: string[]): string[] {
   return ids.filter((id) => seen.get(id) !== WHOLE);
 }
 
-/** By how many px to scroll on, so that the first thing that was not seen whole goes on at the view's top. */
+/** By how many px to scroll on, so that the first thing that was not seen whole is: at once where the view has room. */
 export function wayOn(seen: Seen, strips: Strip[], view: Span): number {
   const first = strips.find(({ id }) => seen.get(id) !== WHOLE);
-  return first === undefined ? 0 : first.top + (seen.get(first.id) ?? 0) - view.top;
+  if (first === undefined) return 0;
+  const fits = first.bottom - first.top <= view.bottom - view.top;
+  return first.top + (fits ? 0 : (seen.get(first.id) ?? 0)) - view.top;
 }
