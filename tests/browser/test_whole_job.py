@@ -62,7 +62,7 @@ def mend(page: Page) -> None:
     """Look at the standing fault again and answer it."""
     page.get_by_role("link", name="Sign-off").click()
     look(page, "sign-off")
-    page.locator("li", has_text="before show").get_by_role("link", name="Go there").click()
+    page.locator("[data-test=group]", has_text="before show").get_by_role("link", name="Go there").click()
     expect(page.locator(".standing")).to_contain_text("2 mm at the top")
     page.locator("[data-state=fault] [data-test=check-ok]").click()
     expect(page.locator("[data-state=fault]")).to_have_count(0)
@@ -94,7 +94,7 @@ def test_the_whole_job(server: Server, phone: Browser, mate: Window, desk: Windo
     home_link = page.locator("[data-test=walk-load_in]")
     expect(home_link).to_be_visible()
     page.goto(f"{start}#unsent/x")
-    expect(page.locator(".lines li")).to_have_count(6)
+    expect(page.locator("[data-test=unsent-groups] .places li")).to_have_count(6)
     look(page, "unsent")
     page.goto(start)
 
@@ -238,7 +238,7 @@ def test_light_colours(server: Server, desk: Window, chromium: Chromium) -> None
     look(page, "walk-fault-light")
     home(page)
     page.get_by_role("link", name="Sign-off").click()
-    page.get_by_role("button", name="Except all").click()
+    page.locator("h3 .tick").first.click()
     look(page, "sign-off-light")
     phone.close()
     assert phone.errors == []

@@ -33,14 +33,14 @@ function wallOf(check: string): string {
   return check.slice(0, check.indexOf("/"));
 }
 
-/** A stop in full, and the way to its place. */
+/** A stop in full, and the way to what is to be done. */
 function StopBanner({ show, check }: Stop) {
   const t = texts();
-  const words = t("stop.banner", { wall: wallOf(check), place: checkPlaceInWords(t, check) });
-  const address = checkAddress(show, check);
   return (
     <p class="notice shout" role="alert" data-test="stop">
-      {address === null ? words : <a href={address}>{words}</a>}
+      <a href={`#stops/${show.membership.book}`}>
+        {t("stop.banner", { wall: wallOf(check), place: checkPlaceInWords(t, check) })}
+      </a>
     </p>
   );
 }

@@ -4,12 +4,13 @@ import { useState } from "preact/hooks";
 import { paper, texts } from "./app";
 import { Line, Wrong } from "./fields";
 import { useHalfEntered } from "./half_entered";
+import { clock } from "./parts";
 
 /** Whose paper is being copied in; empty while none is. */
 export function paperInWords(): string {
   if (paper.value === null) return "";
   const { by, at } = paper.value;
-  return texts()("paper.on", { by, at: new Date(at).toLocaleString() });
+  return texts()("paper.on", { by, at: clock(at) });
 }
 
 /** Begin to copy a paper in, or put it away. */

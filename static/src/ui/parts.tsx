@@ -3,7 +3,9 @@
 import type { ComponentChildren } from "preact";
 import { useLayoutEffect } from "preact/hooks";
 import type { CheckState } from "../book/findings";
-import { build, statuses, sync, texts } from "./app";
+import { LANGUAGES } from "../texts";
+import { timeInWords } from "../walk/show/times";
+import { build, settings, statuses, sync, texts } from "./app";
 import { Notices } from "./notices";
 
 /** A state as a shape, so that it is recognised without colour. */
@@ -150,11 +152,10 @@ export function Strip({ book }: { book: string }) {
   );
 }
 
-/** Time of day as this phone writes it; a text that is no time is returned unchanged. */
+/** A time as this phone's clock shows it, with its day when that is not today. */
 export function clock(iso: string): string {
-  const moment = new Date(iso);
-  if (Number.isNaN(moment.getTime())) return iso;
-  return moment.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  const { language } = settings.value;
+  return timeInWords(iso, new Date(), language in LANGUAGES && language !== "en" ? language : "en-GB");
 }
 
 /** Which build this is. */

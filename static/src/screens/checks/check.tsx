@@ -8,6 +8,7 @@ import { reasonInWords, textOf, texts } from "../../ui/app";
 import { clock, Shape } from "../../ui/parts";
 import { Photo } from "../../ui/photos";
 import type { Check } from "../../walk/checks/checks";
+import { checkIdInWords } from "../../walk/checks/places";
 import { sentence } from "../../walk/findings/reasons";
 import { isSameHands, maySecond } from "../../walk/findings/second_look";
 import type { Show } from "../../walk/show/show";
@@ -119,7 +120,5 @@ export function whoOf(show: Show, entry: KeptEntry): string {
 }
 
 export function checkInWords(check: Check): string {
-  const t = texts();
-  const expect = check.kind === "guard" ? said(t, "expect", check.expect) : check.expect;
-  return said(t, "check", check.kind, { expect });
+  return checkIdInWords(texts(), check.id);
 }

@@ -1,22 +1,23 @@
 /** One pass along the wall that writes exceptions only: tap what is not as drawn, then say that the rest is. */
 
-import { useState } from "preact/hooks";
 import type { Bodies } from "../../book/bodies";
 import { said } from "../../texts";
-import { append, texts } from "../../ui/app";
+import { texts } from "../../ui/app";
 import { Wrong } from "../../ui/fields";
 import { SideButton, WallMap } from "../../ui/map";
 import { type OnScreen, useOnScreen } from "../../ui/on_screen";
 import { FullPage, Shape } from "../../ui/parts";
 import { stopAddress } from "../../walk/checks/addresses";
-import { type Drawn, draw, isCurrent, okForAll } from "../../walk/checks/answering";
+import { type Drawn, draw, okForDue } from "../../walk/checks/answering";
 import { type Check, checksAt } from "../../walk/checks/checks";
 import { type PassLine, type PassPlace, passLines } from "../../walk/checks/passes";
 import { checkPlaceInWords, placeInWords } from "../../walk/checks/places";
 import { worstOf } from "../../walk/checks/progress";
 import { unseen } from "../../walk/checks/seen";
 import type { OnWalk } from "../place";
+import { KeptReason } from "./ahead";
 import { checkInWords } from "./check";
+import { useWriting, type Writing } from "./writing";
 
 /** As many checks as one entry may name. */
 const MOST = 5000;
@@ -30,6 +31,7 @@ interface Whole extends OnWalk {
 
 export function Pass(at: OnWalk) {
   const t = texts();
+  const { write, notice, busy, asks } = useWriting(at);
   const { show, wall, file, walk } = at;
   const { book } = show.membership;
   const checks = walk.stops.flatMap((stop) => checksAt(file, stop));
@@ -37,6 +39,7 @@ export function Pass(at: OnWalk) {
   const whole = { ...at, checks, drawn, rest: okOf({ ...at, drawn }, checks) };
   const screen = useOnScreen(`${wall}/${walk.key} ${JSON.stringify(drawn)}`);
   const lit = new Set(whole.rest?.checks ?? []);
+  if (asks) return asks;
   return (
     <FullPage
       book={book}
@@ -44,14 +47,14 @@ export function Pass(at: OnWalk) {
       under={<p class="fine">{t("pass.left", { n: lit.size, total: checks.length })}</p>}
       back={`#home/${book}`}
     >
-      <div class="walk pass">
+      <div class="walk pass" aria-busy={busy}>
         <div class="stand">
           <div class="where">
             <WallMap {...at} lit={lit} onPick={(index) => (location.hash = addressAt(at, index))} />
           </div>
           <Lines {...whole} screen={screen} />
         </div>
-        <Rest {...whole} screen={screen} />
+        <Rest {...whole} screen={screen} write={write} notice={notice} />
       </div>
     </FullPage>
   );
@@ -61,8 +64,8 @@ function addressAt({ show, wall, walk }: OnWalk, index: number): string {
   return stopAddress(show.membership.book, wall, walk.key, index);
 }
 
-function okOf({ show, wall, drawn }: OnWalk & { drawn: Drawn }, checks: Check[]): Bodies["found"] | null {
-  return okForAll(show.planOf(wall), checks, drawn, show.fold, show.me());
+function okOf(at: OnWalk & { drawn: Drawn }, checks: Check[]): Bodies["found"] | null {
+  return okForDue(at.show, at.wall, at.file, checks, at.drawn);
 }
 
 /** Every place of the walk, line by line, and below them what was found and what else can be done. */
@@ -77,6 +80,7 @@ function Lines({ screen, ...at }: Whole & { screen: OnScreen }) {
         <Line key={line.key} {...at} line={line} />
       ))}
       <Exceptions {...at} />
+      <KeptReason {...at} />
       <div class="more">
         <a class="button quiet" href={addressAt(at, 0)} data-test="one-by-one">
           {t("pass.one_by_one")}
@@ -147,28 +151,31 @@ function Exceptions(at: OnWalk) {
 }
 
 /** One tap says that everything else is as drawn, once all of it was on the screen; until then it leads on. */
-function Rest({ screen, ...at }: Whole & { screen: OnScreen }) {
+function Rest({
+  screen,
+  write,
+  notice,
+  ...at
+}: Whole & { screen: OnScreen } & Pick<Writing, "write" | "notice">) {
   const t = texts();
-  const { show, checks, drawn, rest } = at;
-  const [changed, setChanged] = useState(false);
+  const { checks, drawn, rest } = at;
   const more = unseen(screen.seen, rest?.checks ?? []).length;
-
-  async function write() {
-    const stands = isCurrent(show.fold, drawn);
-    setChanged(!stands);
-    for (let from = 0; stands && from < checks.length; from += MOST) {
-      const body = okOf(at, checks.slice(from, from + MOST));
-      if (body !== null) await append(show.membership.book, "found", body);
-    }
-  }
-
+  const parts = Array.from({ length: Math.ceil(checks.length / MOST) }, (_, i) =>
+    okOf(at, checks.slice(i * MOST, (i + 1) * MOST)),
+  );
+  const tap = (event: MouseEvent) => {
+    if (event.detail > 1) return;
+    const bodies = parts.filter((body) => body !== null);
+    if (more > 0) screen.lead();
+    else void write(bodies, drawn, () => undefined);
+  };
   const label = () => {
     if (rest === null) return t("pass.all");
     return more > 0 ? t("walk.more_to_see", { n: more }) : t("pass.rest", { n: rest.checks.length });
   };
   return (
     <div class="thumb">
-      {changed && <Wrong>{t("walk.changed")}</Wrong>}
+      {notice && <Wrong>{t(notice)}</Wrong>}
       <button
         type="button"
         class={more > 0 ? "main other" : "main ok"}
@@ -176,7 +183,7 @@ function Rest({ screen, ...at }: Whole & { screen: OnScreen }) {
         data-rest={more}
         data-answers={rest?.checks.join(" ")}
         disabled={rest === null}
-        onClick={(event) => event.detail < 2 && (more > 0 ? screen.lead() : void write())}
+        onClick={tap}
       >
         {label()}
       </button>

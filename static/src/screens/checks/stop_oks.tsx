@@ -1,14 +1,12 @@
 /** The button that writes at a stop: all its checks at once. */
 
 import type { Bodies } from "../../book/bodies";
-import type { KeptEntry } from "../../book/entry";
 import { texts } from "../../ui/app";
 import type { OnScreen } from "../../ui/on_screen";
-import { type Drawn, okForAll } from "../../walk/checks/answering";
+import { type Drawn, okForDue } from "../../walk/checks/answering";
 import type { Check } from "../../walk/checks/checks";
-import { nextOpen, tooFast } from "../../walk/checks/progress";
+import { nextOpen } from "../../walk/checks/progress";
 import { unseen } from "../../walk/checks/seen";
-import type { Show } from "../../walk/show/show";
 import type { AtStop } from "../place";
 
 /** Write a finding over what was drawn; `onward` goes on to the next stop that asks for something. */
@@ -29,8 +27,8 @@ export function MainOk({
   ...at
 }: Oks & { checks: Check[]; names: string[]; drawn: Drawn; screen: OnScreen }) {
   const t = texts();
-  const { show } = at;
-  const body = okForAll(show.planOf(at.wall), checks, drawn, show.fold, show.me());
+  const { show, wall, file } = at;
+  const body = okForDue(show, wall, file, checks, drawn);
   const rest = body === null ? [] : unseen(seen, [...names, ...body.checks]);
   const label = () => {
     if (body === null) return t(whyNothingIsLeft(at, checks));
@@ -38,6 +36,13 @@ export function MainOk({
       return t("walk.more_to_see", { n: rest.filter((id) => !names.includes(id)).length || 1 });
     return body.checks.length > 1 ? t("walk.ok_n", { n: body.checks.length }) : t("walk.ok");
   };
+  if (body === null && checks.some(({ id }) => show.fold.state(id).weight === "stop")) {
+    return (
+      <a class="main alarm" href={`#stops/${show.membership.book}`} data-test="ok" data-rest="0">
+        {t("stops.here")}
+      </a>
+    );
+  }
   const tap = (event: MouseEvent) => {
     if (event.detail > 1) return;
     if (rest.length > 0) lead();
@@ -62,10 +67,4 @@ function whyNothingIsLeft({ show, wall, file, walk, index }: AtStop, checks: Che
   if (checks.some((check) => show.fold.state(check.id).state === "fault")) return "walk.faults_first";
   const next = nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key));
   return next === null ? "walk.all_done" : "walk.done";
-}
-
-/** Whether an entry came sooner after the last one of its device than anybody can look. */
-export function isTooFast(show: Show, entry: KeptEntry): boolean {
-  const own = [...show.entries.values()].filter((other) => other.device === entry.device);
-  return tooFast(own).includes(entry.id);
 }

@@ -4,13 +4,13 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Bodies } from "../../book/bodies";
 import { said } from "../../texts";
-import { append, paper, saved, texts } from "../../ui/app";
+import { paper, saved, texts } from "../../ui/app";
 import { SideButton, WallMap } from "../../ui/map";
 import { type OnScreen, useOnScreen } from "../../ui/on_screen";
 import { paperInWords } from "../../ui/paper";
 import { FullPage } from "../../ui/parts";
 import { stopAddress } from "../../walk/checks/addresses";
-import { type Drawn, draw, isCurrent, notReached, okFor } from "../../walk/checks/answering";
+import { type Drawn, draw, notReached, okFor } from "../../walk/checks/answering";
 import { type Check, checksAt, STRIKE } from "../../walk/checks/checks";
 import { factsOf, limitsOf } from "../../walk/checks/facts";
 import { checkPlaceInWords, placeInWords } from "../../walk/checks/places";
@@ -18,14 +18,16 @@ import { readingsOf } from "../../walk/checks/procedures";
 import { nextOpen } from "../../walk/checks/progress";
 import type { AtStop } from "../place";
 import { LAST_WALK } from "../show/home";
+import { KeptReason } from "./ahead";
 import { FoldedCables } from "./cables";
 import { CheckRow } from "./check";
 import { FaultForm } from "./fault";
 import { type Look, namesAt, Places, RunLength, useLook } from "./look";
 import { OlderActs, Undo } from "./own_acts";
 import { type Ended, ProcedureScreen } from "./procedure";
-import { isTooFast, MainOk, type Write } from "./stop_oks";
+import { MainOk, type Write } from "./stop_oks";
 import { IntoCase, Part } from "./stop_parts";
+import { useWriting, type Writing } from "./writing";
 
 /** A stop with its checks and what stood at each when it was drawn. */
 interface Stand extends AtStop {
@@ -47,7 +49,7 @@ export function Walk(at: AtStop) {
   const { show, wall, file, index } = at;
   const [fault, setFault] = useState<{ check: Check; from: Ended | null } | null>(null);
   const [how, setHow] = useState<Check | null>(null);
-  const { write, notice, busy } = useWriting(at);
+  const { write, notice, busy, asks } = useStopWriting(at);
   useEffect(() => localStorage.setItem(LAST_WALK, location.hash), [index]);
 
   /** A procedure that ended well is an ok for its check alone, with what was read off; else a fault. */
@@ -67,9 +69,10 @@ export function Walk(at: AtStop) {
   if (fault) {
     return <FaultForm show={show} wall={wall} file={file} {...fault} onDone={() => setFault(null)} />;
   }
+  if (asks) return asks;
   if (how) return <How {...stand} check={how} onEnd={take} onLeave={() => setHow(null)} />;
   const hands = { write, askHow: setHow, tellFault: (check: Check) => setFault({ check, from: null }) };
-  return <Stop {...stand} hands={hands} notice={notice} busy={busy} />;
+  return <Stop {...stand} hands={hands} notice={notice && texts()(notice)} busy={busy} />;
 }
 
 /** The screen of a stop: map, place and checks, and the thumb's buttons, none of which covers another. */
@@ -116,28 +119,21 @@ function goTo({ show, wall, walk }: AtStop, index: number): void {
   location.hash = stopAddress(show.membership.book, wall, walk.key, index);
 }
 
-/** Writing at a stop: refused where the screen is out of date, slowed down where somebody is too fast. */
-function useWriting(at: AtStop): { write: Write; notice: string | null; busy: boolean } {
-  const t = texts();
+/** Writing at a stop, and then on to the next one that asks for something. */
+function useStopWriting(at: AtStop): Omit<Writing, "write"> & { write: Write } {
   const { show, wall, file, walk, index } = at;
-  const [notice, setNotice] = useState<string | null>(null);
-  const [busy, setBusy] = useState(false);
+  const [isFast, setFast] = useState(false);
+  const { write, notice, ...writing } = useWriting(at);
 
-  async function write(body: Bodies["found"] | null, seen: Drawn, onward: boolean) {
-    if (!isCurrent(show.fold, seen)) {
-      setNotice(t("walk.changed"));
-      return;
-    }
-    if (body === null) return;
-    setBusy(true);
-    const entry = await append(show.membership.book, "found", body);
-    setNotice(entry && isTooFast(show, entry) ? t("walk.too_fast") : null);
-    if (entry && onward)
-      goTo(at, nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key)) ?? index);
-    setBusy(false);
+  async function writeHere(body: Bodies["found"] | null, seen: Drawn, onward: boolean) {
+    await write(body ? [body] : [], seen, (entry) => {
+      setFast(entry !== null && show.isQuick(entry));
+      if (entry && onward)
+        goTo(at, nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key)) ?? index);
+    });
   }
 
-  return { write, notice, busy };
+  return { ...writing, write: writeHere, notice: notice ?? (isFast ? "walk.too_fast" : null) };
 }
 
 /** The steps of a check's procedure. */
@@ -189,6 +185,7 @@ function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Ha
         <RunLength {...look} />
         <Places file={file} stop={look.stop} row={row} />
         <Part show={show} wall={wall} walk={walk} index={index} />
+        <KeptReason {...stand} />
         <Undo show={show} checks={checks} />
       </div>
       <More {...stand} hands={hands} />

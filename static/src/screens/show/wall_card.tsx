@@ -9,6 +9,7 @@ import type { ChecksFile, Walk } from "../../walk/checks/checks";
 import { type Counts, count, idsOf, nextOpen } from "../../walk/checks/progress";
 import { percentOk } from "../../walk/checks/wall_progress";
 import type { Show } from "../../walk/show/show";
+import { LiveLine } from "../checks/live";
 import { SignOffLines } from "../findings/signoff";
 import type { AtWall, OnWalk } from "../place";
 
@@ -30,6 +31,7 @@ export function WallCard({ show, wall, open }: { show: Show; wall: string; open:
         {file === null ? <p>{t("home.downloading")}</p> : <Walks show={show} wall={wall} file={file} />}
         <Warnings warnings={file?.warnings ?? []} />
       </details>
+      <LiveLine show={show} wall={wall} />
       <SignOffLines show={show} wall={wall} />
     </section>
   );
@@ -61,7 +63,7 @@ function Walks(at: AtWall) {
         ))}
       </ul>
       <nav class="wall_tools" aria-label={wall}>
-        {(["service", "test", "sign"] as const).map((screen) => (
+        {(["service", "test", "live", "strike", "sign"] as const).map((screen) => (
           <a key={screen} class="button" href={`#${screen}/${show.membership.book}/${wall}`}>
             {t(`home.${screen}`)}
           </a>

@@ -38,7 +38,7 @@ function ofTile(t: T, kind: string, at: Cell, where: string, part?: string): str
 function ofWall(t: T, kind: string, name: string, part: string): string | null {
   switch (kind) {
     case "bar":
-      return said(t, "place", `bar_${name[0]}`, { column: name.slice(1) });
+      return /^[bhf]\d+$/.test(name) ? said(t, "place", `bar_${name[0]}`, { column: name.slice(1) }) : null;
     case "support":
       return t("place.support", { column: name });
     case "feed":
@@ -64,9 +64,34 @@ function rowInWords(t: T, row: string, columns: string): string {
   return t(first === last ? "place.row_one" : "place.row", { row, first, last });
 }
 
+/** The place of a check, by its id, as it is written. */
+export function placeOf(check: string): string {
+  return check.split("/").slice(1, -1).join("/");
+}
+
 /** The place of a check, by its id, in words. */
 export function checkPlaceInWords(t: T, check: string): string {
-  return placeInWords(t, check.split("/").slice(1, -1).join("/")) || check;
+  return placeInWords(t, placeOf(check)) || check;
+}
+
+/** What is looked at, by a check's id, in words; `kind:expect` as it is written where there are none. */
+export function checkIdInWords(t: T, check: string): string {
+  const last = check.slice(check.lastIndexOf("/") + 1);
+  const [kind = "", expect = ""] = last.split(":");
+  const words = said(t, "check", kind, { expect: expectInWords(t, kind, expect) });
+  return words === kind ? last : words;
+}
+
+function expectInWords(t: T, kind: string, expect: string): string {
+  if (kind === "joined") return placeInWords(t, `bar/${expect}`);
+  return kind === "guard" ? said(t, "expect", expect) : expect;
+}
+
+/** A check in full, by its id: `Between columns 3 and 4, row 2 · 2 locks shut`. One of no plan stays as it is written. */
+export function inFull(t: T, check: string): string {
+  const [place, looked] = [checkPlaceInWords(t, check), checkIdInWords(t, check)];
+  const isWritten = place === placeOf(check) || place === check || check.endsWith(`/${looked}`);
+  return isWritten ? check : `${place} · ${looked}`;
 }
 
 export interface Cell {
