@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Locator, Page, expect
 
-from browser.steps import WALL, WIPES, invite, join, look, open_show, unsent
+from browser.steps import WALL, WIPES, invite, join, look, open_show, unsent, write_contacts
 from browser.windows import Browser, Window
 from helpers import TILE
 from real_server import Server
@@ -34,9 +34,15 @@ STANDING = WALL | {"tile": ALL, "columns": 2, "supply": SUPPLY, "signal": SIGNAL
 STANDING |= {"support_columns": [1]}
 HANGING = {key: value for key, value in WALL.items() if key not in ("clamp_rows", "support_columns")}
 HANGING |= {"columns": 2, "support": "flown"}
+HANGING |= {"hang": {"points_mm": [0, 500, 1000], "rated_kg": [500, 250, 500], "reference": "invented"}}
 WALLS = {"A": STANDING, "H": HANGING}
 # what a step of this procedure shows only where a tile has not what the walls here have
-ELSEWHERE = {"module_swap": {"dead", "rear"}}
+ELSEWHERE = {
+    "module_swap": {"dead", "rear"},
+    "tile_swap": {"out_hanging"},
+    "take_down": {"unlock_hanging"},
+    "lift": {"highest"},
+}
 
 # the step on the screen, asked for in one go
 STEP = """() => {
@@ -194,6 +200,73 @@ def test_every_procedure_is_walked_without_network(server: Server, phone: Browse
     page.get_by_role("button", name="Sync").click()
     unsent(page, 0)
     look(page, "acts")
+
+
+def step_on(page: Page, key: str) -> Locator:
+    return page.locator(f'[data-test=step][data-step="{key}"]')
+
+
+def answer(page: Page, choice: str, reading: str = "") -> None:
+    if reading:
+        page.locator("[data-test=reading]").fill(reading)
+    page.locator(f'[data-choice="{choice}"]').click()
+
+
+def test_whom_to_call_stands_at_the_step_that_says_call(server: Server, phone: Browser, desk: Window) -> None:
+    office = desk.open(server.url)
+    open_show(office, server.url, WALLS)
+    write_contacts(office, server.url)
+    page = join(phone, invite(office, server.url, "chief"), "Lena")
+    server.stop()
+    page.locator("[data-test=incident]").click()
+    page.locator("[data-test=choice]").click()
+    answer(page, "somebody_hurt")
+    expect(page.locator(".contacts")).to_have_count(0)
+    page.locator("[data-test=choice]").click()
+    expect(step_on(page, "call")).to_be_visible()
+    expect(page.locator(".contacts a")).to_have_attribute("href", "tel:+49305550177")
+    look(page, "incident-call")
+
+
+def test_each_point_of_a_lift_is_read_against_its_own_limit(
+    server: Server, phone: Browser, desk: Window
+) -> None:
+    office = desk.open(server.url)
+    open_show(office, server.url, WALLS)
+    page = join(phone, invite(office, server.url, "chief"), "Lena")
+    book = page.url.partition("#home/")[2]
+    server.stop()
+    where, _, check = addresses(book)["lift"].partition("|")
+    page.goto(f"{server.url}/phone/{where}")
+    page.locator(f'[data-check="{check}"] .name').click()
+    page.locator(f'[data-check="{check}"] [data-test=check-how]').click()
+    while step_on(page, "load").count() == 0:
+        page.locator("[data-test=choice]").first.click()
+    expect(page.locator("[data-test=step]")).to_contain_text("Point 1 of 3")
+    expect(page.locator(".asking")).to_contain_text("At most 500.")
+    look(page, "lift-point")
+    answer(page, "under_its_limit", "480")
+    expect(page.locator("[data-test=step]")).to_contain_text("Point 2 of 3")
+    answer(page, "not_measured")
+    answer(page, "under_its_limit", "500.5")
+    expect(step_on(page, "over")).to_be_visible()
+    look(page, "lift-over")
+    page.locator("[data-test=step-back]").click()
+    answer(page, "under_its_limit", "499")
+    expect(step_on(page, "told")).to_be_visible()
+    answer(page, "rigger_stops")
+    page.locator("label.choice", has_text="Stop").first.click()
+    page.locator("[data-test=write-fault]").click()
+    expect(page.locator("[data-test=write-fault]")).to_have_count(0)
+    server.start()
+    page.get_by_role("button", name="Sync").click()
+    unsent(page, 0)
+    office.goto(f"{server.url}/office/shows/night-show/log")
+    told = office.locator("li", has_text="Load other than expected")
+    expect(told).to_contain_text("Load of this point 1: 480 kg")
+    expect(told).not_to_contain_text("Load of this point 2")
+    expect(told).to_contain_text("Load of this point 3: 499 kg")
+    look(office, "office-log-lift")
 
 
 def photo_with_a_place() -> bytes:

@@ -91,6 +91,13 @@ class FrozenTileType(TypedDict):
     limits: dict[str, float | None]
 
 
+class FrozenWindLimit(TypedDict):
+    """A gust of the competent person's wind plan, and what is done from there on."""
+
+    gust_m_s: float
+    action: str
+
+
 class ChecksFile(TypedDict):
     """Everything a phone needs of a plan.
 
@@ -114,4 +121,5 @@ class ChecksFile(TypedDict):
     cables: NotRequired[FrozenCables]
     types: NotRequired[dict[str, FrozenTileType]]
     limits: NotRequired[dict[str, float | None]]
+    wind: NotRequired[list[FrozenWindLimit]]
     warnings: NotRequired[list[str]]

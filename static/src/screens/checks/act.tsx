@@ -4,6 +4,8 @@ import { useState } from "preact/hooks";
 import { append, editionOf, reasonInWords, texts } from "../../ui/app";
 import { Contacts } from "../../ui/contacts";
 import { clock, Page } from "../../ui/parts";
+import type { ChecksFile } from "../../walk/checks/checks";
+import { factsOf, limitsOf } from "../../walk/checks/facts";
 import { chosenOf, readingsOf, wordsOf } from "../../walk/checks/procedures";
 import type { Show } from "../../walk/show/show";
 import { whoOf } from "./check";
@@ -15,6 +17,7 @@ export function Act({ show, procedure, at }: { show: Show; procedure: string; at
   const { book } = show.membership;
   const [done, setDone] = useState(false);
   const leave = () => history.back();
+  const file = show.fileOf(at);
   const where = at === "show" ? show.membership.title : (show.stock?.groupedOf(at) ?? at);
 
   async function write({ run, end, photos }: Ended) {
@@ -49,14 +52,22 @@ export function Act({ show, procedure, at }: { show: Show; procedure: string; at
     <ProcedureScreen
       show={show}
       procedure={procedure}
-      facts={[]}
-      limits={{}}
+      facts={file ? factsOf(file, []) : []}
+      limits={file ? limitsOf(file, []) : {}}
       where={where}
-      beside={besideCase(show, at)}
+      beside={file ? besideWall(file) : besideCase(show, at)}
       onEnd={(ended) => void write(ended)}
       onLeave={leave}
     />
   );
+}
+
+/** The wind plan of a wall, beside the steps that go by it. */
+function besideWall({ wind = [] }: ChecksFile): Record<string, string> {
+  if (wind.length === 0) return {};
+  const t = texts();
+  const plan = wind.map(({ gust_m_s: gust, action }) => t("act.wind", { gust, action })).join(" · ");
+  return { plan, read: plan, act: plan };
 }
 
 /** What the stock list says of a case, beside the steps that count it. */

@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { editionOf, texts } from "../../ui/app";
+import { ContactsToCall } from "../../ui/contacts";
 import { Wrong } from "../../ui/fields";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
@@ -11,11 +12,13 @@ import {
   answered,
   back,
   begin,
+  countOf,
   type End,
   type Given,
   type Input,
   type Limits,
   limitOf,
+  nth,
   type Run,
   type Step,
   standing,
@@ -94,7 +97,7 @@ function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first
   const at = { edition, run, step };
   return (
     <>
-      <Telling {...at} beside={walked.beside?.[step.key]} />
+      <Telling {...at} show={walked.show} beside={walked.beside?.[step.key]} />
       {step.photo && (
         <PhotoButton book={walked.show.membership.book} names={photos} onChange={setPhotos} wished />
       )}
@@ -119,8 +122,10 @@ function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first
 }
 
 /** What to do at a step; before the first one, what to take care of. */
-function Telling({ edition, run, step, beside }: At & { beside: string | undefined }) {
+function Telling({ show, beside, ...at }: At & { show: Show; beside: string | undefined }) {
   const t = texts();
+  const { edition, run, step } = at;
+  const of = countOf(run, step);
   return (
     <>
       {run.answers.length === 0 && (
@@ -133,8 +138,10 @@ function Telling({ edition, run, step, beside }: At & { beside: string | undefin
       <section class="step" aria-live="polite" data-test="step" data-step={step.key}>
         <p class="fine">{t("how.step", { n: run.answers.length + 1 })}</p>
         <p class="do">{edition.step(run.procedure.key, step)}</p>
+        {of > 1 && <p class="notice">{t("how.point", { n: nth(run, step), of })}</p>}
         {beside && <p class="notice">{beside}</p>}
       </section>
+      {step.call && <ContactsToCall show={show} />}
     </>
   );
 }
@@ -188,12 +195,13 @@ function Asking({ onAnswer, ...at }: At & { onAnswer: (given: Given) => void }) 
 function ReadingField({
   edition,
   run,
+  step,
   input,
   value,
   onType,
 }: At & { input: Input; value: string; onType: (text: string) => void }) {
   const t = texts();
-  const limit = limitOf(run, input);
+  const limit = limitOf(run, input, nth(run, step));
   return (
     <label>
       {edition.input(input.name)} ({said(t, "unit", input.unit)})
