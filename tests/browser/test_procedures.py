@@ -4,6 +4,7 @@ import io
 import json
 import sqlite3
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PIL import Image
@@ -168,7 +169,7 @@ def leads_to(key: str, step_key: str, choice: str) -> set[tuple[str, str]]:
     steps = EDITION["procedures"][key]["steps"]
     keys = [step["key"] for step in steps]
     after = {
-        step["key"]: [c["goto"] for c in step["choices"] if c["goto"]] or [step["then"] or below]
+        step["key"]: after_step(key, step, below)
         for step, below in zip(steps, [*keys[1:], "ok"], strict=True)
     }
     chosen = next(step for step in steps if step["key"] == step_key)["choices"]
@@ -200,6 +201,15 @@ def test_every_procedure_is_walked_without_network(server: Server, phone: Browse
     page.get_by_role("button", name="Sync").click()
     unsent(page, 0)
     look(page, "acts")
+
+
+def after_step(key: str, step: dict[str, Any], below: str) -> list[str]:
+    """The steps that may come after one; what is not shown here leads to the one below it."""
+    if step["key"] in ELSEWHERE.get(key, ()):
+        return [below]
+    if step["choices"]:
+        return [choice["goto"] for choice in step["choices"] if choice["goto"]]
+    return [step["then"] or below]
 
 
 def step_on(page: Page, key: str) -> Locator:
