@@ -185,7 +185,10 @@ describe("a second look", () => {
   it("by the same hands is in the way of a sign-off until somebody else looks", () => {
     const show = new Show(ME);
     show.add([found(LOCKS, "me"), found(SECOND, "me")]);
-    const way = () => inTheWay([LOCKS, SECOND], show.states("A"), (check) => isSameHands(show.fold, check));
+    const way = () =>
+      inTheWay([LOCKS, SECOND], show.states("A"), (check) =>
+        isSameHands(show.fold, check) ? "same_hands" : null,
+      );
     expect(way().map(({ check, why }) => [check, why])).toEqual([[SECOND, "same_hands"]]);
     show.add([found(SECOND, "other")]);
     expect(way()).toEqual([]);

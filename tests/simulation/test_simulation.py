@@ -1,4 +1,4 @@
-"""Nights on which everything goes wrong (SEAMWALK_SEEDS of them), and eight bugs that must not pass."""
+"""Nights on which everything goes wrong (SEAMWALK_SEEDS of them), and nine bugs that must not pass."""
 
 import os
 import shutil

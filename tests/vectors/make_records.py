@@ -21,7 +21,11 @@ SRC = Path(__file__).parents[2] / "static" / "src"
 def records() -> dict[str, Any]:
     """What each file holds, by its path under static/src."""
     roles = {
-        role.value: {"writes": sorted(rights.entry_types), "statements": sorted(rights.statements)}
+        role.value: {
+            "writes": sorted(rights.entry_types),
+            "statements": sorted(rights.statements),
+            "duties": sorted(rights.duties),
+        }
         for role, rights in RIGHTS.items()
     }
     sides = {side: list(groups) for side, groups in SIDES.items()}

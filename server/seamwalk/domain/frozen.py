@@ -21,6 +21,7 @@ from seamwalk.domain.checks.file import (
     FrozenWindLimit,
 )
 from seamwalk.domain.checks.kinds import KINDS, STRIKE
+from seamwalk.domain.checks.order import resting, turns
 from seamwalk.domain.checks.walks import Walk, plan_walks
 from seamwalk.domain.sheet import parts
 from seamwalk.domain.sheet.data import plan_data
@@ -42,7 +43,7 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
     checks = plan_checks(wall)
     position = {check: index for index, check in enumerate(checks)}
     file: ChecksFile = {
-        "v": 1,
+        "v": 2,
         "wall": wall_key,
         "title": plan.name,
         "columns": plan.columns,
@@ -51,9 +52,11 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
         "support": plan.support,
         "tiles": [_tile(wall, index) for index in range(len(wall.tiles))],
         "checks": [_check(wall_key, check) for check in checks],
-        "kinds": _kinds(checks),
+        "kinds": _kinds(),
         "walks": [_walk(walk, position) for walk in plan_walks(wall, checks)],
         "touches": affected_checks(checks),
+        "turns": turns(wall, checks),
+        "rests": resting(wall, checks),
         "cables": _cables(wall),
         "types": {key: _type(tile) for key, tile in plan.tile_types().items()},
         "limits": _limits(plan),
@@ -188,7 +191,15 @@ def _check(wall_key: str, check: Check) -> FrozenCheck:
     }
 
 
-def _kinds(checks: tuple[Check, ...]) -> dict[str, FrozenKind]:
-    """What holds of every check of a kind, once: a third of the file when it stood at each."""
-    used = {check.kind: KINDS[check.kind] for check in checks}
-    return {key: {"procedure": kind.procedure, "structural": kind.structural} for key, kind in used.items()}
+def _kinds() -> dict[str, FrozenKind]:
+    """What holds of every check of a kind; of all kinds, since checks of older plans are asked about."""
+    return {
+        key: {
+            "procedure": kind.procedure,
+            "structural": kind.structural,
+            "duty": kind.duty,
+            "statement": kind.statement,
+            "always": kind.always,
+        }
+        for key, kind in KINDS.items()
+    }

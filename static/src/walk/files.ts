@@ -15,11 +15,12 @@ export type StockItem = [
  * Everything a phone needs of a plan.
  *
  * `bends_deg` are the angles between neighbouring columns. `touches` says for each part, and where it sits,
- * which checks changing it reopens. `limits` are what readings of the whole wall are held to, None where
+ * which checks changing it reopens; `turns` which checks are to be ok before which, `rests` which a fault
+ * opens again; version 1 has neither. `limits` are what readings of the whole wall are held to, None where
  * nobody has said. `warnings` are what the planning named.
  */
 export interface ChecksFile {
-  v: 1;
+  v: 1 | 2;
   wall: string;
   title: string;
   columns: number;
@@ -37,6 +38,8 @@ export interface ChecksFile {
       [k: string]: number[];
     };
   };
+  turns?: FrozenOrder[];
+  rests?: FrozenOrder[];
   cables?: FrozenCables;
   types?: {
     [k: string]: FrozenTileType;
@@ -70,11 +73,17 @@ export interface FrozenCheck {
   structural?: boolean;
 }
 /**
- * What holds of every check of a kind.
+ * What holds of every check of a kind; version 1 knows no more than its procedure and `structural`.
+ *
+ * `duty` is whose word lets a crew go on after a stop, `statement` the sign-off that covers the kind beside
+ * those over the whole wall, `always` true where it is always its turn.
  */
 export interface FrozenKind {
   procedure: string;
   structural: boolean;
+  duty?: string;
+  statement?: string | null;
+  always?: boolean;
 }
 /**
  * Stops in the order in which they are walked.
@@ -91,6 +100,13 @@ export interface FrozenStop {
   column: number;
   row: number;
   checks: number[];
+}
+/**
+ * Checks by their positions: `then` have to do with all of `first`.
+ */
+export interface FrozenOrder {
+  first: number[];
+  then: number[];
 }
 /**
  * Circuits, data runs from the port on, and for each run the port that backs it up.

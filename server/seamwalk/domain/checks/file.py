@@ -31,10 +31,24 @@ class FrozenCheck(TypedDict):
 
 
 class FrozenKind(TypedDict):
-    """What holds of every check of a kind."""
+    """What holds of every check of a kind; version 1 knows no more than its procedure and `structural`.
+
+    `duty` is whose word lets a crew go on after a stop, `statement` the sign-off that covers the kind beside
+    those over the whole wall, `always` true where it is always its turn.
+    """
 
     procedure: str
     structural: bool
+    duty: NotRequired[str]
+    statement: NotRequired[str | None]
+    always: NotRequired[bool]
+
+
+class FrozenOrder(TypedDict):
+    """Checks by their positions: `then` have to do with all of `first`."""
+
+    first: list[int]
+    then: list[int]
 
 
 class FrozenStop(TypedDict):
@@ -102,11 +116,12 @@ class ChecksFile(TypedDict):
     """Everything a phone needs of a plan.
 
     `bends_deg` are the angles between neighbouring columns. `touches` says for each part, and where it sits,
-    which checks changing it reopens. `limits` are what readings of the whole wall are held to, None where
+    which checks changing it reopens; `turns` which checks are to be ok before which, `rests` which a fault
+    opens again; version 1 has neither. `limits` are what readings of the whole wall are held to, None where
     nobody has said. `warnings` are what the planning named.
     """
 
-    v: Literal[1]
+    v: Literal[1, 2]
     wall: str
     title: str
     columns: int
@@ -118,6 +133,8 @@ class ChecksFile(TypedDict):
     kinds: NotRequired[dict[str, FrozenKind]]
     walks: list[FrozenWalk]
     touches: dict[str, dict[str, list[int]]]
+    turns: NotRequired[list[FrozenOrder]]
+    rests: NotRequired[list[FrozenOrder]]
     cables: NotRequired[FrozenCables]
     types: NotRequired[dict[str, FrozenTileType]]
     limits: NotRequired[dict[str, float | None]]

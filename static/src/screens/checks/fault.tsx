@@ -98,10 +98,10 @@ function ReasonChoices({
 /** What is written; null while it lacks its weight or its reason. */
 function bodyOf(fault: Fault, { weight, reason, photos }: Filled) {
   if (weight === null || !reason) return null;
-  const { show, wall, from } = fault;
+  const { show, wall, file, from } = fault;
   const ids = checksIn(fault).map(({ id }) => id);
   const seen = { readings: from ? readingsOf(from.run) : [], photo_blobs: photos };
-  return { ...faultFor(show.planOf(wall), ids, weight, reason), ...seen };
+  return { ...faultFor(show.planOf(wall), file, ids, weight, reason), ...seen };
 }
 
 /** The checks that the fault is of: a joint that failed twice is a fault of both its tiles, too. */

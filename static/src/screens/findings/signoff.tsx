@@ -52,7 +52,7 @@ export function SignOff(at: AtWall) {
   const statements = statementsOf(role);
   const [statement, setStatement] = useState(statements[0] ?? null);
   const [exceptions, setExceptions] = useState<Map<string, Exception>>(new Map());
-  const items = standsInTheWay(file, show.states(wall), show.fold);
+  const items = standsInTheWay(file, show.states(wall), show.fold, statement ?? "built");
   const left = items.filter((item) => !exceptions.has(item.check));
   const used = [...exceptions.values()].filter(({ check }) => items.some((item) => item.check === check));
   const wrong = problem([...exceptions.values()], file);

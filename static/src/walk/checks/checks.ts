@@ -5,6 +5,7 @@ import type {
   FrozenCables,
   FrozenCheck,
   ChecksFile as FrozenFile,
+  FrozenKind,
   FrozenStop,
   FrozenTile,
   FrozenTileType,
@@ -33,6 +34,7 @@ export type TileType = FrozenTileType;
 /** A frozen checks file as it is read: each check says what holds of its kind. */
 export interface ChecksFile extends Omit<FrozenFile, "checks" | "kinds"> {
   checks: Check[];
+  kinds: Record<string, FrozenKind>;
 }
 
 /** Read a frozen file; what its kinds hold in common is put at each check. Older files have it there already. */
@@ -40,7 +42,11 @@ export function readChecksFile(text: string): ChecksFile {
   const { kinds = {}, checks, ...file }: FrozenFile = JSON.parse(text);
   return {
     ...file,
-    checks: checks.map((check) => ({ procedure: "", structural: false, ...check, ...kinds[check.kind] })),
+    kinds,
+    checks: checks.map((check) => {
+      const { procedure, structural } = { procedure: "", structural: false, ...check, ...kinds[check.kind] };
+      return { ...check, procedure, structural };
+    }),
   };
 }
 
@@ -48,9 +54,14 @@ export function readChecksFile(text: string): ChecksFile {
 export const STRIKE = "strike";
 const STRIKE_KINDS: string[] = checkKinds.strike;
 
+/** The kind that a check's id ends in. */
+export function kindOf(check: string): string {
+  return check.slice(check.lastIndexOf("/") + 1).split(":")[0] ?? "";
+}
+
 /** Whether a check is one of taking down, by the kind that its id ends in. */
 export function isOfStrike(check: string): boolean {
-  return STRIKE_KINDS.includes(check.slice(check.lastIndexOf("/") + 1).split(":")[0] ?? "");
+  return STRIKE_KINDS.includes(kindOf(check));
 }
 
 /** The checks that a built wall is signed for, in their order. */

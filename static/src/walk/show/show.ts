@@ -1,7 +1,7 @@
 /** What the page knows of one show: its entries added up, its plans, its people, its sign-offs. */
 
 import { type EntryOf, isOf, type KeptEntry } from "../../book/entry";
-import { type Act, actOf, type CheckState, Fold } from "../../book/findings";
+import { type Act, actOf, type CheckState, Fold, kindAt } from "../../book/findings";
 import { ByName } from "../../book/names";
 import { type Lapse, lapse } from "../../book/signoff";
 import { standingPlan } from "../../book/succession";
@@ -11,7 +11,7 @@ import type { ChecksFile } from "../checks/checks";
 import type { Edition } from "../checks/edition";
 import type { Asked } from "../checks/progress";
 import type { PrepFile } from "../files";
-import { built } from "../findings/in_the_way";
+import { built, covers } from "../findings/in_the_way";
 import { SignOffs } from "../findings/sign_offs";
 import { Bindings } from "../stock/bindings";
 import { Cases } from "../stock/cases";
@@ -237,7 +237,9 @@ export class Show {
   standing(check: string): EntryOf<"found" | "swapped">[] {
     return this.fold
       .state(check)
-      .standing.filter((id) => ["fault", "reopened"].includes(this.fold.acts.get(id)?.kind ?? ""))
+      .standing.flatMap((id) => this.fold.acts.get(id) ?? [])
+      .filter((act) => ["fault", "reopened"].includes(kindAt(act, check)))
+      .map(({ id }) => id)
       .flatMap((id) => this.entries.get(id) ?? [])
       .filter((entry) => isOf(entry, ["found", "swapped"]));
   }
@@ -263,9 +265,16 @@ export class Show {
     const states = built(this.states(wall));
     return this.signed.of(wall).map((entry) => {
       const excepted = new Set(entry.body.exceptions.map((item) => item.check));
-      const over = this.planSets.get(wall)?.get(entry.body.plan)?.id ?? entry.body.plan;
-      const covered = this.signed.covered(entry, this.entries.values());
-      return { entry, lapse: lapse({ plan: over, excepted, states: built(covered) }, plan, states) };
+      const signed = this.planSets.get(wall)?.get(entry.body.plan);
+      const file = this.files.get(signed?.body.checks_file ?? "");
+      const isOver = ([check]: [string, CheckState]) => !file || covers(file, entry.body.statement, check);
+      const covered = built(this.signed.covered(entry, this.entries.values()));
+      const then = {
+        plan: signed?.id ?? entry.body.plan,
+        excepted,
+        states: new Map([...covered].filter(isOver)),
+      };
+      return { entry, lapse: lapse(then, plan, new Map([...states].filter(isOver))) };
     });
   }
 }
