@@ -35,6 +35,8 @@ STANDING = WALL | {"tile": ALL, "columns": 2, "supply": SUPPLY, "signal": SIGNAL
 STANDING |= {"support_columns": [1]}
 HANGING = {key: value for key, value in WALL.items() if key not in ("clamp_rows", "support_columns")}
 HANGING |= {"columns": 2, "support": "flown"}
+GUSTS = [{"gust_m_s": 8, "action": "watch the reading"}, {"gust_m_s": 12, "action": "lower it"}]
+HANGING |= {"wind": {"limits": GUSTS, "reference": "invented"}}
 HANGING |= {"hang": {"points_mm": [0, 500, 1000], "rated_kg": [500, 250, 500], "reference": "invented"}}
 WALLS = {"A": STANDING, "H": HANGING}
 # what a step of this procedure shows only where a tile has not what the walls here have
@@ -201,6 +203,13 @@ def test_every_procedure_is_walked_without_network(server: Server, phone: Browse
     page.get_by_role("button", name="Sync").click()
     unsent(page, 0)
     look(page, "acts")
+    page.locator("label.choice", has_text="Wall H").click()
+    page.locator("[data-test=act-weather]").click()
+    expect(step_on(page, "plan")).to_contain_text("From 8 m/s: watch the reading · From 12 m/s: lower it")
+    answer(page, "plan_is_here")
+    answer(page, "under_every_limit", "8.5")
+    expect(step_on(page, "act")).to_be_visible()
+    look(page, "weather-act")
 
 
 def after_step(key: str, step: dict[str, Any], below: str) -> list[str]:
@@ -257,6 +266,7 @@ def test_each_point_of_a_lift_is_read_against_its_own_limit(
     look(page, "lift-point")
     answer(page, "under_its_limit", "480")
     expect(page.locator("[data-test=step]")).to_contain_text("Point 2 of 3")
+    expect(page.locator("[data-test=reading]")).to_have_value("")
     answer(page, "not_measured")
     answer(page, "under_its_limit", "500.5")
     expect(step_on(page, "over")).to_be_visible()
@@ -273,9 +283,10 @@ def test_each_point_of_a_lift_is_read_against_its_own_limit(
     unsent(page, 0)
     office.goto(f"{server.url}/office/shows/night-show/log")
     told = office.locator("li", has_text="Load other than expected")
-    expect(told).to_contain_text("Load of this point 1: 480 kg")
-    expect(told).not_to_contain_text("Load of this point 2")
-    expect(told).to_contain_text("Load of this point 3: 499 kg")
+    expect(told).to_contain_text("Load at point 1: 480 kg")
+    expect(told).not_to_contain_text("Load at point 2")
+    expect(told).to_contain_text("Load at point 3: 499 kg")
+    expect(told).to_contain_text("Within its limit · Not measured · Within its limit")
     look(office, "office-log-lift")
 
 

@@ -11,7 +11,7 @@ import { type Drawn, draw, isCurrent, notReached, okFor } from "../../walk/check
 import { type Check, checksAt, STRIKE } from "../../walk/checks/checks";
 import { factsOf, limitsOf } from "../../walk/checks/facts";
 import { placeInWords } from "../../walk/checks/places";
-import { readingsOf } from "../../walk/checks/procedures";
+import { chosenOf, readingsOf } from "../../walk/checks/procedures";
 import { nextOpen } from "../../walk/checks/progress";
 import type { AtStop } from "../place";
 import { LAST_WALK } from "../show/home";
@@ -52,7 +52,8 @@ export function Walk(at: AtStop) {
       return;
     }
     const seen = { [check.id]: draw(show.fold, [check])[check.id] ?? [] };
-    const told = { readings: readingsOf(ended.run), photo_blobs: ended.photos };
+    const { run, photos } = ended;
+    const told = { readings: readingsOf(run), chosen: chosenOf(run), photo_blobs: photos };
     await write({ ...okFor(show.planOf(wall), check, seen, show.fold), ...told }, seen, false);
   }
 
