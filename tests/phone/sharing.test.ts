@@ -74,6 +74,23 @@ describe("work shared out", () => {
     );
   });
 
+  it("is among those who walk walls: the office, the client and the warehouse are not asked", () => {
+    const show = new Show(ME);
+    for (const role of [
+      "crew",
+      "chief",
+      "electrician",
+      "competent_person",
+      "office",
+      "client",
+      "warehouse",
+    ]) {
+      const body = { device: `d-${role}`, person: role, role, name_blob: "n", jwk: {} };
+      show.add([keptEntry("device_admitted", body)]);
+    }
+    expect(show.walkers()).toEqual(["crew", "chief", "electrician", "competent_person"]);
+  });
+
   it("holds by its newest sharing, and sends everybody to the own stretch first", () => {
     const show = new Show(ME);
     const parts = (mine: number) => [

@@ -1,8 +1,8 @@
 """The frozen checks file: everything a phone needs of a plan, made once and named by its hash."""
 
 import json
-from collections.abc import Mapping
-from itertools import zip_longest
+from collections.abc import Iterator, Mapping
+from itertools import islice, zip_longest
 from typing import Any
 
 from seamwalk.domain.checks.affected import affected_checks
@@ -14,6 +14,7 @@ from seamwalk.domain.checks.file import (
     FrozenCheck,
     FrozenCircuit,
     FrozenKind,
+    FrozenPlace,
     FrozenStop,
     FrozenTile,
     FrozenTileType,
@@ -22,7 +23,7 @@ from seamwalk.domain.checks.file import (
 )
 from seamwalk.domain.checks.kinds import KINDS, STRIKE
 from seamwalk.domain.checks.order import resting, turns
-from seamwalk.domain.checks.walks import Walk, plan_walks
+from seamwalk.domain.checks.walks import Stop, Walk, plan_walks
 from seamwalk.domain.sheet import parts
 from seamwalk.domain.sheet.data import plan_data
 from seamwalk.domain.sheet.power import plan_power
@@ -69,41 +70,66 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
 def read_checks(file: ChecksFile) -> list[Check]:
     """The checks of a frozen file but those of taking down, as they were planned then."""
     at = {
-        index: stop
+        index: place
         for walk in file["walks"]
         if walk["key"] != STRIKE
         for stop in walk["stops"]
-        for index in stop["checks"]
+        for place, indexes in _places(stop)
+        for index in indexes
     }
     return [_read_check(check, at[index]) for index, check in enumerate(file["checks"]) if index in at]
 
 
-def read_walk(file: ChecksFile, key: str) -> list[tuple[str, list[Check]]]:
-    """The stops of one walk of a frozen file in their order: a place and its checks each."""
+def read_walk(file: ChecksFile, key: str) -> list[list[tuple[str, list[Check]]]]:
+    """The stops of one walk of a frozen file in their order: the places of each with their checks."""
     return [
-        (stop["place"], [_read_check(file["checks"][index], stop) for index in stop["checks"]])
+        [
+            (place["place"], [_read_check(file["checks"][index], place) for index in indexes])
+            for place, indexes in _places(stop)
+        ]
         for walk in file["walks"]
         if walk["key"] == key
         for stop in walk["stops"]
     ]
 
 
-def _read_check(check: FrozenCheck, stop: FrozenStop) -> Check:
+def _places(stop: FrozenStop) -> Iterator[tuple[FrozenPlace, list[int]]]:
+    """The places of a stop with the positions of their checks; in older files a stop is one place."""
+    checks = iter(stop["checks"])
+    for place in stop.get("places", [_whole(stop)]):
+        yield place, list(islice(checks, place["count"]))
+
+
+def _whole(stop: FrozenStop) -> FrozenPlace:
+    return {
+        "place": stop["place"],
+        "column": stop["column"],
+        "row": stop["row"],
+        "count": len(stop["checks"]),
+    }
+
+
+def _read_check(check: FrozenCheck, place: FrozenPlace) -> Check:
     kind, expect, tiles = check["kind"], check["expect"], tuple(check["tiles"])
-    return Check(stop["place"], kind, expect, tiles, stop["column"], stop["row"])
+    return Check(place["place"], kind, expect, tiles, place["column"], place["row"])
 
 
 def _walk(walk: Walk, position: Mapping[Check, int]) -> FrozenWalk:
-    stops: list[FrozenStop] = [
-        {
-            "place": stop.place,
-            "column": stop.column,
-            "row": stop.row,
-            "checks": [position[check] for check in stop.checks],
-        }
-        for stop in walk.stops
+    return {"key": walk.key, "stops": [_stop(stop, position) for stop in walk.stops]}
+
+
+def _stop(stop: Stop, position: Mapping[Check, int]) -> FrozenStop:
+    frozen: FrozenStop = {
+        "place": stop.place,
+        "column": stop.column,
+        "row": stop.row,
+        "checks": [position[check] for check in stop.checks],
+    }
+    places: list[FrozenPlace] = [
+        {"place": here[0].place, "column": here[0].column, "row": here[0].row, "count": len(here)}
+        for here in stop.places()
     ]
-    return {"key": walk.key, "stops": stops}
+    return frozen if places == [_whole(frozen)] else {**frozen, "places": places}
 
 
 def _tile(wall: Wall, index: int) -> FrozenTile:
@@ -148,6 +174,7 @@ def _type(tile: TileType) -> FrozenTileType:
         "modules": {"columns": tile.modules.columns, "rows": tile.modules.rows},
         "pixels": {"width": tile.px_w, "height": tile.px_h},
         "limits": {"gap_mm": tile.gap_max_mm, "flush_mm": tile.flush_max_mm},
+        "tiles_per_case": tile.tiles_per_case,
     }
 
 

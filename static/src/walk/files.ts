@@ -94,12 +94,25 @@ export interface FrozenWalk {
 }
 /**
  * Where to stand, and the positions of the checks to answer there.
+ *
+ * `place` names the stop: the place of its checks, or a tile or a row. `places` says whose the checks are,
+ * one place after the other in their order; where it is left out, all are of `place`.
  */
 export interface FrozenStop {
   place: string;
   column: number;
   row: number;
   checks: number[];
+  places?: FrozenPlace[];
+}
+/**
+ * A place that a stop takes in, and how many of its checks are of it.
+ */
+export interface FrozenPlace {
+  place: string;
+  column: number;
+  row: number;
+  count: number;
 }
 /**
  * Checks by their positions: `then` have to do with all of `first`.
@@ -125,6 +138,8 @@ export interface FrozenCircuit {
 }
 /**
  * What procedures ask of a tile type; `limits` are the maker's, in the unit that each name ends in.
+ *
+ * `tiles_per_case` is how many come out of a case at load-in.
  */
 export interface FrozenTileType {
   features: string[];
@@ -133,6 +148,7 @@ export interface FrozenTileType {
   limits: {
     [k: string]: number | null;
   };
+  tiles_per_case?: number;
 }
 /**
  * How a tile is divided into modules.

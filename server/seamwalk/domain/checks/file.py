@@ -51,13 +51,27 @@ class FrozenOrder(TypedDict):
     then: list[int]
 
 
+class FrozenPlace(TypedDict):
+    """A place that a stop takes in, and how many of its checks are of it."""
+
+    place: str
+    column: int
+    row: int
+    count: int
+
+
 class FrozenStop(TypedDict):
-    """Where to stand, and the positions of the checks to answer there."""
+    """Where to stand, and the positions of the checks to answer there.
+
+    `place` names the stop: the place of its checks, or a tile or a row. `places` says whose the checks are,
+    one place after the other in their order; where it is left out, all are of `place`.
+    """
 
     place: str
     column: int
     row: int
     checks: list[int]
+    places: NotRequired[list[FrozenPlace]]
 
 
 class FrozenWalk(TypedDict):
@@ -97,12 +111,16 @@ class FrozenPixels(TypedDict):
 
 
 class FrozenTileType(TypedDict):
-    """What procedures ask of a tile type; `limits` are the maker's, in the unit that each name ends in."""
+    """What procedures ask of a tile type; `limits` are the maker's, in the unit that each name ends in.
+
+    `tiles_per_case` is how many come out of a case at load-in.
+    """
 
     features: list[str]
     modules: FrozenModules
     pixels: FrozenPixels
     limits: dict[str, float | None]
+    tiles_per_case: NotRequired[int]
 
 
 class FrozenWindLimit(TypedDict):

@@ -5,6 +5,7 @@ import { said } from "../../texts";
 import { editionOf, texts } from "../../ui/app";
 import { ContactsToCall } from "../../ui/contacts";
 import { Wrong } from "../../ui/fields";
+import { leave, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import type { Edition } from "../../walk/checks/edition";
@@ -73,12 +74,26 @@ interface At {
   step: Step;
 }
 
+/** What is typed at a step, kept while somebody goes back and forth. */
+interface Typed {
+  value: string;
+  text: string;
+}
+
+const NOTHING: Typed = { value: "", text: "" };
+
 function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first: Run }) {
   const t = texts();
   const [run, setRun] = useState(first);
+  const [typed, setTyped] = useState<Record<string, Typed>>({});
   const [photos, setPhotos] = useState<string[]>([]);
   const [wrong, setWrong] = useState<string | null>(null);
   const step = standing(run);
+  useHalfEntered(run.answers.length > 0 || photos.length > 0 || Object.keys(typed).length > 0);
+  // a step that comes again, as for the next point, begins empty: an old reading is no new one
+  const here = "key" in step ? `${step.key}/${run.answers.length}` : "";
+  const type = (part: Partial<Typed>) =>
+    setTyped({ ...typed, [here]: { ...NOTHING, ...typed[here], ...part } });
 
   function answer(given: Given) {
     const next = answered(run, given);
@@ -86,10 +101,15 @@ function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first
       setWrong(next);
       return;
     }
-    setWrong(null);
+    goTo(next);
     const there = standing(next);
-    if ("key" in there) setRun(next);
-    else walked.onEnd({ run: next, end: there, photos });
+    if (!("key" in there)) walked.onEnd({ run: next, end: there, photos });
+  }
+
+  /** Stand at another step; an end is none, and is shown by whoever asked. */
+  function goTo(next: Run) {
+    setWrong(null);
+    if ("key" in standing(next)) setRun(next);
     scrollTo(0, 0);
   }
 
@@ -101,18 +121,18 @@ function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first
       {step.photo && (
         <PhotoButton book={walked.show.membership.book} names={photos} onChange={setPhotos} wished />
       )}
-      <Asking key={`${step.key}/${run.answers.length}`} {...at} onAnswer={answer} />
+      <Asking key={here} {...at} typed={typed[here] ?? NOTHING} onType={type} onAnswer={answer} />
       {wrong !== null && (
         <Wrong>
           {said(t, "how", `wrong_${wrong}`, { min: step.input?.min ?? 0, max: step.input?.max ?? 0 })}
         </Wrong>
       )}
       <div class="steps">
-        <button type="button" class="quiet" onClick={walked.onLeave}>
+        <button type="button" class="quiet" data-test="leave" onClick={() => leave(walked.onLeave)}>
           {t("how.leave")}
         </button>
         {run.answers.length > 0 && (
-          <button type="button" class="quiet" data-test="step-back" onClick={() => setRun(back(run))}>
+          <button type="button" class="quiet" data-test="step-back" onClick={() => goTo(back(run))}>
             {t("how.before")}
           </button>
         )}
@@ -147,18 +167,23 @@ function Telling({ show, beside, ...at }: At & { show: Show; beside: string | un
 }
 
 /** What a step asks: a reading, words, a choice, or only that it was done. */
-function Asking({ onAnswer, ...at }: At & { onAnswer: (given: Given) => void }) {
+function Asking({
+  typed: { value, text },
+  onType,
+  onAnswer,
+  ...at
+}: At & { typed: Typed; onType: (part: Partial<Typed>) => void; onAnswer: (given: Given) => void }) {
   const t = texts();
   const { edition, step } = at;
-  const [value, setValue] = useState("");
-  const [text, setText] = useState("");
   const given = () => ({
     ...(step.input ? { value: readNumber(value) } : {}),
     ...(step.text ? { text } : {}),
   });
   return (
     <div class="asking">
-      {step.input && <ReadingField {...at} input={step.input} value={value} onType={setValue} />}
+      {step.input && (
+        <ReadingField {...at} input={step.input} value={value} onType={(value) => onType({ value })} />
+      )}
       {step.text && (
         <label>
           {t("how.words")}
@@ -166,7 +191,8 @@ function Asking({ onAnswer, ...at }: At & { onAnswer: (given: Given) => void }) 
             rows={3}
             maxLength={1000}
             data-test="words"
-            onInput={(e) => setText(e.currentTarget.value)}
+            value={text}
+            onInput={(e) => onType({ text: e.currentTarget.value })}
           />
         </label>
       )}

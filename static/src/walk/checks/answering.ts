@@ -4,8 +4,9 @@ import type { Bodies } from "../../book/bodies";
 import type { Weight } from "../../book/entry";
 import { type CheckState, type Fold, kindAt } from "../../book/findings";
 import { maySecond } from "../findings/second_look";
+import type { Show } from "../show/show";
 import type { Check, ChecksFile } from "./checks";
-import { openedBy } from "./order";
+import { dueAmong, openedBy } from "./order";
 
 type Found = Bodies["found"];
 
@@ -54,6 +55,18 @@ export function okForAll(
 function isShared(fold: Fold, name: string, check: string): boolean {
   const act = fold.acts.get(name);
   return act !== undefined && ["reopened", "not_reached"].includes(kindAt(act, check));
+}
+
+/** The same of the checks whose turn has come; of all, where none has: that is asked about before it is written. */
+export function okForDue(
+  show: Show,
+  wall: string,
+  file: ChecksFile,
+  checks: Check[],
+  drawn: Drawn,
+): Found | null {
+  const okFor = (some: Check[]) => okForAll(show.planOf(wall), some, drawn, show.fold, show.me());
+  return okFor(dueAmong(show, wall, file, checks)) ?? okFor(checks);
 }
 
 function takesSharedOk(state: CheckState): boolean {

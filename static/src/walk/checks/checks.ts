@@ -6,6 +6,7 @@ import type {
   FrozenCheck,
   ChecksFile as FrozenFile,
   FrozenKind,
+  FrozenPlace,
   FrozenStop,
   FrozenTile,
   FrozenTileType,
@@ -16,7 +17,7 @@ import checkKinds from "./kinds.json";
 /** A check with what holds of its kind; its id is `wall/place/kind:expect`. */
 export type Check = Required<FrozenCheck>;
 
-/** A stop: its place on the wall, and its checks by their positions in the file. */
+/** A stop: what one look takes in, and its checks by their positions in the file. */
 export type Stop = FrozenStop;
 
 /** A walk by its key, its stops in walking order. */
@@ -69,17 +70,42 @@ export function signable(file: ChecksFile): Check[] {
   return file.checks.filter(({ id }) => !isOfStrike(id));
 }
 
+/** What is looked at at one place of a stop. */
+export interface Place {
+  place: string;
+  column: number;
+  row: number;
+  checks: Check[];
+}
+
 /** The checks of a stop. */
 export function checksAt(file: ChecksFile, stop: Stop): Check[] {
   return stop.checks.map((index) => at(file.checks, index));
 }
 
+/** The places of a stop with their checks, in the order in which they are looked at; in older files it is one. */
+export function placesAt(file: ChecksFile, stop: Stop): Place[] {
+  const checks = checksAt(file, stop);
+  let from = 0;
+  return placesOf(stop).map(({ count, ...place }) => {
+    const here = checks.slice(from, from + count);
+    from += count;
+    return { ...place, checks: here };
+  });
+}
+
+/** Several stops as one, under a name of its own. */
+export function joined(place: string, stops: Stop[]): Stop {
+  const { column, row } = at(stops, 0);
+  const checks = stops.flatMap((stop) => stop.checks);
+  return { place, column, row, checks, places: stops.flatMap(placesOf) };
+}
+
+function placesOf({ place, column, row, checks, places }: Stop): FrozenPlace[] {
+  return places ?? [{ place, column, row, count: checks.length }];
+}
+
 /** The checks that a swap of a part of a tile reopens. */
 export function touchedBy(file: ChecksFile, part: string, tile: string): Check[] {
   return (file.touches[part]?.[tile] ?? []).map((index) => at(file.checks, index));
-}
-
-/** Stops of a walk that stand in the same column as the given one. */
-export function columnStops(walk: Walk, stop: Stop): Stop[] {
-  return walk.stops.filter((other) => other.column === stop.column);
 }

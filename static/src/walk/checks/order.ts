@@ -138,6 +138,12 @@ function isAlwaysOpen(file: ChecksFile, check: string): boolean {
   return file.kinds[kindOf(check)]?.always === true;
 }
 
+/** The checks of a file by their ids, in the order given; ids that it does not have are left out. */
+export function checksNamed(file: ChecksFile, ids: string[]): Check[] {
+  const { position } = indexOf(file);
+  return ids.flatMap((id) => file.checks[position.get(id) ?? -1] ?? []);
+}
+
 /** What these checks are ahead of, beside what one tap answers with them. */
 export function beforeOf(show: Show, wall: string, file: ChecksFile, checks: Check[]): Before {
   const open = checks.filter(({ id }) => !isAlwaysOpen(file, id));
@@ -147,6 +153,15 @@ export function beforeOf(show: Show, wall: string, file: ChecksFile, checks: Che
     holds,
     notOpened: file.v !== 1 && open.some((check) => isOfStrike(check.id) && !isOpened(show, wall, check)),
   };
+}
+
+/** Those of some checks whose turn has come, given that one tap answers all of them together. */
+export function dueAmong(show: Show, wall: string, file: ChecksFile, checks: Check[]): Check[] {
+  const own = new Set(checks.map(({ id }) => id));
+  return checks.filter((check) => {
+    const before = beforeOf(show, wall, file, [check]);
+    return !isAhead({ ...before, missing: before.missing.filter((id) => !own.has(id)) });
+  });
 }
 
 /** Whether checks are ahead of their turn. */
