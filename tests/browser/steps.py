@@ -181,3 +181,10 @@ def write_fault(page: Page, check: str, weight: str, reason: str, note: str) -> 
         look_once(page, "stop-told")
         page.locator("[data-test=told]").click()
     expect(row).to_have_attribute("data-state", "fault")
+
+
+def write_contacts(office: Page, url: str) -> None:
+    office.goto(f"{url}/office/shows/night-show/contacts")
+    office.get_by_label("Name, role, number").fill("Vera Tann, show caller, +49 30 5550177")
+    look(office, "office-contacts")
+    office.get_by_role("button", name="Keep these contacts").click()

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page, expect
 
-from browser.steps import invite, join, look, open_show, unsent
+from browser.steps import invite, join, look, open_show, unsent, write_contacts
 from browser.windows import Browser, Window
 from real_server import Server
 
@@ -15,13 +15,6 @@ OLD, SPARE, A_TILE = "HQ-M-00001-N", "HQ-M-00002-K", "HQ-T-00001-M"
 def synced(page: Page) -> None:
     page.get_by_role("button", name="Sync").click()
     unsent(page, 0)
-
-
-def write_contacts(office: Page, url: str) -> None:
-    office.goto(f"{url}/office/shows/night-show/contacts")
-    office.get_by_label("Name, role, number").fill("Vera Tann, show caller, +49 30 5550177")
-    look(office, "office-contacts")
-    office.get_by_role("button", name="Keep these contacts").click()
 
 
 def share_work(page: Page, other: Page, book: str) -> None:
