@@ -8,9 +8,12 @@ from pathlib import Path
 
 import pytest
 from argon2 import PasswordHasher
+from flask import Flask
 from hypothesis import settings
 from sqlalchemy import create_engine, make_url, text
+from werkzeug.routing import Rule
 
+import compiled_once
 from helpers import Site, make_site
 from seamwalk.store.access import passwords
 from site_templates import drop_databases, make_database, on_server
@@ -81,6 +84,15 @@ def site(tmp_path: Path, database_place: str) -> Iterator[Site]:
     made = make_site(tmp_path, database_place)
     yield made
     made.store.engine.dispose()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _compiled_once() -> Iterator[None]:
+    """The routes and pages of a run's apps are the same: each is compiled for the first of them alone."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Rule, "_compile_builder", compiled_once.builder_of)
+        patch.setattr(Flask, "jinja_options", {"bytecode_cache": compiled_once.Pages()})
+        yield
 
 
 _HASHER_AS_SERVED = passwords._HASHER
