@@ -17,6 +17,7 @@ import compiled_once
 from helpers import Site, make_site
 from seamwalk.store.access import passwords
 from site_templates import drop_databases, make_database, on_server
+from volume import said
 
 # no time limit inside a test: a busy machine is no failure
 settings.register_profile("seamwalk", deadline=None)
@@ -126,6 +127,7 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     ]
     for value in sorted({value for name, value in told if name == "counted"}):
         terminalreporter.write_line(value)
+    terminalreporter.write_line(f"drawn by {said()}, which draws the same again")
     counts = [value for name, value in told if name == GENERATED]
     if counts:
         asked, failed = (sum(column) for column in zip(*counts, strict=True))

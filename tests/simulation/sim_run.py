@@ -20,6 +20,9 @@ from seamwalk.store.ledger.intake import Verdict
 from seamwalk.store.sync.exchange import SyncInput, SyncResult
 from seamwalk.store.sync.phone_file import ImportResult
 
+CRASHED, LOST, STOPPED = "the server crashes", "entries are lost", "a phone stops"
+RESTORED, RESTORED_FROM_ONE = "the book is restored", "the book is restored over its first entry"
+REBUILT = "the tables are made anew"
 Answer = TypeVar("Answer", SyncResult, ImportResult)
 
 
@@ -63,6 +66,8 @@ class Run:
         self.copies: list[Path] = []
         self.ledger: list[str] = []
         self.behind = False
+        # the kinds of steps and calls, and what became of them
+        self.met: set[str] = set()
 
     def new_key(self) -> NumberedKey:
         return NumberedKey(next(self.keys))
@@ -82,9 +87,11 @@ class Run:
         try:
             result = call()
         except Crash:
+            self.met.add(CRASHED)
             self.say("... the server crashes")
             return None
         except LostEntries as error:
+            self.met.add(LOST)
             self.say(f"... {error.message}")
             return None
         except DBAPIError as error:
@@ -119,6 +126,7 @@ class Run:
         try:
             phone.takes(request, result)
         except (Stopped, BookError) as error:
+            self.met.add(STOPPED)
             self.say(f"... {self.who(phone)} stops: {error}")
             if not self.behind:
                 raise Broken(f"{self.who(phone)} stops at a book that was never lost") from error
