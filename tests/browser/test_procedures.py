@@ -10,7 +10,7 @@ from PIL import Image
 from playwright.sync_api import Locator, Page, expect
 
 from browser.steps import WALL, WIPES, invite, join, look, open_show, unsent
-from browser.windows import Browser, Window
+from browser.windows import Window
 from helpers import TILE
 from real_server import Server
 from seamwalk.domain.frozen import checks_file
@@ -176,7 +176,7 @@ def leads_to(key: str, step_key: str, choice: str) -> set[tuple[str, str]]:
     return {(step["key"], c["when"]) for step in steps if step["key"] in seen for c in step["choices"]}
 
 
-def test_every_procedure_is_walked_without_network(server: Server, phone: Browser, desk: Window) -> None:
+def test_every_procedure_is_walked_without_network(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
     page = join(phone, invite(office, server.url, "chief"), "Lena")
@@ -207,7 +207,7 @@ def photo_with_a_place() -> bytes:
 
 
 def test_a_photo_goes_with_a_fault_without_the_place_it_was_taken(
-    server: Server, phone: Browser, mate: Window, desk: Window, tmp_path: Path
+    server: Server, phone: Window, mate: Window, desk: Window, tmp_path: Path
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
