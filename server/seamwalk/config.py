@@ -4,9 +4,11 @@ import os
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import UTC, tzinfo
 from math import inf
 from pathlib import Path
 from urllib.parse import urlsplit
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from seamwalk import private_files
 from seamwalk.errors import ConfigError
@@ -49,6 +51,7 @@ SETTINGS = (
     Setting("COMPANY", "", "Name of the company on its labels; empty leaves it out."),
     Setting("CONTACT", "", "Whom a label's public page says to call; empty leaves it out."),
     Setting("LIFT_KG", "", "What one person lifts by your rules, kg; empty: no number of people is given."),
+    Setting("TIME_ZONE", "UTC", "Whose clock pages and prints show, as in Europe/Berlin."),
     Setting("LABEL_PREFIX", "HQ", "The company's two characters at the start of its label codes."),
 )
 
@@ -72,6 +75,7 @@ class Settings:
     contact: str = ""
     given_key_file: Path | None = None
     proxies: int = 0
+    time_zone: tzinfo = UTC
 
     @property
     def key_file(self) -> Path:
@@ -110,6 +114,7 @@ def load_settings(env: Mapping[str, str] | None = None) -> Settings:
         contact=value["CONTACT"],
         given_key_file=_key_file(value["KEY_FILE"], environment.get("CREDENTIALS_DIRECTORY")),
         proxies=_count("PROXIES", value["PROXIES"]),
+        time_zone=_zone(value["TIME_ZONE"]),
     )
 
 
@@ -126,6 +131,17 @@ def _kg(text: str) -> float | None:
             f"SEAMWALK_LIFT_KG: {text!r} is not a mass", "Write kilograms, as in 25, or nothing."
         )
     return kg
+
+
+def _zone(name: str) -> tzinfo:
+    """A time zone as it is set; raise ConfigError for one that this machine does not know."""
+    try:
+        return UTC if name == "UTC" else ZoneInfo(name)
+    except (ValueError, OSError, ZoneInfoNotFoundError) as error:
+        raise ConfigError(
+            f"SEAMWALK_TIME_ZONE: {name!r} is no time zone that this machine knows",
+            "Write a name of the IANA's database, as in Europe/Berlin, or nothing for UTC.",
+        ) from error
 
 
 def _count(name: str, text: str) -> int:

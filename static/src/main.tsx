@@ -4,11 +4,16 @@ import { signal } from "@preact/signals";
 import { render } from "preact";
 import { must } from "./book/must";
 import { Act, Acts } from "./screens/checks/act";
+import { Live } from "./screens/checks/live";
+import { OwnActs } from "./screens/checks/own_acts";
 import { Pass } from "./screens/checks/pass";
 import { Service } from "./screens/checks/service";
 import { Share } from "./screens/checks/share";
+import { Stops } from "./screens/checks/stops";
+import { Strike } from "./screens/checks/strike";
 import { TestPicture } from "./screens/checks/test_picture";
 import { Walk } from "./screens/checks/walk";
+import { QuickScreen } from "./screens/findings/quick";
 import { SignOff } from "./screens/findings/signoff";
 import { Home } from "./screens/show/home";
 import { Join } from "./screens/show/join";
@@ -21,15 +26,19 @@ import { Hire } from "./screens/stock/hire";
 import { Look } from "./screens/stock/look";
 import { Scan } from "./screens/stock/scan";
 import { phase, settings, shows, start, texts, updateReady } from "./ui/app";
+import { AskToLeave, guardLeaving } from "./ui/half_entered";
 import { Page } from "./ui/parts";
 import { STAGES } from "./walk/stock/cases";
 import "./ui/phone.css";
 
 const hash = signal(location.hash);
-addEventListener("hashchange", () => {
-  hash.value = location.hash;
-  scrollTo(0, 0);
-});
+guardLeaving(
+  () => hash.peek(),
+  (address) => {
+    hash.value = address;
+    scrollTo(0, 0);
+  },
+);
 
 function App() {
   const t = texts();
@@ -48,7 +57,12 @@ function App() {
         {t("app.starting")}
       </Page>
     );
-  return <Screen address={hash.value.slice(1)} />;
+  return (
+    <>
+      <Screen address={hash.value.slice(1)} />
+      <AskToLeave />
+    </>
+  );
 }
 
 function Screen({ address }: { address: string }) {
@@ -73,6 +87,7 @@ function Screen({ address }: { address: string }) {
   if (screen === "act" && wall && walkKey)
     return <Act key={address} show={show} procedure={wall} at={walkKey} />;
   if (screen === "sign" && file) return <SignOff key={address} show={show} wall={wall} file={file} />;
+  if (screen === "quick" && file) return <QuickScreen key={address} show={show} wall={wall} file={file} />;
   if (screen === "scan") {
     const target = file?.tiles.some(({ id }) => id === walkKey) ? { wall, tile: walkKey } : null;
     return <Scan key={address} show={show} target={target} />;
@@ -85,6 +100,10 @@ function Screen({ address }: { address: string }) {
     return <Look key={address} show={show} stage={stage} code={walkKey} />;
   if (screen === "bench") return <Bench key={address} show={show} code={wall} />;
   if (screen === "hire") return <Hire key={address} show={show} id={wall} />;
+  if (screen === "own") return <OwnActs show={show} />;
+  if (screen === "stops") return <Stops show={show} />;
+  if (screen === "strike" && file) return <Strike key={address} show={show} wall={wall} file={file} />;
+  if (screen === "live" && file) return <Live show={show} wall={wall} file={file} />;
   if (screen === "unsent") return <Unsent show={show} />;
   return <Home show={show} />;
 }

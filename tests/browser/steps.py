@@ -110,6 +110,13 @@ def walk(page: Page, key: str) -> None:
     expect(page.locator("[data-test=place]")).to_be_visible()
 
 
+def tile_by_tile(page: Page) -> None:
+    """At load-in, look at one tile at a time."""
+    less = page.get_by_role("button", name="One tile less at a look")
+    while less.is_enabled():
+        less.click()
+
+
 def home(page: Page) -> None:
     page.get_by_role("link", name="Back").click()
     expect(page.get_by_role("heading", name="Night Show")).to_be_visible()

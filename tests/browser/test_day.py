@@ -64,6 +64,7 @@ def copy_a_paper(page: Page, book: str) -> None:
     """What Old Tom walked on paper: a bar's level, with its reading."""
     start = page.url.partition("#")[0]
     page.goto(f"{start}#home/{book}")
+    page.get_by_text("Cases, log, contacts, papers").click()
     page.get_by_text("Copy a paper in").click()
     page.locator("[data-test=paper-begin]").click()
     expect(page.get_by_text("Give a name and a time.")).to_be_visible()

@@ -10,7 +10,19 @@ from jwcrypto.jws import JWS
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import Page, expect
 
-from browser.steps import WIPES, home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
+from browser.steps import (
+    WIPES,
+    home,
+    invite,
+    join,
+    look,
+    ok_all,
+    open_show,
+    tile_by_tile,
+    unsent,
+    walk,
+    write_fault,
+)
 from browser.windows import Browser, Context, Window
 from real_server import Server
 
@@ -18,8 +30,10 @@ pytestmark = pytest.mark.browser
 
 
 def walk_offline(page: Page) -> None:
-    """One ok, one not reached, one fault, one taken back, one whole column."""
+    """One tile ok, one not reached, one fault, a joint taken back, and once more."""
     walk(page, "load_in")
+    look(page, "walk-case")
+    tile_by_tile(page)
     look(page, "walk")
     page.locator("[data-test=how]").click()
     look(page, "how")
@@ -31,9 +45,8 @@ def walk_offline(page: Page) -> None:
     unsent(page, 2)
     home(page)
     walk(page, "build")
-    for number in (2, 3, 4):
-        page.get_by_role("button", name="Next").click()
-        expect(page.get_by_text(f"{number} of ")).to_be_visible()
+    page.get_by_role("button", name="Next").click()
+    expect(page.get_by_text("2 of ")).to_be_visible()
     check = str(page.locator("[data-check*='/locks:2']").first.get_attribute("data-check"))
     write_fault(page, check, "Before show", "Gap", "2 mm at the top")
     unsent(page, 3)
@@ -41,7 +54,7 @@ def walk_offline(page: Page) -> None:
     unsent(page, 4)
     page.locator("[data-test=undo]").click()
     unsent(page, 5)
-    page.locator("[data-test=column]").click()
+    page.locator("[data-test=ok]").click()
     unsent(page, 6)
 
 
@@ -49,7 +62,7 @@ def mend(page: Page) -> None:
     """Look at the standing fault again and answer it."""
     page.get_by_role("link", name="Sign-off").click()
     look(page, "sign-off")
-    page.locator("li", has_text="before show").get_by_role("link", name="Go there").click()
+    page.locator("[data-test=group]", has_text="before show").get_by_role("link", name="Go there").click()
     expect(page.locator(".standing")).to_contain_text("2 mm at the top")
     page.locator("[data-state=fault] [data-test=check-ok]").click()
     expect(page.locator("[data-state=fault]")).to_have_count(0)
@@ -83,7 +96,7 @@ def test_the_whole_job(
     home_link = page.locator("[data-test=walk-load_in]")
     expect(home_link).to_be_visible()
     page.goto(f"{start}#unsent/x")
-    expect(page.locator(".lines li")).to_have_count(6)
+    expect(page.locator("[data-test=unsent-groups] .places li")).to_have_count(6)
     look(page, "unsent")
     page.goto(start)
 
@@ -180,6 +193,7 @@ def test_either_store_can_be_wiped_and_nothing_is_lost(
     start = f"{server.url}/phone/"
     server.stop()
     walk(page, "load_in")
+    tile_by_tile(page)
     for count in (1, 2, 3):
         page.locator("[data-test=ok]").click()
         unsent(page, count)
@@ -226,7 +240,7 @@ def test_light_colours(server: Server, desk: Window, chromium: Chromium) -> None
     look(page, "walk-fault-light")
     home(page)
     page.get_by_role("link", name="Sign-off").click()
-    page.get_by_role("button", name="Except all").click()
+    page.locator("h3 .tick").first.click()
     look(page, "sign-off-light")
     phone.close()
     assert phone.errors == []

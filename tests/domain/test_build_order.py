@@ -17,7 +17,7 @@ from seamwalk.domain.checks.build_order import (
     strike_acts,
 )
 from seamwalk.domain.checks.checks import wall_checks
-from seamwalk.domain.checks.walks import plan_walks
+from seamwalk.domain.checks.walks import RUN_TILES, plan_walks
 from seamwalk.domain.wall.grid import PlacedTile
 from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.wall import Wall, build_wall
@@ -152,12 +152,67 @@ def test_every_act_of_the_build_is_a_stop_in_its_order(source: dict[str, Any]) -
     walks = {walk.key: walk for walk in plan_walks(wall, wall_checks(wall))}
     acts = [f"{act.act}/{act.place}" for act in build_acts(wall)]
     places = [stop.place for stop in walks["build"].stops] if "build" in walks else []
-    assert [place for place in places if place in acts] == [
-        place for place in acts if not place.startswith("tile/")
-    ]
+    closing = {place for place in places if place.startswith("tile/")}
+    assert places == [place for place in acts if place in closing or not place.startswith("tile/")]
     assert [stop.place for stop in walks["load_in"].stops] == [p for p in acts if p.startswith("tile/")]
     bars = [f"bar/{bar.id}" for bar in wall.bars]
     assert [stop.place for stop in walks["strike"].stops] == ["feed/all", *acts[::-1], *bars]
+
+
+@given(plans())
+def test_a_tile_is_looked_at_once_as_it_is_set_with_the_joints_that_it_closes(source: dict[str, Any]) -> None:
+    wall = built(source)
+    if wall is None:
+        return
+    at = {tile.id: number for number, tile in enumerate(build_order(wall))}
+    joints = {joint.place: joint for joint in wall.joints}
+    walks = {walk.key: walk for walk in plan_walks(wall, wall_checks(wall))}
+    seen: list[str] = []
+    for stop in walks["build"].stops if "build" in walks else ():
+        if not stop.place.startswith("tile/"):
+            assert {check.place for check in stop.checks} == {stop.place}
+            continue
+        tile = stop.place.removeprefix("tile/")
+        for here in stop.places():
+            joint = joints[here[0].place]
+            assert tile in joint.tiles
+            assert all(at[other] <= at[tile] for other in joint.tiles), "a joint to what is not there yet"
+            seen.append(joint.place)
+    assert len(seen) == len(set(seen)), "a place in two stops"
+
+
+@given(plans())
+def test_second_looks_go_by_finished_row(source: dict[str, Any]) -> None:
+    """A stop holds joints that one row closed, so all is there before the next row or lift."""
+    wall = built(source)
+    if wall is None:
+        return
+    walks = {walk.key: walk for walk in plan_walks(wall, wall_checks(wall))}
+    order = build_order(wall)
+    at = {tile.id: number for number, tile in enumerate(order)}
+    joints = {joint.place: joint for joint in wall.joints}
+    flown = source["support"] == "flown"
+    last = -1
+    for stop in walks["second_look"].stops if "second_look" in walks else ():
+        closing = [max(at[t] for t in joints[here[0].place].tiles) for here in stop.places()]
+        levels = {order[n].row + order[n].h if flown else order[n].row for n in closing}
+        assert len(levels) == 1
+        assert len({*closing}) <= RUN_TILES
+        assert min(closing) > last
+        last = max(closing)
+    assert len(
+        {stop.place for walk in walks.values() if walk.key == "second_look" for stop in walk.stops}
+    ) == (len(walks["second_look"].stops) if "second_look" in walks else 0)
+
+
+def test_a_wall_of_ten_by_four_has_a_first_look_for_each_tile_and_a_second_for_each_row() -> None:
+    wall = build_wall(parse_plan(PLAN | {"columns": 10, "rows": 4}))
+    stops = {walk.key: [stop.place for stop in walk.stops] for walk in plan_walks(wall, wall_checks(wall))}
+    assert sum(place.startswith("tile/") for place in stops["build"]) == 40
+    assert stops["second_look"] == [f"row/{row}/1-10" for row in (1, 2, 3, 4)]
+    long = build_wall(parse_plan(PLAN | {"columns": 24, "rows": 1}))
+    second = next(walk for walk in plan_walks(long, wall_checks(long)) if walk.key == "second_look")
+    assert [stop.place for stop in second.stops] == ["row/1/1-8", "row/1/9-16", "row/1/17-24"]
 
 
 @pytest.mark.parametrize(("free_rows", "before"), [(None, "1.2"), (2, "3.3")])

@@ -20,7 +20,7 @@ from seamwalk.book.judgement import Held, Refused
 from seamwalk.book.merkle import root_of
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.readers import EVERYBODY
-from seamwalk.book.roles import RIGHTS, Role, Statement
+from seamwalk.book.roles import RIGHTS, Duty, Role, Statement
 from seamwalk.config import Settings
 from seamwalk.store.engine import Store, make_engine
 from seamwalk.store.ledger.books import find_book
@@ -209,6 +209,10 @@ def roles_table() -> str:
     rows += [
         [f"`signed_off` of `{statement}`", *(_mark(statement in RIGHTS[role].statements) for role in roles)]
         for statement in Statement
+    ]
+    rows += [
+        [f"`stop_released` of `{duty}`", *(_mark(duty in RIGHTS[role].duties) for role in roles)]
+        for duty in Duty
     ]
     return "\n".join(f"| {' | '.join(row)} |" for row in [head, ["---"] * len(head), *rows])
 

@@ -57,7 +57,7 @@ def fill(site: Site) -> None:
     random, authors = Random(7), {}
     for kind in KINDS:
         body = any_body(kind, random)
-        role = next(role for role in Role if may_write(role, kind, body.get("statement")))
+        role = next(role for role in Role if may_write(role, kind, body))
         with site.store.write() as session:
             if role is Role.OFFICE:
                 write_as_office(session, site.book, kind, body, NOW)

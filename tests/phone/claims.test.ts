@@ -28,7 +28,7 @@ describe("what sign-offs claim", () => {
         const plan = plans.find(({ id }) => id === body.plan);
         const file = readChecksFile(JSON.stringify(files[plan?.body.checks_file.slice(1) ?? ""]));
         const show = atSigning(scene, signOff);
-        const way = standsInTheWay(file, show.states(body.wall), show.fold);
+        const way = standsInTheWay(file, show.states(body.wall), show.fold, body.statement);
         expect(way.map(({ check, why }) => [check, why])).toEqual(expected.in_the_way);
         const used = body.exceptions.filter((item) => way.some(({ check }) => check === item.check));
         expect(withoutPerson(file, used)).toEqual(expected.unnamed);

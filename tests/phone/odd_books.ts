@@ -53,6 +53,7 @@ const FILE: ChecksFile = {
     },
   ],
   touches: {},
+  kinds: {},
 };
 const EDITION = { v: 1 as const, procedures: {}, texts: { en: { "reasons.gap": "A gap" } } };
 

@@ -50,6 +50,12 @@ class FakeNode {
   removeAttribute(): void {}
   addEventListener(): void {}
   removeEventListener(): void {}
+  querySelectorAll(): FakeNode[] {
+    return [];
+  }
+  getBoundingClientRect() {
+    return { top: 0, bottom: 0 };
+  }
 
   /** What a reader sees, piece by piece. */
   text(): string[] {
@@ -62,12 +68,27 @@ export const document = {
   createElement: (name: string) => new FakeNode(1, name),
   createTextNode: (data: unknown) => Object.assign(new FakeNode(3, "#text"), { data: String(data) }),
   documentElement: { lang: "en" },
+  hidden: false,
+  addEventListener: () => undefined,
+  removeEventListener: () => undefined,
 };
 
 /**
  * Draw once, read, and take away again before any effect runs. Preact asks for the DOM's own nodes and for a component
  * of any props, of which these are less and more.
  */
+/** What screens ask of a browser when they are drawn: how large they are, and to be told. */
+Object.assign(globalThis, {
+  window: { addEventListener: () => undefined, removeEventListener: () => undefined, innerHeight: 0 },
+  addEventListener: () => undefined,
+  removeEventListener: () => undefined,
+  scrollTo: () => undefined,
+  ResizeObserver: class {
+    observe(): void {}
+    disconnect(): void {}
+  },
+});
+
 export function read<P extends object>(component: (props: P) => ComponentChild, props: P): string {
   const root = new FakeNode(1, "div");
   try {

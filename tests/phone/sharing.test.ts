@@ -74,6 +74,23 @@ describe("work shared out", () => {
     );
   });
 
+  it("is among those who walk walls: the office, the client and the warehouse are not asked", () => {
+    const show = new Show(ME);
+    for (const role of [
+      "crew",
+      "chief",
+      "electrician",
+      "competent_person",
+      "office",
+      "client",
+      "warehouse",
+    ]) {
+      const body = { device: `d-${role}`, person: role, role, name_blob: "n", jwk: {} };
+      show.add([keptEntry("device_admitted", body)]);
+    }
+    expect(show.walkers()).toEqual(["crew", "chief", "electrician", "competent_person"]);
+  });
+
   it("holds by its newest sharing, and sends everybody to the own stretch first", () => {
     const show = new Show(ME);
     const parts = (mine: number) => [
@@ -185,7 +202,10 @@ describe("a second look", () => {
   it("by the same hands is in the way of a sign-off until somebody else looks", () => {
     const show = new Show(ME);
     show.add([found(LOCKS, "me"), found(SECOND, "me")]);
-    const way = () => inTheWay([LOCKS, SECOND], show.states("A"), (check) => isSameHands(show.fold, check));
+    const way = () =>
+      inTheWay([LOCKS, SECOND], show.states("A"), (check) =>
+        isSameHands(show.fold, check) ? "same_hands" : null,
+      );
     expect(way().map(({ check, why }) => [check, why])).toEqual([[SECOND, "same_hands"]]);
     show.add([found(SECOND, "other")]);
     expect(way()).toEqual([]);

@@ -51,6 +51,7 @@ describe("the catalogues", () => {
       "case_closed",
       "parts_counted",
     );
+    written.push("stop_released", "circuits_switched", "strike_opened", "strike_closed", "pace_answered");
     written.push("item_looked_at", "item_benched", "hire_handed_over", "countersigned");
     expect(written.filter((kind) => !(`entry.${kind}` in en))).toEqual([]);
   });

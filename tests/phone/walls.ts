@@ -16,6 +16,7 @@ export function wallFile(part: Partial<ChecksFile>): ChecksFile {
     checks: [],
     walks: [],
     touches: {},
+    kinds: {},
     ...part,
   };
 }

@@ -71,7 +71,8 @@ def test_what_is_left_out_is_told_everywhere(site: Site) -> None:
     for path in (show, f"{show}/walls/A", f"{show}/sign-offs/{signed.id}"):
         page = office.get(path).text
         assert f"In the way when it was signed, and not among its exceptions: {n}" in page
-        assert LOCKS in page
+        assert "Between columns 1 and 2, row 1 · 2 locks shut, heard and felt" in page
+        assert LOCKS not in page
     assert page.count("second look by the same person") == n - 1
 
 

@@ -13,6 +13,7 @@ from seamwalk.book.trust import Trust
 from seamwalk.domain.findings import findings
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.texts import Text, Texts
+from seamwalk.store.projections import projections
 from seamwalk.store.sync.exchange import SyncInput, SyncResult
 
 Planted = Callable[[], AbstractContextManager[dict[str, Any]]]
@@ -73,7 +74,9 @@ def last_writer_wins() -> Iterator[dict[str, Any]]:
 
     def last(fold: findings.Fold, check: str) -> findings.CheckState:
         live = [act for act in fold.acts_at(check) if fold.is_live(act)]
-        return findings.CheckState(findings.rank(live[-1]), (live[-1].id,)) if live else findings.CheckState()
+        if not live:
+            return findings.CheckState()
+        return findings.CheckState(findings.rank(live[-1], check), (live[-1].id,))
 
     with patch.object(findings.Fold, "state", last):
         yield {}
@@ -82,7 +85,14 @@ def last_writer_wins() -> Iterator[dict[str, Any]]:
 @contextmanager
 def ok_answers_unseen() -> Iterator[dict[str, Any]]:
     """An ok for a check answers every fault there, seen or not."""
-    with patch.object(findings, "_answers", lambda ok, act: act.kind != "ok" and len(ok.checks) == 1):
+    with patch.object(findings, "_answers", lambda ok, act, _: act.kind != "ok" and len(ok.checks) == 1):
+        yield {}
+
+
+@contextmanager
+def rests_undisturbed() -> Iterator[dict[str, Any]]:
+    """A fault opens nothing again on the server."""
+    with patch.object(projections, "named_checks", lambda body: (body["checks"], [])):
         yield {}
 
 
@@ -122,6 +132,7 @@ BUGS: dict[str, Planted] = {
         acknowledge_before_commit,
         last_writer_wins,
         ok_answers_unseen,
+        rests_undisturbed,
         held_double_n,
         latest_arrival_holds,
         answers_looked_up_late,

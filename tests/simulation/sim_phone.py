@@ -227,8 +227,14 @@ def act_of(entry: Entry, author: str) -> Act | None:
     """An entry as the domain knows it, by both its ids; None when it changes no check."""
     body, other = entry.body, entry.other_id
     if entry.type == "found":
-        told = (tuple(body["checks"]), body.get("weight"), frozenset(body.get("answers", ())))
-        return Act(entry.id, author, body["result"], *told, other=other)
+        reopens = body.get("reopens", [])
+        told = ((*body["checks"], *reopens), body.get("weight"), frozenset(body.get("answers", ())))
+        return Act(entry.id, author, body["result"], *told, other=other, reopens=frozenset(reopens))
+    if entry.type == "stop_released":
+        answers = frozenset({body["fault"]})
+        return Act(
+            entry.id, author, "released", (body["check"],), None, answers, None, other, duty=body["duty"]
+        )
     if entry.type == "swapped":
         return Act(entry.id, author, "reopened", tuple(body["reopens"]), other=other)
     if entry.type == "withdrawn":

@@ -30,6 +30,9 @@ def expected_rank(check: str, entries: Iterable[Entry], person_of: Mapping[str, 
                 worst = max(worst, Rank.REOPENED)
         elif entry.body["result"] == "not_reached":
             worst = max(worst, Rank.NOT_REACHED)
+        elif check in entry.body.get("reopens", ()):
+            if not any(entry.input in saw[ok.input][check] for ok in oks):
+                worst = max(worst, Rank.REOPENED)
         elif entry.body["result"] == "fault":
             closed = any(entry.input in saw[ok.input][check] for ok in oks if ok.body["checks"] == [check])
             if not closed:
@@ -38,7 +41,7 @@ def expected_rank(check: str, entries: Iterable[Entry], person_of: Mapping[str, 
 
 
 def _checks(entry: Entry) -> list[str]:
-    checks: list[str] = entry.body.get("checks") or entry.body.get("reopens") or []
+    checks: list[str] = [*entry.body.get("checks", ()), *entry.body.get("reopens", ())]
     return checks if entry.type in ("found", "swapped") else []
 
 

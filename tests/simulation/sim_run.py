@@ -20,9 +20,7 @@ from seamwalk.store.ledger.intake import Verdict
 from seamwalk.store.sync.exchange import SyncInput, SyncResult
 from seamwalk.store.sync.phone_file import ImportResult
 
-CRASHED, LOST, STOPPED = "the server crashes", "entries are lost", "a phone stops"
-RESTORED, RESTORED_FROM_ONE = "the book is restored", "the book is restored over its first entry"
-REBUILT = "the tables are made anew"
+CRASHED, RESTORED, REBUILT = "the server crashes", "the book is restored", "the tables are made anew"
 Answer = TypeVar("Answer", SyncResult, ImportResult)
 
 
@@ -66,7 +64,7 @@ class Run:
         self.copies: list[Path] = []
         self.ledger: list[str] = []
         self.behind = False
-        # the kinds of steps and calls, and what became of them
+        # the kinds of steps and calls, and some of what became of them
         self.met: set[str] = set()
 
     def new_key(self) -> NumberedKey:
@@ -91,7 +89,6 @@ class Run:
             self.say("... the server crashes")
             return None
         except LostEntries as error:
-            self.met.add(LOST)
             self.say(f"... {error.message}")
             return None
         except DBAPIError as error:
@@ -126,7 +123,6 @@ class Run:
         try:
             phone.takes(request, result)
         except (Stopped, BookError) as error:
-            self.met.add(STOPPED)
             self.say(f"... {self.who(phone)} stops: {error}")
             if not self.behind:
                 raise Broken(f"{self.who(phone)} stops at a book that was never lost") from error

@@ -23,8 +23,8 @@ CLOCKS = [
 ]
 # what may happen, and how often beside the others: a step, and how a call of the server goes
 STEPS = {
-    **{"draw": 5, "tap": 7, "fault": 4, "call": 12, "kill": 2, "deliver": 2, "swap": 2, "undo": 2},
-    **{"not_reached": 1, "copied": 1, "wipe": 1, "plan": 1, "admit": 1, "copy": 2, "put_back": 3},
+    **{"draw": 5, "tap": 7, "fault": 4, "call": 12, "kill": 2, "deliver": 2, "release": 1, "swap": 2},
+    **{"undo": 2, "not_reached": 1, "copied": 1, "wipe": 1, "plan": 1, "admit": 1, "copy": 2, "put_back": 3},
     **{"stranger": 4, "file": 1, "guest": 4},
 }
 CALLS = {"works": 10, "request lost": 1, "answer lost": 3, "twice": 2, "late": 2, "crash": 4}
@@ -72,9 +72,13 @@ class Steps(Run):
         source = {check: phone.fold.state(check).standing for check in checks} if self.late_answers else drawn
         ids = {act for acts in source.values() for act in acts}
         acts = [act for check in checks for act in phone.fold.acts_at(check)]
-        kinds = {name: act.kind for act in acts for name in (act.id, act.other)}
-        taken = ("reopened", "not_reached") if len(checks) > 1 else ("reopened", "not_reached", "fault")
-        answers = sorted(act for act in ids if kinds[act] in taken)
+        kinds = {
+            name: {act.kind_at(check) for check in checks if check in act.checks}
+            for act in acts
+            for name in (act.id, act.other)
+        }
+        taken = {"reopened", "not_reached"} if len(checks) > 1 else {"reopened", "not_reached", "fault"}
+        answers = sorted(act for act in ids if kinds[act] & taken)
         saw = {check: phone.inputs_of(names) for check, names in drawn.items()}
         entry = self._write(phone, "found", {"checks": checks, "result": "ok", "answers": answers})
         if entry is not None:
@@ -82,8 +86,18 @@ class Steps(Run):
 
     def _step_fault(self, phone: Phone) -> None:
         weight = self.rng.choice(["stop", "show", "cosmetic"])
-        fields = {"result": "fault", "weight": weight, "reason": "wet"}
-        self._write(phone, "found", {"checks": [self.rng.choice(CHECKS)], **fields})
+        at, *rest = self.rng.sample(CHECKS, len(CHECKS))
+        reopens = sorted(rest[: self.rng.choice([0, 0, 1, 2])])
+        fields = {"result": "fault", "weight": weight, "reason": "wet", "reopens": reopens}
+        self._write(phone, "found", {"checks": [at], **fields})
+
+    def _step_release(self, phone: Phone) -> None:
+        """Somebody lets the crew go on after a stop, mended or not."""
+        stops = [s.entry for s in phone.disk.entries.values() if s.entry.body.get("weight") == "stop"]
+        if stops:
+            fault = self.rng.choice(sorted(stops, key=lambda entry: entry.id))
+            fields = {"fault": fault.id, "check": fault.body["checks"][0], "duty": "site"}
+            self._write(phone, "stop_released", fields)
 
     def _step_not_reached(self, phone: Phone) -> None:
         self._write(phone, "found", {"checks": [self.rng.choice(CHECKS)], "result": "not_reached"})

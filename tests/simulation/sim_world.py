@@ -4,7 +4,7 @@ from typing import Any
 
 from sim_phone import Phone
 from sim_rules import expected_rank, fold_of
-from sim_run import REBUILT, RESTORED, RESTORED_FROM_ONE, Broken, require
+from sim_run import REBUILT, RESTORED, Broken, require
 from sim_steps import CHECKS, Steps
 from sqlalchemy.exc import DBAPIError
 
@@ -92,7 +92,7 @@ class World(Steps):
     def _restore(self) -> None:
         for base in (None, 1):
             self.server.restore(base)
-            self.met.add(RESTORED_FROM_ONE if base else RESTORED)
+            self.met.add(RESTORED)
             self.say(f"the owner restores the book, base {base or 'all'}")
             for guest in self.guests:  # what was said of them before may still come back
                 self.office_says(guest)

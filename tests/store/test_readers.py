@@ -20,7 +20,7 @@ from seamwalk.store.tables import BlobUse, LedgerEntry
 from seamwalk_demo.crew import SimulatedPhone
 
 LIMITED = {
-    Role.CLIENT: {"found", "swapped", "plan_set", "procedures_listed", "signed_off"},
+    Role.CLIENT: {"found", "swapped", "stop_released", "plan_set", "procedures_listed", "signed_off"},
     Role.PARTNER: {"hire_handed_over", "countersigned"},
 }
 

@@ -12,7 +12,7 @@ CASES = 240
 CHECKS = ["a", "b", "c"]
 WORST_LAST = ["open", "not_reached", "ok", "reopened", "cosmetic", "show", "stop"]
 # Awkward kinds come more often than happy ones.
-KINDS = ["ok"] * 4 + ["fault"] * 4 + ["withdrawn"] * 3 + ["reopened"] * 2 + ["not_reached"]
+KINDS = ["ok"] * 4 + ["fault"] * 5 + ["withdrawn"] * 3 + ["reopened"] * 2 + ["not_reached", "released"]
 
 
 def history(rng: random.Random) -> list[dict[str, Any]]:
@@ -23,7 +23,8 @@ def history(rng: random.Random) -> list[dict[str, Any]]:
     for number in range(count):
         kind = rng.choice(KINDS)
         act: dict[str, Any] = {"id": ids[number], "author": rng.choice("pqr"), "kind": kind, "checks": []}
-        act |= {"weight": None, "answers": [], "target": None}
+        act |= {"weight": None, "answers": [], "target": None, "reopens": [], "duty": None}
+        act |= {"early": [], "at": ""}
         if kind == "withdrawn":
             act["target"] = rng.choice(ids)
         else:
@@ -32,6 +33,9 @@ def history(rng: random.Random) -> list[dict[str, Any]]:
             act["answers"] = sorted(rng.sample(ids, rng.randint(0, min(4, len(ids)))))
         if kind == "fault":
             act["weight"] = rng.choice(WORST_LAST[4:])
+            act["reopens"] = sorted(rng.sample(act["checks"], rng.randint(0, len(act["checks"]) - 1)))
+        if kind == "released":
+            act["answers"], act["duty"] = sorted(rng.sample(ids, 1)), rng.choice(["site", "structure"])
         acts.append(act)
     rng.shuffle(acts)
     return acts + acts[: rng.choice([0, 0, 2])]
@@ -45,14 +49,16 @@ def state(check: str, acts: list[dict[str, Any]]) -> dict[str, Any]:
             if act["target"] == other["id"] and act["author"] == other["author"]:
                 taken_back.add(other["id"])
     left = {a["id"]: a for a in acts if a["id"] not in taken_back and check in a["checks"]}
+    left = {name: act for name, act in left.items() if act["kind"] != "released"}
     standing = {}
     for name, act in left.items():
+        alone = "reopened" if check in act["reopens"] else act["weight"] or act["kind"]
         answered = False
         for ok in left.values():
             if ok["kind"] == "ok" and name in ok["answers"]:
-                answered = answered or act["kind"] != "fault" or ok["checks"] == [check]
+                answered = answered or alone not in WORST_LAST[4:] or ok["checks"] == [check]
         if not answered:
-            standing[name] = act["weight"] or act["kind"]
+            standing[name] = alone
     worst = max(standing.values(), key=WORST_LAST.index, default="open")
     weight = worst if worst in WORST_LAST[4:] else None
     return {"state": "fault" if weight else worst, "weight": weight, "standing": sorted(standing)}

@@ -185,7 +185,7 @@ def test_a_cookie_from_before_the_login_is_worth_nothing_after_it(site: Site) ->
 def test_sessions_are_listed_and_each_can_be_ended(site: Site) -> None:
     here, phone, third, other = log_in(site), log_in(site), log_in(site), log_in(site, "wim")
     page = here.get(ACCOUNT).text
-    assert page.count("Logged in 2026-11-20 22:00 UTC") == 3
+    assert page.count("Logged in Fri 20 Nov 2026, 22:00 UTC") == 3
     ends = re.findall(r'action="(/office/account/sessions/[0-9a-f]{64}/end)"', page)
     assert len(ends) == 2
     assert here.post(ends[0]).status_code == 403

@@ -10,7 +10,7 @@ from seamwalk.book.roles import Role
 from seamwalk.book.trust import TRUST_TYPES
 from seamwalk.book.types import BODIES
 
-ACTS_ON_CHECKS = frozenset({"found", "swapped"})
+ACTS_ON_CHECKS = frozenset({"found", "swapped", "stop_released"})
 EVERYBODY = frozenset({*TRUST_TYPES, "withdrawn", "blob_erased"})
 _ALL = frozenset(BODIES)
 

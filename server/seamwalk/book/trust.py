@@ -106,7 +106,7 @@ class Trust:
             return None
         if device.revoked:
             return Held.REVOKED_DEVICE
-        may = may_write(device.role, entry.type, entry.body.get("statement"))
+        may = may_write(device.role, entry.type, entry.body)
         return Held.ROLE if barred or not may or entry.type == "book_opened" else None
 
     def _oversteps(self, entry: Entry) -> bool:

@@ -20,13 +20,14 @@ from seamwalk.book.fields import (
     Key,
     PersonId,
     ShortText,
+    TileId,
     WallKey,
     absent,
     only_when,
     present,
     published,
 )
-from seamwalk.book.roles import Statement
+from seamwalk.book.roles import Duty, Statement
 from seamwalk.book.stock_types import STOCK_BODIES
 from seamwalk.book.warehouse_types import WAREHOUSE_BODIES
 
@@ -55,7 +56,7 @@ class TileBound(Body):
 
     plan: Hash
     wall: WallKey
-    tile: Annotated[str, Field(pattern=r"^[0-9]{1,4}\.[0-9]{1,4}(x[0-9]{1,3}x[0-9]{1,3})?$")]
+    tile: TileId
     item: Code | None
     tag: ShortText | None
     replaces: Annotated[list[Hash], Field(max_length=50)]
@@ -67,6 +68,12 @@ class TileBound(Body):
         if (self.item is None) == (self.tag is None):
             raise ValueError("a tile is bound by its label or by a foreign tag, one of the two")
         return self
+
+
+_FOUND_RULES = (
+    only_when("result", ["fault"], present("weight"), absent("weight")),
+    only_when("result", ["ok"], {}, absent("answers")),
+)
 
 
 class Found(Body):
@@ -81,10 +88,7 @@ class Found(Body):
     note_blob: Hash | None = None
     photo_blobs: Annotated[list[Hash], Field(max_length=20, default_factory=list)]
 
-    model_config = published(
-        only_when("result", ["fault"], present("weight"), absent("weight")),
-        only_when("result", ["ok"], {}, absent("answers")),
-    )
+    model_config = published(*_FOUND_RULES)
 
     @model_validator(mode="after")
     def _fits_together(self) -> "Found":
@@ -126,27 +130,132 @@ class Found2(Told, Found):
     """What somebody saw, and by which edition of the procedures."""
 
 
+class Ahead(Body):
+    """Why an ok was given before its turn: what was not there yet, as far as that phone knew.
+
+    `missing` are checks that should have been ok before, `held` the stop faults that held the place.
+    """
+
+    reason: Key
+    missing: Annotated[list[CheckId], Field(max_length=500, default_factory=list)]
+    held: Annotated[list[Hash], Field(max_length=100, default_factory=list)]
+
+
+class Found3(Found2):
+    """What somebody saw, what a fault opens again, and what an ok ahead of its turn was ahead of."""
+
+    reopens: Annotated[list[CheckId], Field(max_length=5000, default_factory=list), UNIQUE]
+    ahead: Ahead | None = None
+
+    model_config = published(
+        *_FOUND_RULES,
+        only_when("result", ["fault"], {}, absent("reopens")),
+        only_when("result", ["ok"], {}, absent("ahead")),
+    )
+
+    @model_validator(mode="after")
+    def _fits_with_its_result(self) -> "Found3":
+        if self.reopens and self.result != "fault":
+            raise ValueError("reopens: only a fault opens checks again")
+        if self.ahead is not None and self.result != "ok":
+            raise ValueError("ahead: only an ok is ahead of its turn")
+        if len(set(self.reopens)) != len(self.reopens):
+            raise ValueError("reopens: one is named twice")
+        return self
+
+
+class StopReleased(Body):
+    """After a stop: somebody whose duty it is has looked, and lets the crew go on at what was held.
+
+    `fault` is the stop, `check` where it was.
+    """
+
+    plan: Hash
+    fault: Hash
+    check: CheckId
+    duty: Annotated[Duty, Field(strict=False)]
+    note_blob: Hash | None = None
+
+
 class Withdrawn(Body):
     """The author takes an own entry back."""
 
     entry: Hash
 
 
-class Swapped(Body):
-    """A part was changed for another; the named checks are to be looked at again."""
-
+class _Change(Body):
     plan: Hash
-    part: Literal["module", "electronics_unit", "tile", "angle_piece", "lock"]
     where: Annotated[str, Field(pattern=r"^[A-Za-z0-9./+-]{1,80}$")]
     out: Code | None = None
     in_: Annotated[Code | None, Field(alias="in")] = None
+
+
+class Swapped(_Change):
+    """A part was changed for another; the named checks are to be looked at again."""
+
+    part: Literal["module", "electronics_unit", "tile", "angle_piece", "lock"]
     reopens: Annotated[list[CheckId], Field(max_length=500)]
 
 
-class Swapped2(Told, Swapped):
+class _FromPlace(Body):
+    from_place: Annotated[str, Field(pattern=r"^[0-9]{1,2}\.[0-9]{1,2}$")] | None = None
+
+
+class Swapped2(_FromPlace, Told, Swapped):
     """A part was changed for another: by which edition, and from which place of a tile the spare came."""
 
-    from_place: Annotated[str, Field(pattern=r"^[0-9]{1,2}\.[0-9]{1,2}$")] | None = None
+
+class Swapped3(_FromPlace, Told, _Change):
+    """A part was changed for another, or ballast moved; links of supply and signal are parts too."""
+
+    part: Literal[
+        "module",
+        "electronics_unit",
+        "tile",
+        "angle_piece",
+        "lock",
+        "power_link",
+        "outlet",
+        "data_link",
+        "ballast",
+    ]
+    reopens: Annotated[list[CheckId], Field(max_length=5000)]
+
+
+class CircuitsSwitched(Body):
+    """Circuits of a wall were switched on to test them, or off again; no word that anything is in order."""
+
+    plan: Hash
+    wall: WallKey
+    circuits: Annotated[
+        list[Annotated[str, Field(pattern=r"^C[0-9]{1,4}$")]], Field(min_length=1, max_length=500)
+    ]
+    live: bool
+    note_blob: Hash | None = None
+
+
+class StrikeOpened(Body):
+    """A wall, or those tiles of it, may come down from here on; null for the whole wall."""
+
+    plan: Hash
+    wall: WallKey
+    tiles: Annotated[list[TileId], Field(min_length=1, max_length=5000)] | None
+    reason: Literal["show_over", "cancelled", "weather", "rebuild"]
+    note_blob: Hash | None = None
+
+
+class StrikeClosed(Body):
+    """What was opened for strike is being built again, and may be signed again."""
+
+    opened: Hash
+
+
+class PaceAnswered(Body):
+    """What somebody says of oks that came too fast to be looks: it was looked at first, and tapped after."""
+
+    entries: Annotated[list[Hash], Field(min_length=1, max_length=5000)]
+    answer: Literal["tapped_afterwards"]
+    note_blob: Hash | None = None
 
 
 class ProcedureWalked(Told):
@@ -231,6 +340,11 @@ BODIES: dict[str, type[Body]] = {
     "found": Found,
     "withdrawn": Withdrawn,
     "swapped": Swapped,
+    "stop_released": StopReleased,
+    "circuits_switched": CircuitsSwitched,
+    "strike_opened": StrikeOpened,
+    "strike_closed": StrikeClosed,
+    "pace_answered": PaceAnswered,
     "procedure_walked": ProcedureWalked,
     "work_shared": WorkShared,
     "contacts_listed": ContactsListed,
@@ -246,7 +360,9 @@ BODIES: dict[str, type[Body]] = {
 LATER: dict[tuple[str, int], type[Body]] = {
     ("book_opened", 2): BookOpened2,
     ("found", 2): Found2,
+    ("found", 3): Found3,
     ("swapped", 2): Swapped2,
+    ("swapped", 3): Swapped3,
 }
 
 

@@ -1,7 +1,8 @@
 """The frozen checks file: everything a phone needs of a plan, made once and named by its hash."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from itertools import islice
 from typing import Any
 
 from seamwalk.domain.checks.affected import affected_checks
@@ -13,13 +14,15 @@ from seamwalk.domain.checks.file import (
     FrozenCheck,
     FrozenCircuit,
     FrozenKind,
+    FrozenPlace,
     FrozenStop,
     FrozenTile,
     FrozenTileType,
     FrozenWalk,
 )
 from seamwalk.domain.checks.kinds import KINDS, STRIKE
-from seamwalk.domain.checks.walks import Walk, plan_walks
+from seamwalk.domain.checks.order import resting, turns
+from seamwalk.domain.checks.walks import Stop, Walk, plan_walks
 from seamwalk.domain.sheet import parts
 from seamwalk.domain.sheet.data import plan_data
 from seamwalk.domain.sheet.power import plan_power
@@ -38,7 +41,7 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
     checks = plan_checks(wall)
     position = {check: index for index, check in enumerate(checks)}
     file: ChecksFile = {
-        "v": 1,
+        "v": 2,
         "wall": wall_key,
         "title": plan.name,
         "columns": plan.columns,
@@ -47,9 +50,11 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
         "support": plan.support,
         "tiles": [_tile(wall, index) for index in range(len(wall.tiles))],
         "checks": [_check(wall_key, check) for check in checks],
-        "kinds": _kinds(checks),
+        "kinds": _kinds(),
         "walks": [_walk(walk, position) for walk in plan_walks(wall, checks)],
         "touches": affected_checks(checks),
+        "turns": turns(wall, checks),
+        "rests": resting(wall, checks),
         "cables": _cables(wall),
         "types": {key: _type(tile) for key, tile in plan.tile_types().items()},
         "limits": _limits(plan),
@@ -61,41 +66,66 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
 def read_checks(file: ChecksFile) -> list[Check]:
     """The checks of a frozen file but those of taking down, as they were planned then."""
     at = {
-        index: stop
+        index: place
         for walk in file["walks"]
         if walk["key"] != STRIKE
         for stop in walk["stops"]
-        for index in stop["checks"]
+        for place, indexes in _places(stop)
+        for index in indexes
     }
     return [_read_check(check, at[index]) for index, check in enumerate(file["checks"]) if index in at]
 
 
-def read_walk(file: ChecksFile, key: str) -> list[tuple[str, list[Check]]]:
-    """The stops of one walk of a frozen file in their order: a place and its checks each."""
+def read_walk(file: ChecksFile, key: str) -> list[list[tuple[str, list[Check]]]]:
+    """The stops of one walk of a frozen file in their order: the places of each with their checks."""
     return [
-        (stop["place"], [_read_check(file["checks"][index], stop) for index in stop["checks"]])
+        [
+            (place["place"], [_read_check(file["checks"][index], place) for index in indexes])
+            for place, indexes in _places(stop)
+        ]
         for walk in file["walks"]
         if walk["key"] == key
         for stop in walk["stops"]
     ]
 
 
-def _read_check(check: FrozenCheck, stop: FrozenStop) -> Check:
+def _places(stop: FrozenStop) -> Iterator[tuple[FrozenPlace, list[int]]]:
+    """The places of a stop with the positions of their checks; in older files a stop is one place."""
+    checks = iter(stop["checks"])
+    for place in stop.get("places", [_whole(stop)]):
+        yield place, list(islice(checks, place["count"]))
+
+
+def _whole(stop: FrozenStop) -> FrozenPlace:
+    return {
+        "place": stop["place"],
+        "column": stop["column"],
+        "row": stop["row"],
+        "count": len(stop["checks"]),
+    }
+
+
+def _read_check(check: FrozenCheck, place: FrozenPlace) -> Check:
     kind, expect, tiles = check["kind"], check["expect"], tuple(check["tiles"])
-    return Check(stop["place"], kind, expect, tiles, stop["column"], stop["row"])
+    return Check(place["place"], kind, expect, tiles, place["column"], place["row"])
 
 
 def _walk(walk: Walk, position: Mapping[Check, int]) -> FrozenWalk:
-    stops: list[FrozenStop] = [
-        {
-            "place": stop.place,
-            "column": stop.column,
-            "row": stop.row,
-            "checks": [position[check] for check in stop.checks],
-        }
-        for stop in walk.stops
+    return {"key": walk.key, "stops": [_stop(stop, position) for stop in walk.stops]}
+
+
+def _stop(stop: Stop, position: Mapping[Check, int]) -> FrozenStop:
+    frozen: FrozenStop = {
+        "place": stop.place,
+        "column": stop.column,
+        "row": stop.row,
+        "checks": [position[check] for check in stop.checks],
+    }
+    places: list[FrozenPlace] = [
+        {"place": here[0].place, "column": here[0].column, "row": here[0].row, "count": len(here)}
+        for here in stop.places()
     ]
-    return {"key": walk.key, "stops": stops}
+    return frozen if places == [_whole(frozen)] else {**frozen, "places": places}
 
 
 def _tile(wall: Wall, index: int) -> FrozenTile:
@@ -140,6 +170,7 @@ def _type(tile: TileType) -> FrozenTileType:
         "modules": {"columns": tile.modules.columns, "rows": tile.modules.rows},
         "pixels": {"width": tile.px_w, "height": tile.px_h},
         "limits": {"gap_mm": tile.gap_max_mm, "flush_mm": tile.flush_max_mm},
+        "tiles_per_case": tile.tiles_per_case,
     }
 
 
@@ -163,7 +194,15 @@ def _check(wall_key: str, check: Check) -> FrozenCheck:
     }
 
 
-def _kinds(checks: tuple[Check, ...]) -> dict[str, FrozenKind]:
-    """What holds of every check of a kind, once: a third of the file when it stood at each."""
-    used = {check.kind: KINDS[check.kind] for check in checks}
-    return {key: {"procedure": kind.procedure, "structural": kind.structural} for key, kind in used.items()}
+def _kinds() -> dict[str, FrozenKind]:
+    """What holds of every check of a kind; of all kinds, since checks of older plans are asked about."""
+    return {
+        key: {
+            "procedure": kind.procedure,
+            "structural": kind.structural,
+            "duty": kind.duty,
+            "statement": kind.statement,
+            "always": kind.always,
+        }
+        for key, kind in KINDS.items()
+    }

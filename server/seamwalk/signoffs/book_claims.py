@@ -15,6 +15,11 @@ from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
 from seamwalk.signoffs.frozen_checks import FrozenChecks
 
 _MAX_NAMED = 3
+_NOT_COUNTED = {
+    "same_hands": "second look by the same hands",
+    "too_early": "second look before a first one",
+    "not_released": "nobody let the crew go on after a stop",
+}
 _WHY = {
     Unknown.PLAN_MISSING: "the plan that it names is not here",
     Unknown.PLAN_OF_OTHER_WALL: "the plan that it names is of another wall",
@@ -146,8 +151,8 @@ def _first(checks: Sequence[str]) -> str:
 
 
 def _why(item: Blocker) -> str:
-    if item.why == "same_hands":
-        return "second look by the same hands"
+    if item.why in _NOT_COUNTED:
+        return _NOT_COUNTED[item.why]
     state = item.state.state.replace("_", " ")
     state = f"{state}, {item.state.weight}" if item.state.weight else state
     return f"{state}, no longer planned" if item.why == "vanished" else state

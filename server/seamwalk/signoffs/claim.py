@@ -1,15 +1,16 @@
 """One sign-off's exceptions, measured against what stood in its way over exactly what it covers.
 
-Every statement, whoever makes it, is over all checks that a wall is signed for.
+A statement is over all checks that a wall is signed for, or over those of the kinds that it covers.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
+from functools import partial
+from typing import Any, Literal
 
 from seamwalk.domain.findings.coverage import Coverage
-from seamwalk.domain.findings.second_look import is_same_hands
+from seamwalk.domain.findings.second_look import is_same_hands, second_look_fault
 from seamwalk.domain.findings.signoff import Blocker, blockers
 from seamwalk.signoffs.frozen_checks import FrozenChecks, read_frozen_checks
 
@@ -52,12 +53,26 @@ def read_file(data: bytes | None, *, erased: bool) -> FrozenChecks | Unknown:
     return read_frozen_checks(data) or Unknown.FILE_UNREADABLE
 
 
+def _why_not(
+    check: str, file: FrozenChecks, covered: Coverage
+) -> Literal["same_hands", "too_early", "not_released"] | None:
+    """Why an ok does not count for signing."""
+    if file.version == 1:
+        return "same_hands" if is_same_hands(check, covered.fold_of) else None
+    if covered.fold_of(check).unreleased(check, file.duty_of(check)):
+        return "not_released"
+    return second_look_fault(check, covered.fold_of)
+
+
 def claim_of(body: Mapping[str, Any], file: FrozenChecks | Unknown, covered: Coverage) -> Claim:
     """Measure a sign-off's body against what it covers."""
     if isinstance(file, Unknown):
         return Claim(unknown=file)
+    covers = partial(file.covers, body["statement"])
     states = {check: state for check, state in covered.of_wall(body["wall"]).items() if file.signs_for(check)}
-    found = blockers(file.ids, states, lambda check: is_same_hands(check, states, covered.acts))
+    asked = {check: state for check, state in states.items() if covers(check)}
+    ids = [check for check in file.ids if covers(check)]
+    found = blockers(ids, asked, lambda check: _why_not(check, file, covered))
     excepted = {item["check"] for item in body["exceptions"]}
     named = {item["check"] for item in body["exceptions"] if (item.get("person") or "").strip()}
     unnamed = (file.structural & excepted) - named

@@ -1,14 +1,16 @@
 """What a frozen checks file says of signing: which checks a wall is signed for, which are structural."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 # what files do not say is a constant of their version
-_OF_STRIKE = {
-    1: frozenset({"dead", "unplugged", "lowered", "unclamped", "unsupported", "struck", "bar_cased"})
-}
+_STRUCK = frozenset({"dead", "unplugged", "lowered", "unclamped", "unsupported", "struck", "bar_cased"})
+_OF_STRIKE = {1: _STRUCK, 2: _STRUCK}
+# from version 2 on these statements are over the kinds that name them, all others over the whole wall
+_OF_KINDS = frozenset({"suspension", "supply", "picture"})
 
 
 @dataclass(frozen=True)
@@ -18,18 +20,35 @@ class FrozenChecks:
     version: int
     ids: tuple[str, ...]
     structural: frozenset[str]
+    kinds: Mapping[str, "FrozenKind"] = field(default_factory=dict)
 
     def signs_for(self, check: str) -> bool:
         """Whether a check's kind is one that walls are signed for, also where it is planned no longer."""
         return _kind(check) not in _OF_STRIKE[self.version]
+
+    def covers(self, statement: str, check: str) -> bool:
+        """Whether a check's kind is one that a statement is over."""
+        if self.version == 1 or statement not in _OF_KINDS:
+            return self.signs_for(check)
+        kind = self.kinds.get(_kind(check))
+        return kind is not None and kind.statement == statement
+
+    def duty_of(self, check: str) -> str:
+        """Whose word lets a crew go on after a stop at a check."""
+        kind = self.kinds.get(_kind(check))
+        return kind.duty if kind is not None else "site"
 
 
 class _Part(BaseModel):
     model_config = ConfigDict(strict=True, frozen=True)
 
 
-class _Kind(_Part):
+class FrozenKind(_Part):
+    """What a file says of a kind of checks."""
+
     structural: bool
+    duty: str = "site"
+    statement: str | None = None
 
 
 class _Check(_Part):
@@ -39,9 +58,9 @@ class _Check(_Part):
 
 
 class _File(_Part):
-    v: Literal[1]
+    v: Literal[1, 2]
     checks: list[_Check]
-    kinds: dict[str, _Kind] = {}
+    kinds: dict[str, FrozenKind] = {}
 
 
 def read_frozen_checks(data: bytes) -> FrozenChecks | None:
@@ -53,7 +72,8 @@ def read_frozen_checks(data: bytes) -> FrozenChecks | None:
     of_strike = _OF_STRIKE[file.v]
     checks = [check for check in file.checks if _kind(check.id) not in of_strike]
     structural = {check.id for check in checks if file.kinds.get(check.kind, check).structural}
-    return FrozenChecks(file.v, tuple(check.id for check in checks), frozenset(structural))
+    ids = tuple(check.id for check in checks)
+    return FrozenChecks(file.v, ids, frozenset(structural), file.kinds)
 
 
 def _kind(check: str) -> str:

@@ -13,10 +13,24 @@ export type Role =
   | "partner"
   | "office";
 /**
+ * What of a wall somebody answers for, and so who lets it go on after a stop.
+ */
+export type Duty = "structure" | "mains" | "site";
+/**
  * What a sign-off states.
  */
 export type Statement = "built" | "suspension" | "supply" | "picture" | "handover";
 
+/**
+ * Why an ok was given before its turn: what was not there yet, as far as that phone knew.
+ *
+ * `missing` are checks that should have been ok before, `held` the stop faults that held the place.
+ */
+export interface Ahead {
+  reason: string;
+  missing?: string[];
+  held?: string[];
+}
 /**
  * A named text or photo is gone on purpose.
  */
@@ -85,6 +99,16 @@ export interface CaseReturned {
 export interface CaseSent {
   case: string;
   show: string;
+}
+/**
+ * Circuits of a wall were switched on to test them, or off again; no word that anything is in order.
+ */
+export interface CircuitsSwitched {
+  plan: string;
+  wall: string;
+  circuits: string[];
+  live: boolean;
+  note_blob?: string | null;
 }
 /**
  * Damage is claimed: of what, between which looks, by when, under whose reference.
@@ -197,6 +221,24 @@ export interface Paper {
   at: string;
 }
 /**
+ * What somebody saw, what a fault opens again, and what an ok ahead of its turn was ahead of.
+ */
+export interface Found3 {
+  plan: string;
+  checks: string[];
+  result: "ok" | "fault" | "not_reached";
+  answers?: string[];
+  weight?: ("stop" | "show" | "cosmetic") | null;
+  reason?: string | null;
+  note_blob?: string | null;
+  photo_blobs?: string[];
+  edition?: string | null;
+  readings?: Reading[];
+  paper?: Paper | null;
+  reopens?: string[];
+  ahead?: Ahead | null;
+}
+/**
  * Heads of this epoch are signed by another key from here on.
  */
 export interface HeadKeyChanged {
@@ -302,6 +344,14 @@ export interface ItemsEdited {
 export interface LabelRevoked {
   label: string;
   reason: string;
+}
+/**
+ * What somebody says of oks that came too fast to be looks: it was looked at first, and tapped after.
+ */
+export interface PaceAnswered {
+  entries: string[];
+  answer: "tapped_afterwards";
+  note_blob?: string | null;
 }
 /**
  * So many loose parts without labels; counts of a stage add up.
@@ -412,14 +462,42 @@ export interface StockListed {
   stock_file: string;
 }
 /**
+ * After a stop: somebody whose duty it is has looked, and lets the crew go on at what was held.
+ *
+ * `fault` is the stop, `check` where it was.
+ */
+export interface StopReleased {
+  plan: string;
+  fault: string;
+  check: string;
+  duty: Duty;
+  note_blob?: string | null;
+}
+/**
+ * What was opened for strike is being built again, and may be signed again.
+ */
+export interface StrikeClosed {
+  opened: string;
+}
+/**
+ * A wall, or those tiles of it, may come down from here on; null for the whole wall.
+ */
+export interface StrikeOpened {
+  plan: string;
+  wall: string;
+  tiles: string[] | null;
+  reason: "show_over" | "cancelled" | "weather" | "rebuild";
+  note_blob?: string | null;
+}
+/**
  * A part was changed for another; the named checks are to be looked at again.
  */
 export interface Swapped {
   plan: string;
-  part: "module" | "electronics_unit" | "tile" | "angle_piece" | "lock";
   where: string;
   out?: string | null;
   in?: string | null;
+  part: "module" | "electronics_unit" | "tile" | "angle_piece" | "lock";
   reopens: string[];
 }
 /**
@@ -427,10 +505,10 @@ export interface Swapped {
  */
 export interface Swapped2 {
   plan: string;
-  part: "module" | "electronics_unit" | "tile" | "angle_piece" | "lock";
   where: string;
   out?: string | null;
   in?: string | null;
+  part: "module" | "electronics_unit" | "tile" | "angle_piece" | "lock";
   reopens: string[];
   edition?: string | null;
   readings?: Reading[];
@@ -438,6 +516,32 @@ export interface Swapped2 {
   note_blob?: string | null;
   paper?: Paper | null;
   from_place?: string | null;
+}
+/**
+ * A part was changed for another, or ballast moved; links of supply and signal are parts too.
+ */
+export interface Swapped3 {
+  plan: string;
+  where: string;
+  out?: string | null;
+  in?: string | null;
+  edition?: string | null;
+  readings?: Reading[];
+  photo_blobs?: string[];
+  note_blob?: string | null;
+  paper?: Paper | null;
+  from_place?: string | null;
+  part:
+    | "module"
+    | "electronics_unit"
+    | "tile"
+    | "angle_piece"
+    | "lock"
+    | "power_link"
+    | "outlet"
+    | "data_link"
+    | "ballast";
+  reopens: string[];
 }
 /**
  * A tile of the stock stands at a place of a wall: by its label, or by what a foreign tag says.
@@ -489,9 +593,14 @@ export interface Bodies {
   plan_set: PlanSet;
   stock_listed: StockListed;
   tile_bound: TileBound;
-  found: Found2;
+  found: Found3;
   withdrawn: Withdrawn;
-  swapped: Swapped2;
+  swapped: Swapped3;
+  stop_released: StopReleased;
+  circuits_switched: CircuitsSwitched;
+  strike_opened: StrikeOpened;
+  strike_closed: StrikeClosed;
+  pace_answered: PaceAnswered;
   procedure_walked: ProcedureWalked;
   work_shared: WorkShared;
   contacts_listed: ContactsListed;

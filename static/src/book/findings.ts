@@ -3,11 +3,12 @@
  * The rules stand in server/seamwalk/domain/findings/findings.py; tests/vectors/findings.json holds both together.
  */
 
+import type { Bodies } from "./bodies";
 import type { KeptEntry, Weight } from "./entry";
 import { ByName, isAmong, type Named, Withdrawals } from "./names";
 
-/** What an act does at its checks; a withdrawal takes another act back. */
-export type ActKind = "ok" | "fault" | "not_reached" | "reopened" | "withdrawn";
+/** What an act does at its checks; a release lets a crew go on after a stop, a withdrawal takes another act back. */
+export type ActKind = "ok" | "fault" | "not_reached" | "reopened" | "released" | "withdrawn";
 /** What a check is, without the weight of its fault. */
 export type State = "open" | "not_reached" | "ok" | "reopened" | "fault";
 
@@ -15,10 +16,20 @@ export type State = "open" | "not_reached" | "ok" | "reopened" | "fault";
 export interface Act extends Named {
   author: string;
   kind: ActKind;
+  /** All that it names. */
   checks: string[];
   weight: Weight | null;
+  /** What an ok has seen and answers, or the stop faults that are released. */
   answers: ReadonlySet<string>;
   target: string | null;
+  /** Those of its checks that a fault only opens again. */
+  reopens: ReadonlySet<string>;
+  /** Whose word a release is. */
+  duty: string | null;
+  /** Checks that should have been ok when an ok was given, and were not as far as its phone knew. */
+  early: ReadonlySet<string>;
+  /** The clock of its phone, UTC: a claim. */
+  at: string;
 }
 
 /** A check, added up; `weight` is that of a fault and null in all other states. */
@@ -49,24 +60,49 @@ export function rank(state: CheckState): number {
 
 /** Read an entry as an act; null when it changes no check. */
 export function actOf(entry: KeptEntry, author: string): Act | null {
-  const { id, otherId, type, body } = entry;
-  const base = { id, otherId, author, checks: [], weight: null, answers: NONE, target: null };
+  const { id, otherId, type, body, at } = entry;
+  const nothing = { checks: [], weight: null, answers: NONE, target: null };
+  const base = { id, otherId, author, at, ...nothing, reopens: NONE, duty: null, early: NONE };
   switch (type) {
     case "found":
-      return {
-        ...base,
-        kind: body.result,
-        checks: body.checks,
-        weight: body.weight ?? null,
-        answers: body.answers?.length ? new Set(body.answers) : NONE,
-      };
+      return { ...base, ...found(body) };
     case "swapped":
       return { ...base, kind: "reopened", checks: body.reopens };
+    case "stop_released":
+      return {
+        ...base,
+        kind: "released",
+        checks: [body.check],
+        answers: new Set([body.fault]),
+        duty: body.duty,
+      };
     case "withdrawn":
       return { ...base, kind: "withdrawn", target: body.entry };
     default:
       return null;
   }
+}
+
+function found(body: Bodies["found"]): Partial<Act> & Pick<Act, "kind"> {
+  const own = new Set(body.checks);
+  const reopens = (body.reopens ?? []).filter((check) => !own.has(check));
+  return {
+    kind: body.result,
+    checks: reopens.length > 0 ? [...body.checks, ...reopens] : body.checks,
+    weight: body.weight ?? null,
+    answers: setOf(body.answers),
+    reopens: setOf(reopens),
+    early: setOf(body.ahead?.missing),
+  };
+}
+
+function setOf(values: string[] | undefined): ReadonlySet<string> {
+  return values?.length ? new Set(values) : NONE;
+}
+
+/** What an act is at one of its checks. */
+export function kindAt(act: Act, check: string): ActKind {
+  return act.reopens.has(check) ? "reopened" : act.kind;
 }
 
 /** Findings added up, act by act; adding an act twice, by whichever of its ids, changes nothing. */
@@ -75,6 +111,7 @@ export class Fold {
   private readonly atCheck = new Map<string, Act[]>();
   private readonly withdrawals = new Withdrawals();
   private readonly known = new Map<string, CheckState>();
+  private readonly stops = new Set<string>();
 
   /** Take acts into account; returns the checks whose state may have changed. */
   add(acts: Iterable<Act>): Set<string> {
@@ -88,6 +125,7 @@ export class Fold {
         if (own) own.push(act);
         else this.atCheck.set(check, [act]);
         changed.add(check);
+        if (act.weight === "stop") this.stops.add(check);
       }
     }
     for (const check of changed) this.known.delete(check);
@@ -122,21 +160,55 @@ export class Fold {
     return state;
   }
 
-  private addUp(check: string): CheckState {
+  /** Checks that a fault of weight stop was ever told at, or that one opened again. */
+  stopped(): ReadonlySet<string> {
+    return this.stops;
+  }
+
+  /**
+   * Stop faults at a check that nobody of its duty has let go on, in the order in which they came. A release counts by
+   * somebody else than the only one who answered the fault.
+   */
+  unreleased(check: string, duty: string): Act[] {
+    if (!this.stops.has(check)) return [];
     const live = this.actsAt(check).filter((act) => this.isLive(act));
+    return live
+      .filter((act) => act.weight === "stop" && kindAt(act, check) === "fault")
+      .filter((act) => !isReleased(act, live, duty, check));
+  }
+
+  private addUp(check: string): CheckState {
+    const live = this.actsAt(check).filter((act) => act.kind !== "released" && this.isLive(act));
     const oks = live.filter((act) => act.kind === "ok" && act.answers.size > 0);
-    const standing = live.filter((act) => !oks.some((ok) => answers(ok, act)));
+    const standing = live.filter((act) => !oks.some((ok) => answers(ok, act, check)));
     let worst: CheckState = { state: "open", weight: null, standing: [] };
     for (const act of standing) {
-      if (act.kind === "withdrawn") continue;
-      const alone: CheckState = { state: act.kind, weight: act.weight, standing: [] };
-      if (rank(alone) > rank(worst)) worst = alone;
+      const made = alone(act, check);
+      if (rank(made) > rank(worst)) worst = made;
     }
     return { ...worst, standing: standing.map((act) => act.id).sort() };
   }
 }
 
-/** Whether an ok answers an act: it names it, and an ok for several checks answers no fault. */
-export function answers(ok: Act, act: Act): boolean {
-  return isAmong(act, ok.answers) && (act.kind !== "fault" || ok.checks.length === 1);
+/** Whether an ok answers an act at a check: it names it, and an ok for several checks answers no fault. */
+export function answers(ok: Act, act: Act, check: string): boolean {
+  return isAmong(act, ok.answers) && (kindAt(act, check) !== "fault" || ok.checks.length === 1);
+}
+
+/** The state that one act alone would make at a check that it names. */
+export function alone(act: Act, check: string): CheckState {
+  const kind = kindAt(act, check);
+  const state = kind === "withdrawn" || kind === "released" ? "open" : kind;
+  return { state, weight: kind === "fault" ? act.weight : null, standing: [] };
+}
+
+function isReleased(fault: Act, acts: Act[], duty: string, check: string): boolean {
+  const menders = acts.filter((act) => act.kind === "ok" && answers(act, fault, check));
+  return acts.some(
+    (act) =>
+      act.kind === "released" &&
+      act.duty === duty &&
+      isAmong(fault, act.answers) &&
+      menders.some(({ author }) => author !== act.author),
+  );
 }

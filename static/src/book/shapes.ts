@@ -38,6 +38,8 @@ const found = each({
   result: one("ok", "fault", "not_reached"),
   reason: maybe(text),
   answers: maybe(list(text)),
+  reopens: maybe(list(text)),
+  ahead: maybe(each({ reason: text, missing: maybe(list(text)), held: maybe(list(text)) })),
 });
 
 const SHAPES: Partial<Record<keyof Bodies, Is>> = {
@@ -58,6 +60,11 @@ const SHAPES: Partial<Record<keyof Bodies, Is>> = {
     found(body) && (body.result === "fault" ? weight(body.weight) : (body.weight ?? null) === null),
   withdrawn: each({ entry: text }),
   swapped: each({ ...told, reopens: list(text), in: maybe(text), out: maybe(text) }),
+  stop_released: each({ fault: text, check: text, duty: text }),
+  circuits_switched: each({ wall: text, circuits: list(text), live: truth }),
+  strike_opened: each({ wall: text, tiles: maybe(list(text)), reason: text }),
+  strike_closed: each({ opened: text }),
+  pace_answered: each({ entries: list(text), answer: text }),
   procedure_walked: each({ ...told, procedure: text, at: text, reason: maybe(text) }),
   work_shared: each({
     wall: text,

@@ -12,33 +12,32 @@ export function statementsOf(role: string): Statement[] {
   return Object.hasOwn(RIGHTS, role) ? (RIGHTS[role]?.statements ?? []) : [];
 }
 
-/**
- * A check that keeps a wall from being signed: not ok, looked at twice by the same hands, or a fault of a check that
- * is planned no more.
- */
+/** A check that keeps a wall from being signed: not ok, an ok that does not count, or a fault that is planned no more. */
 export interface InTheWay {
   check: string;
   state: CheckState;
-  why: "not_ok" | "same_hands" | "vanished";
+  why: "not_ok" | WhyNot | "vanished";
 }
 
+/** Why an ok is in the way all the same. */
+export type WhyNot = "same_hands" | "too_early" | "not_released";
+
 /**
- * What is not ok: the plan's checks in their order, then faults of checks no longer planned. An ok second look that
- * `isSameHands` is in the way too.
+ * What is not ok: the plan's checks in their order, then faults of checks no longer planned. `whyNot` tells why an ok is
+ * in the way all the same.
  */
 export function inTheWay(
   checks: string[],
   states: Map<string, CheckState>,
-  isSameHands: (check: string) => boolean = () => false,
+  whyNot: (check: string) => WhyNot | null = () => null,
 ): InTheWay[] {
   const known = new Set(checks);
   const stateOf = (check: string) => states.get(check) ?? OPEN;
-  const notOk: InTheWay[] = checks
-    .filter((check) => stateOf(check).state !== "ok" || isSameHands(check))
-    .map((check) => {
-      const why = stateOf(check).state === "ok" ? ("same_hands" as const) : ("not_ok" as const);
-      return { check, state: stateOf(check), why };
-    });
+  const notOk: InTheWay[] = checks.flatMap((check) => {
+    const state = stateOf(check);
+    const why = state.state === "ok" ? whyNot(check) : "not_ok";
+    return why === null ? [] : [{ check, state, why }];
+  });
   const vanished: InTheWay[] = [...states]
     .filter(([check, state]) => !known.has(check) && state.state === "fault")
     .map(([check, state]) => ({ check, state, why: "vanished" as const }))

@@ -11,6 +11,7 @@ import roles from "./roles.json";
 interface Rights {
   writes: string[];
   statements: Statement[];
+  duties: string[];
 }
 
 /** What each role may write, by entry type, and which statements it may sign. */
@@ -115,7 +116,8 @@ function mayWrite(role: string, { type, body }: KeptEntry): boolean {
   if (!KNOWN.has(type)) return true;
   const rights = Object.hasOwn(RIGHTS, role) ? RIGHTS[role] : null;
   if (!rights?.writes.includes(type)) return false;
-  return type !== "signed_off" || rights.statements.includes(body.statement);
+  if (type === "signed_off") return rights.statements.includes(body.statement);
+  return type !== "stop_released" || rights.duties.includes(body.duty);
 }
 
 /** Which entries of a book have no effect, judged one after another in the order of the book. */

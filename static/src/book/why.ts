@@ -1,6 +1,6 @@
 /** Why a check stands as it does. Rules as in server/seamwalk/domain/findings/explanation.py. */
 
-import { type Act, type Fold, rank } from "./findings";
+import { type Act, alone, type Fold, kindAt, rank } from "./findings";
 import { isAmong } from "./names";
 
 /** The reasons that there are; each has its sentence, `why.*` in the texts. */
@@ -29,7 +29,9 @@ export interface Why {
 export function why(fold: Fold, check: string): Why {
   const state = fold.state(check);
   const here = fold.actsAt(check);
-  const standing = here.filter((act) => state.standing.includes(act.id) && aloneRank(act) === rank(state));
+  const standing = here.filter(
+    (act) => state.standing.includes(act.id) && rank(alone(act, check)) === rank(state),
+  );
   if (standing.length === 0) return tell("open", [], []);
   const oks = here.filter((act) => act.kind === "ok" && fold.isLive(act));
   switch (state.state) {
@@ -37,7 +39,7 @@ export function why(fold: Fold, check: string): Why {
       return tell("not_reached", standing, []);
     case "ok": {
       const answered = new Set(oks.flatMap((ok) => [...ok.answers]));
-      const mended = here.filter((act) => isAmong(act, answered) && fold.isLive(act) && asks(act));
+      const mended = here.filter((act) => isAmong(act, answered) && fold.isLive(act) && asks(act, check));
       return tell(mended.length > 0 ? "mended" : "ok", standing, mended);
     }
     case "reopened":
@@ -56,12 +58,8 @@ function whyFault(fold: Fold, here: readonly Act[], standing: Act[], oks: Act[])
   return tell(takenBack.length > 0 ? "fault_revived" : "fault", standing, takenBack);
 }
 
-function aloneRank(act: Act): number {
-  return rank({ state: act.kind === "withdrawn" ? "open" : act.kind, weight: act.weight, standing: [] });
-}
-
-function asks(act: Act): boolean {
-  return act.kind === "fault" || act.kind === "reopened";
+function asks(act: Act, check: string): boolean {
+  return ["fault", "reopened"].includes(kindAt(act, check));
 }
 
 function tell(key: WhyKey, acts: Act[], others: Act[]): Why {

@@ -21,6 +21,7 @@ export function entryInWords(entry: KeptEntry): string {
 /** The checks that an entry is about. */
 function checksOf({ type, body }: KeptEntry): string[] {
   if (type === "found") return body.checks;
+  if (type === "stop_released") return [body.check];
   return type === "swapped" ? body.reopens : [];
 }
 

@@ -47,11 +47,12 @@ export const settings = signal(loadSettings());
 /** Words of salted blobs by name; "" while one is on its way. */
 export const names = new Map<string, string>();
 
-/** `left`: the thumb is on the left; `big`: large type; `language`: a code of the catalogues. */
+/** `left`: the thumb is on the left; `big`: large type; `language`: a code of the catalogues; `rear`: maps from behind. */
 export interface Settings {
   left: boolean;
   big: boolean;
   language: string;
+  rear: boolean;
 }
 
 const SYNC_EVERY_MS = 20_000;
@@ -59,7 +60,7 @@ const MAX_WAIT_MS = 300_000;
 let client: Client;
 
 function loadSettings(): Settings {
-  const standard = { left: false, big: false, language: "en" };
+  const standard = { left: false, big: false, language: "en", rear: false };
   try {
     return { ...standard, ...JSON.parse(localStorage.getItem(SETTINGS) ?? "{}") };
   } catch {

@@ -3,12 +3,14 @@
 import { useState } from "preact/hooks";
 import { paper, texts } from "./app";
 import { Line, Wrong } from "./fields";
+import { useHalfEntered } from "./half_entered";
+import { clock } from "./parts";
 
 /** Whose paper is being copied in; empty while none is. */
 export function paperInWords(): string {
   if (paper.value === null) return "";
   const { by, at } = paper.value;
-  return texts()("paper.on", { by, at: new Date(at).toLocaleString() });
+  return texts()("paper.on", { by, at: clock(at) });
 }
 
 /** Begin to copy a paper in, or put it away. */
@@ -17,6 +19,7 @@ export function PaperMode() {
   const [by, setBy] = useState("");
   const [at, setAt] = useState("");
   const [wrong, setWrong] = useState(false);
+  useHalfEntered(by !== "" || at !== "");
   if (paper.value !== null) {
     return (
       <div class="notice" data-test="paper">
@@ -36,7 +39,10 @@ export function PaperMode() {
     const moment = new Date(at);
     const good = by.trim() !== "" && !Number.isNaN(moment.getTime());
     setWrong(!good);
-    if (good) paper.value = { by: by.trim(), at: moment.toISOString() };
+    if (!good) return;
+    paper.value = { by: by.trim(), at: moment.toISOString() };
+    setBy("");
+    setAt("");
   };
   return (
     <details class="history">

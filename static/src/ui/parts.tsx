@@ -1,10 +1,12 @@
 /** Small parts that every screen is made of. */
 
 import type { ComponentChildren } from "preact";
+import { useLayoutEffect } from "preact/hooks";
 import type { CheckState } from "../book/findings";
-import { checkPlaceInWords } from "../walk/checks/places";
-import type { Counts } from "../walk/checks/progress";
-import { build, failure, logDurable, recovery, shows, statuses, sync, texts, updateReady } from "./app";
+import { LANGUAGES } from "../texts";
+import { timeInWords } from "../walk/show/times";
+import { build, settings, statuses, sync, texts } from "./app";
+import { Notices } from "./notices";
 
 /** A state as a shape, so that it is recognised without colour. */
 export function Shape({ state }: { state: CheckState }) {
@@ -20,24 +22,7 @@ export function Shape({ state }: { state: CheckState }) {
   );
 }
 
-const STATES: readonly (keyof Counts)[] = ["fault", "reopened", "open", "not_reached", "ok"];
-
-/** How many checks are in each state; states without any are left out. */
-export function CountLine({ counts }: { counts: Counts }) {
-  const t = texts();
-  const shown = STATES.filter((state) => counts[state] > 0);
-  return (
-    <span class="counts">
-      {shown.map((state) => (
-        <span class={`count ${state}`} key={state}>
-          <Shape state={{ state, weight: null, standing: [] }} /> {counts[state]} {t(`state.${state}`)}
-        </span>
-      ))}
-    </span>
-  );
-}
-
-/** A screen: its title, a way back, what everybody must know, and at the bottom how the book stands. */
+/** A screen: its title, a way back, what everybody must know, and at the bottom how the book stands; opened at its top. */
 export function Page({
   book,
   title,
@@ -49,15 +34,11 @@ export function Page({
   back?: string;
   children: ComponentChildren;
 }) {
-  const t = texts();
+  useLayoutEffect(() => scrollTo(0, 0), []);
   return (
     <div class="page">
       <header>
-        {back !== undefined && (
-          <a class="back" href={back} aria-label={t("app.back")}>
-            ‹
-          </a>
-        )}
+        {back !== undefined && <Back to={back} />}
         <h1>{title}</h1>
       </header>
       <Notices />
@@ -67,54 +48,57 @@ export function Page({
   );
 }
 
-function Notices() {
-  const t = texts();
-  const found = recovery.value;
-  const stops = [...shows.values()].flatMap((show) => show.stops());
+/** A screen that takes as much room as there is and no more: what it shows is to be seen, not scrolled past. */
+export function FullPage({
+  book,
+  title,
+  under,
+  back,
+  children,
+}: {
+  book: string;
+  title: string;
+  /** A line under the title. */
+  under: ComponentChildren;
+  back: string;
+  children: ComponentChildren;
+}) {
   return (
-    <div class="notices">
-      {stops.map((check) => (
-        <p class="notice shout" role="alert" key={check}>
-          {t("stop.banner", { place: checkPlaceInWords(t, check) })}
-        </p>
-      ))}
-      {failure.value !== null && (
-        <div class="notice alarm" role="alert">
-          <p>
-            {t("app.failed", { message: failure.value.message })} {failure.value.remedy}
-          </p>
-          <button
-            type="button"
-            onClick={() => {
-              failure.value = null;
-            }}
-          >
-            {t("app.ok")}
-          </button>
+    <div class="page full">
+      <header>
+        <Back to={back} />
+        <div class="titles">
+          <h1>{title}</h1>
+          {under}
         </div>
-      )}
-      {found !== null && (found.lost > 0 || found.restoredToDatabase > 0 || found.newKey) && (
-        <div class="notice" role="alert">
-          {found.lost > 0 && <p>{t("app.lost", { n: found.lost })}</p>}
-          {found.restoredToDatabase > 0 && <p>{t("app.restored", { n: found.restoredToDatabase })}</p>}
-          {found.newKey && <p>{t("app.new_key")}</p>}
-          <button
-            type="button"
-            onClick={() => {
-              recovery.value = null;
-            }}
-          >
-            {t("app.ok")}
-          </button>
-        </div>
-      )}
-      {!logDurable.value && <p class="notice">{t("app.no_log")}</p>}
-      {updateReady.value !== null && (
-        <button type="button" class="notice" onClick={() => updateReady.value?.postMessage("take_over")}>
-          {t("app.reload")}
-        </button>
-      )}
+        <UnsentMark book={book} />
+      </header>
+      <Notices short />
+      <main>{children}</main>
     </div>
+  );
+}
+
+function Back({ to }: { to: string }) {
+  return (
+    <a class="back" href={to} aria-label={texts()("app.back")}>
+      ‹
+    </a>
+  );
+}
+
+/** How many entries are unsent, in little room; a tap says more. */
+function UnsentMark({ book }: { book: string }) {
+  const t = texts();
+  const status = statuses.value[book];
+  if (!status) return null;
+  const { unsent, held, refused } = status;
+  const words = unsent > 0 ? t("strip.unsent", { n: unsent }) : t("strip.all_sent");
+  return (
+    <a class="unsent" href={`#unsent/${book}`} aria-label={words} data-test="strip" data-unsent={unsent}>
+      <span aria-hidden="true">{held > 0 || refused.length > 0 ? "!" : unsent > 0 ? "↑" : "✓"}</span>
+      {unsent > 0 && <strong>{unsent}</strong>}
+    </a>
   );
 }
 
@@ -168,11 +152,10 @@ export function Strip({ book }: { book: string }) {
   );
 }
 
-/** Time of day as this phone writes it; a text that is no time is returned unchanged. */
+/** A time as this phone's clock shows it, with its day when that is not today. */
 export function clock(iso: string): string {
-  const moment = new Date(iso);
-  if (Number.isNaN(moment.getTime())) return iso;
-  return moment.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  const { language } = settings.value;
+  return timeInWords(iso, new Date(), language in LANGUAGES && language !== "en" ? language : "en-GB");
 }
 
 /** Which build this is. */

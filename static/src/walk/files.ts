@@ -15,11 +15,12 @@ export type StockItem = [
  * Everything a phone needs of a plan.
  *
  * `bends_deg` are the angles between neighbouring columns. `touches` says for each part, and where it sits,
- * which checks changing it reopens. `limits` are what readings of the whole wall are held to, None where
+ * which checks changing it reopens; `turns` which checks are to be ok before which, `rests` which a fault
+ * opens again; version 1 has neither. `limits` are what readings of the whole wall are held to, None where
  * nobody has said. `warnings` are what the planning named.
  */
 export interface ChecksFile {
-  v: 1;
+  v: 1 | 2;
   wall: string;
   title: string;
   columns: number;
@@ -37,6 +38,8 @@ export interface ChecksFile {
       [k: string]: number[];
     };
   };
+  turns?: FrozenOrder[];
+  rests?: FrozenOrder[];
   cables?: FrozenCables;
   types?: {
     [k: string]: FrozenTileType;
@@ -69,11 +72,17 @@ export interface FrozenCheck {
   structural?: boolean;
 }
 /**
- * What holds of every check of a kind.
+ * What holds of every check of a kind; version 1 knows no more than its procedure and `structural`.
+ *
+ * `duty` is whose word lets a crew go on after a stop, `statement` the sign-off that covers the kind beside
+ * those over the whole wall, `always` true where it is always its turn.
  */
 export interface FrozenKind {
   procedure: string;
   structural: boolean;
+  duty?: string;
+  statement?: string | null;
+  always?: boolean;
 }
 /**
  * Stops in the order in which they are walked.
@@ -84,12 +93,32 @@ export interface FrozenWalk {
 }
 /**
  * Where to stand, and the positions of the checks to answer there.
+ *
+ * `place` names the stop: the place of its checks, or a tile or a row. `places` says whose the checks are,
+ * one place after the other in their order; where it is left out, all are of `place`.
  */
 export interface FrozenStop {
   place: string;
   column: number;
   row: number;
   checks: number[];
+  places?: FrozenPlace[];
+}
+/**
+ * A place that a stop takes in, and how many of its checks are of it.
+ */
+export interface FrozenPlace {
+  place: string;
+  column: number;
+  row: number;
+  count: number;
+}
+/**
+ * Checks by their positions: `then` have to do with all of `first`.
+ */
+export interface FrozenOrder {
+  first: number[];
+  then: number[];
 }
 /**
  * Circuits, data runs from the port on, and for each run the port that backs it up.
@@ -108,6 +137,8 @@ export interface FrozenCircuit {
 }
 /**
  * What procedures ask of a tile type; `limits` are the maker's, in the unit that each name ends in.
+ *
+ * `tiles_per_case` is how many come out of a case at load-in.
  */
 export interface FrozenTileType {
   features: string[];
@@ -116,6 +147,7 @@ export interface FrozenTileType {
   limits: {
     [k: string]: number | null;
   };
+  tiles_per_case?: number;
 }
 /**
  * How a tile is divided into modules.

@@ -24,10 +24,11 @@ class Published:
         name = entry_type if version == 1 else f"{entry_type}/{version}"
         return name if "/" not in entry_type and name in self._lax else None
 
-    def may_write(self, role: str, entry_type: str, statement: object) -> bool:
-        """Whether a role writes a type; of sign-offs, whether it signs this statement."""
-        signs = entry_type != "signed_off" or role in self._may.get(f"`signed_off` of `{statement}`", ())
-        return signs and role in self._may.get(f"`{entry_type}`", ())
+    def may_write(self, role: str, entry_type: str, body: dict[str, Any]) -> bool:
+        """Whether a role writes a type, and of one with a row for each statement or duty also this one."""
+        member = {"signed_off": "statement", "stop_released": "duty"}.get(entry_type)
+        named = f"`{entry_type}`" + (f" of `{body.get(member)}`" if member else "")
+        return all(role in self._may.get(row, ()) for row in (f"`{entry_type}`", named))
 
     def fits(self, name: str, body: dict[str, Any], rules: int) -> bool:
         """Whether a body is what its schema asks for, and the keys in it are keys."""

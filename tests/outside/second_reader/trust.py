@@ -154,7 +154,7 @@ class Judge:
             return None
         if device.revoked:
             return "revoked_device"
-        may = self.public.may_write(device.role, entry.type, entry.body.get("statement"))
+        may = self.public.may_write(device.role, entry.type, entry.body)
         return None if may and not barred and not opening else "role"
 
     def _is_own(self, entry: Entry) -> bool:

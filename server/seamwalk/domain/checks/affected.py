@@ -5,13 +5,17 @@ from collections import defaultdict
 from seamwalk.domain.checks.checks import Check
 from seamwalk.domain.checks.kinds import KINDS, PARTS
 
-_JOINTS = ("side/", "stack/", "base/", "hang/")
+_PLACES = {
+    "side_joint": ("side/",),
+    "joint": ("side/", "stack/", "base/", "hang/"),
+    "circuit": ("circuit/",),
+}
 
 
 def affected_checks(checks: tuple[Check, ...]) -> dict[str, dict[str, list[int]]]:
     """For each part and where it sits, the positions in `checks` that changing it reopens.
 
-    A part of a tile is named by the tile's id, one of a joint by the joint's place.
+    A part of a tile is named by the tile's id, another by the place of its joint, circuit or support.
     """
     result: dict[str, dict[str, list[int]]] = {part: defaultdict(list) for part in PARTS}
     for position, check in enumerate(checks):
@@ -23,7 +27,10 @@ def affected_checks(checks: tuple[Check, ...]) -> dict[str, dict[str, list[int]]
 
 def _places_of(part: str, check: Check) -> tuple[str, ...]:
     """Where a part sits that has to do with a check."""
-    if PARTS[part] == "tile":
-        return check.tiles
-    joints = _JOINTS[:1] if PARTS[part] == "side_joint" else _JOINTS
-    return (check.place,) if check.place.startswith(joints) else ()
+    match PARTS[part]:
+        case "tile":
+            return check.tiles
+        case "support":
+            return (f"support/{check.column}",)
+        case kind:
+            return (check.place,) if check.place.startswith(_PLACES[kind]) else ()

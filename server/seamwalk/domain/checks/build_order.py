@@ -38,9 +38,18 @@ def build_order(wall: Wall) -> list[PlacedTile]:
     A tile that no other tile carries waits for a neighbour; where its carriers themselves wait for it, it
     goes on first.
     """
+    return [tile for row in build_rows(wall) for tile in row]
+
+
+def build_rows(wall: Wall) -> list[list[PlacedTile]]:
+    """The order in which tiles go on, row by row: each is finished before the next, or before a lift."""
     level = _flown_level if wall.plan.support == "flown" else _stacked_level
-    rows = [list(row) for _, row in groupby(_plain_order(wall), key=level)]
-    return [tile for row in _directed(wall, rows) for tile in row]
+    return _directed(wall, [list(row) for _, row in groupby(_plain_order(wall), key=level)])
+
+
+def row_of(wall: Wall, tile: PlacedTile) -> int:
+    """The row that a tile was built in: where it stands, or in a hanging wall where it hangs."""
+    return tile.row + tile.h - 1 if wall.plan.support == "flown" else tile.row
 
 
 def build_acts(wall: Wall) -> list[BuildAct]:

@@ -16,15 +16,15 @@ def cable_checks(
         yield Check("feed/all", "supply", "competent", (), 1, 1)
     for number, tiles in enumerate(circuits, start=1):
         first = by_id[tiles[0]]
-        yield _at(f"circuit/C{number}", "circuit", "in_order", first)
+        yield _at(f"circuit/C{number}", "circuit", "in_order", first, tiles)
     for number, tiles in enumerate(runs, start=1):
         first = by_id[tiles[0]]
-        yield _at(f"run/P{number}", "signal", "mapped", first)
+        yield _at(f"run/P{number}", "signal", "mapped", first, tiles)
         if backup:
-            yield _at(f"run/P{number}", "backup", "holds", first)
+            yield _at(f"run/P{number}", "backup", "holds", first, tiles)
     for number, tiles in enumerate(circuits, start=1):
-        yield _at(f"circuit/C{number}/soak", "heat", "even", by_id[tiles[0]])
+        yield _at(f"circuit/C{number}/soak", "heat", "even", by_id[tiles[0]], tiles)
 
 
-def _at(place: str, kind: str, expect: str, tile: PlacedTile) -> Check:
-    return Check(place, kind, expect, (), tile.column, tile.row)
+def _at(place: str, kind: str, expect: str, first: PlacedTile, tiles: Sequence[str]) -> Check:
+    return Check(place, kind, expect, tuple(tiles), first.column, first.row)

@@ -31,19 +31,47 @@ class FrozenCheck(TypedDict):
 
 
 class FrozenKind(TypedDict):
-    """What holds of every check of a kind."""
+    """What holds of every check of a kind; version 1 knows no more than its procedure and `structural`.
+
+    `duty` is whose word lets a crew go on after a stop, `statement` the sign-off that covers the kind beside
+    those over the whole wall, `always` true where it is always its turn.
+    """
 
     procedure: str
     structural: bool
+    duty: NotRequired[str]
+    statement: NotRequired[str | None]
+    always: NotRequired[bool]
+
+
+class FrozenOrder(TypedDict):
+    """Checks by their positions: `then` have to do with all of `first`."""
+
+    first: list[int]
+    then: list[int]
+
+
+class FrozenPlace(TypedDict):
+    """A place that a stop takes in, and how many of its checks are of it."""
+
+    place: str
+    column: int
+    row: int
+    count: int
 
 
 class FrozenStop(TypedDict):
-    """Where to stand, and the positions of the checks to answer there."""
+    """Where to stand, and the positions of the checks to answer there.
+
+    `place` names the stop: the place of its checks, or a tile or a row. `places` says whose the checks are,
+    one place after the other in their order; where it is left out, all are of `place`.
+    """
 
     place: str
     column: int
     row: int
     checks: list[int]
+    places: NotRequired[list[FrozenPlace]]
 
 
 class FrozenWalk(TypedDict):
@@ -83,23 +111,28 @@ class FrozenPixels(TypedDict):
 
 
 class FrozenTileType(TypedDict):
-    """What procedures ask of a tile type; `limits` are the maker's, in the unit that each name ends in."""
+    """What procedures ask of a tile type; `limits` are the maker's, in the unit that each name ends in.
+
+    `tiles_per_case` is how many come out of a case at load-in.
+    """
 
     features: list[str]
     modules: FrozenModules
     pixels: FrozenPixels
     limits: dict[str, float | None]
+    tiles_per_case: NotRequired[int]
 
 
 class ChecksFile(TypedDict):
     """Everything a phone needs of a plan.
 
     `bends_deg` are the angles between neighbouring columns. `touches` says for each part, and where it sits,
-    which checks changing it reopens. `limits` are what readings of the whole wall are held to, None where
+    which checks changing it reopens; `turns` which checks are to be ok before which, `rests` which a fault
+    opens again; version 1 has neither. `limits` are what readings of the whole wall are held to, None where
     nobody has said. `warnings` are what the planning named.
     """
 
-    v: Literal[1]
+    v: Literal[1, 2]
     wall: str
     title: str
     columns: int
@@ -111,6 +144,8 @@ class ChecksFile(TypedDict):
     kinds: NotRequired[dict[str, FrozenKind]]
     walks: list[FrozenWalk]
     touches: dict[str, dict[str, list[int]]]
+    turns: NotRequired[list[FrozenOrder]]
+    rests: NotRequired[list[FrozenOrder]]
     cables: NotRequired[FrozenCables]
     types: NotRequired[dict[str, FrozenTileType]]
     limits: NotRequired[dict[str, float | None]]

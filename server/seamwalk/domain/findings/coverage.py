@@ -1,6 +1,6 @@
 """What findings added up to over exactly the entries that a sign-off covers."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 from seamwalk.domain.findings.findings import Act, CheckState, Fold, entry_ids
@@ -16,14 +16,24 @@ class Extent:
 
 @dataclass(frozen=True)
 class Coverage:
-    """The states of checks as a sign-off covers them, and the acts behind them by their ids."""
+    """The states of checks as a sign-off covers them.
+
+    What is behind them is there until the next coverage is asked for: `_beyond` has all acts at the checks
+    that own entries beyond the size changed, `_before` those of all others.
+    """
 
     states: Mapping[str, CheckState]
-    acts: Mapping[str, Act]
+    _before: Fold
+    _beyond: Fold
+    _changed: Set[str]
 
     def of_wall(self, wall: str) -> dict[str, CheckState]:
         """The states of one wall's checks."""
         return {check: state for check, state in self.states.items() if check.startswith(f"{wall}/")}
+
+    def fold_of(self, check: str) -> Fold:
+        """The findings that tell of a check."""
+        return self._beyond if check in self._changed else self._before
 
 
 def coverages(placed: Iterable[tuple[int, Act]], extents: Sequence[Extent]) -> Iterator[tuple[int, Coverage]]:
@@ -32,7 +42,6 @@ def coverages(placed: Iterable[tuple[int, Act]], extents: Sequence[Extent]) -> I
     `placed` has acts with their index, in any order.
     """
     in_order = sorted(placed, key=lambda item: item[0])
-    by_id = {act.id: act for _, act in in_order}
     place_of = {name: place for place, (_, act) in enumerate(in_order) for name in entry_ids(act)}
     fold, states, at = Fold(), dict[str, CheckState](), 0
     for number in sorted(range(len(extents)), key=lambda number: extents[number].size):
@@ -42,5 +51,6 @@ def coverages(placed: Iterable[tuple[int, Act]], extents: Sequence[Extent]) -> I
         changed = fold.add(act for _, act in in_order[start:at])
         states.update({check: fold.state(check) for check in changed})
         own = sorted({place_of[name] for name in extent.own if name in place_of})
-        beyond = fold.states_with([in_order[place][1] for place in own if place >= at])
-        yield number, Coverage({**states, **beyond}, by_id)
+        later, beyond = fold.with_acts([in_order[place][1] for place in own if place >= at])
+        after = {check: beyond.state(check) for check in later}
+        yield number, Coverage({**states, **after}, fold, beyond, later)

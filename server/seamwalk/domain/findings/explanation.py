@@ -38,7 +38,7 @@ def explain(fold: Fold, check: str) -> Explanation:
     """Tell why a check stands as it does."""
     state = fold.state(check)
     here = fold.acts_at(check)
-    standing = [act for act in here if act.id in state.standing and rank(act) == state.rank]
+    standing = [act for act in here if act.id in state.standing and rank(act, check) == state.rank]
     if not standing:
         return Explanation("open")
     acts = _ids(standing)
@@ -48,7 +48,7 @@ def explain(fold: Fold, check: str) -> Explanation:
         return Explanation("not_reached", acts)
     if state.rank == Rank.OK:
         answered = {answer for ok in oks for answer in ok.answers}
-        asking = [act for act in here if act.kind in _ASKING and fold.is_live(act)]
+        asking = [act for act in here if act.kind_at(check) in _ASKING and fold.is_live(act)]
         mended = [act for act in asking if is_referenced(act.id, act.other, answered)]
         return Explanation("mended" if mended else "ok", acts, _ids(mended))
     if state.rank == Rank.REOPENED:

@@ -15,7 +15,7 @@ class Blocker:
 
     check: str
     state: CheckState
-    why: Literal["not_ok", "same_hands", "vanished"]
+    why: Literal["not_ok", "same_hands", "too_early", "not_released", "vanished"]
 
 
 @dataclass(frozen=True)
@@ -38,11 +38,11 @@ class Lapse:
 def blockers(
     checks: Iterable[str],
     states: Mapping[str, CheckState],
-    is_same_hands: Callable[[str], bool] = lambda _check: False,
+    why_not: Callable[[str], Literal["same_hands", "too_early", "not_released"] | None] = lambda _check: None,
 ) -> tuple[Blocker, ...]:
     """List what is not ok: the plan's checks in their order, then faults of checks no longer planned.
 
-    `states` holds those of one wall only. An ok second look by the same hands is in the way too.
+    `states` holds those of one wall only. `why_not` tells why an ok is in the way all the same.
     """
     planned = list(checks)
     known = set(planned)
@@ -51,8 +51,8 @@ def blockers(
         state = states.get(check, OPEN)
         if state.rank != Rank.OK:
             not_ok.append(Blocker(check, state, "not_ok"))
-        elif is_same_hands(check):
-            not_ok.append(Blocker(check, state, "same_hands"))
+        elif why := why_not(check):
+            not_ok.append(Blocker(check, state, why))
     vanished = [
         Blocker(check, state, "vanished")
         for check, state in sorted(states.items())

@@ -1,7 +1,7 @@
 """Sign-offs: what each covers, whether it still holds, whether it names all that was in the way."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Any
 
@@ -69,10 +69,20 @@ def _of_wall(session: Session, trust: Trust, rows: Sequence[SignOff]) -> Iterato
     for number, covered in coverages(acts, [_extent(trust, row) for row in rows]):
         row, states = rows[number], covered.of_wall(wall)
         named = find_plan(session, row)
-        lapsed = lapse(_signed(row, named, states), plan.entry if plan else None, now)
-        claim = claim_of(row.body, _unknown_entries(session, row) or files.of(row, named), covered)
+        file = files.of(row, named)
+        covers = _covered_kinds(row, file)
+        signed = _signed(row, named, {check: state for check, state in states.items() if covers(check)})
+        still = {check: state for check, state in now.items() if covers(check)}
+        lapsed = lapse(signed, plan.entry if plan else None, still)
+        claim = claim_of(row.body, _unknown_entries(session, row) or file, covered)
         by = name_of(session, book, row.device)
         yield SignOffState(row.entry, by, row.at, row.body, states, lapsed, claim)
+
+
+def _covered_kinds(row: SignOff, file: FrozenChecks | Unknown) -> Callable[[str], bool]:
+    """Whether a check is one that a sign-off is over; all are where its checks file is not here."""
+    statement = row.body["statement"]
+    return lambda check: isinstance(file, Unknown) or file.covers(statement, check)
 
 
 def _extent(trust: Trust, row: SignOff) -> Extent:

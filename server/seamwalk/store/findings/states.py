@@ -98,7 +98,7 @@ def open_findings(session: Session, book_id: str, states: Mapping[str, CheckStat
         (state.rank, _describe(session, rows[entry], check))
         for check, state in bad.items()
         for entry in state.standing
-        if rows[entry].kind in ("fault", "reopened")
+        if kind_at(rows[entry], check) in ("fault", "reopened")
     ]
     return [act for _, act in sorted(found, key=lambda item: (-item[0], item[1].check))]
 
@@ -106,7 +106,14 @@ def open_findings(session: Session, book_id: str, states: Mapping[str, CheckStat
 def _describe(session: Session, row: ActRow, check: str) -> OpenFinding:
     note = read_salted_text(read_blob(session, row.book, row.note_blob))
     by = name_of(session, row.book, row.device)
-    return OpenFinding(row.entry, check, row.kind, row.weight, row.reason, note, by, row.at)
+    kind = kind_at(row, check)
+    weight = row.weight if kind == "fault" else None
+    return OpenFinding(row.entry, check, kind, weight, row.reason, note, by, row.at)
+
+
+def kind_at(row: ActRow, check: str) -> str:
+    """What an act is at a check that it names: ok, fault, not_reached, reopened or released."""
+    return "reopened" if check in row.reopens else row.kind
 
 
 def acts_of_wall(book_id: str, wall: str) -> Select[Any]:

@@ -24,7 +24,12 @@ _COLUMNS = (
     ActRow.answers,
     ActRow.target,
     ActRow.other,
+    ActRow.reopens,
+    ActRow.duty,
+    ActRow.ahead,
+    ActRow.at,
 )
+_NAMES = tuple(column.key for column in _COLUMNS)
 
 
 def update_states(session: Session, book: str, acts: Sequence[Act]) -> None:
@@ -40,15 +45,15 @@ def update_states(session: Session, book: str, acts: Sequence[Act]) -> None:
     simple = new.keys() - anew
     if simple:
         before = _states(session, book, simple)
-        _store(session, book, {check: _state_after(before.get(check), new[check]) for check in simple})
+        _store(session, book, {check: _state_after(before.get(check), new[check], check) for check in simple})
 
 
-def _state_after(state: CheckState | None, acts: Sequence[Act]) -> CheckState:
-    """A state after acts of which none answers, or is answered or taken back."""
+def _state_after(state: CheckState | None, acts: Sequence[Act], check: str) -> CheckState:
+    """A check's state after acts of which none answers, or is answered or taken back."""
     known = state or CheckState()
-    standing = [*known.standing, *[act.id for act in acts]]
-    standing.sort()
-    return CheckState(max([known.rank, *map(rank, acts)]), tuple(standing))
+    found = [act for act in acts if act.kind != "released"]
+    standing = sorted([*known.standing, *[act.id for act in found]])
+    return CheckState(max([known.rank, *[rank(act, check) for act in found]]), tuple(standing))
 
 
 def _answered_or_taken_back(
@@ -116,13 +121,15 @@ def acts_by_entry(session: Session, book: str, entries: Collection[str], *what: 
 
 
 def _act(row: Any) -> Act:
-    entry, author, kind, checks, weight, answers, target, other = row
-    return Act(entry, author, kind, tuple(checks), weight, frozenset(answers), target, other)
+    return to_act(dict(zip(_NAMES, row, strict=True)))
 
 
 def to_act(row: ActRow | Mapping[str, Any]) -> Act:
     """An act as the domain knows it, from a stored row or from one that is to be stored."""
     value = row if isinstance(row, Mapping) else vars(row)
     checks, answers = tuple(value["checks"]), frozenset(value["answers"])
-    fields = (value["weight"], answers, value["target"], value["other"])
-    return Act(value["entry"], value["author"], value["kind"], checks, *fields)
+    fields = (value["weight"], answers, value["target"], value["other"], frozenset(value["reopens"]))
+    early = frozenset((value["ahead"] or {}).get("missing") or ())
+    return Act(
+        value["entry"], value["author"], value["kind"], checks, *fields, value["duty"], early, value["at"]
+    )

@@ -10,6 +10,7 @@ from seamwalk.book.entry import Entry, blobs_of
 from seamwalk.book.judgement import Void
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust
+from seamwalk.signoffs.acts import named_checks
 from seamwalk.store.entry_ids import kept_ids
 from seamwalk.store.projections.check_states import to_act, update_states
 from seamwalk.store.projections.items import Items
@@ -89,6 +90,7 @@ class Projector:
         checks: list[str],
         answers: list[str] | None = None,
         target: str | None = None,
+        reopens: list[str] | None = None,
     ) -> None:
         body = entry.body
         row = {
@@ -105,6 +107,9 @@ class Projector:
             "reason": body.get("reason"),
             "note_blob": body.get("note_blob"),
             "answers": answers or [],
+            "reopens": reopens or [],
+            "ahead": body.get("ahead"),
+            "duty": body.get("duty"),
             "target": target,
         }
         self._acts.append(row)
@@ -114,20 +119,24 @@ class Projector:
 
     def _found(self, idx: int, entry: Entry, author: str) -> None:
         body = entry.body
-        self._act(idx, entry, author, body["result"], body["checks"], body.get("answers"))
+        checks, reopens = named_checks(body)
+        self._act(idx, entry, author, body["result"], checks, body.get("answers"), reopens=reopens)
         if body.get("readings") or body.get("photo_blobs"):
-            self._log_activity(idx, entry, author)
+            self.log_activity(idx, entry, author)
 
     def _swapped(self, idx: int, entry: Entry, author: str) -> None:
         self._act(idx, entry, author, "reopened", sorted(set(entry.body["reopens"])))
-        self._log_activity(idx, entry, author)
+        self.log_activity(idx, entry, author)
 
-    def _log_activity(self, idx: int, entry: Entry, author: str) -> None:
+    def _stop_released(self, idx: int, entry: Entry, author: str) -> None:
+        body = entry.body
+        self._act(idx, entry, author, "released", [body["check"]], [body["fault"]])
+        self.log_activity(idx, entry, author)
+
+    def log_activity(self, idx: int, entry: Entry, author: str) -> None:
+        """Tell an entry in the show's log."""
         fields = {"entry": entry.id, "type": entry.type, "device": entry.device, "at": entry.at}
         self._session.add(ActivityRow(book=self._book, idx=idx, author=author, body=entry.body, **fields))
-
-    def _procedure_walked(self, idx: int, entry: Entry, author: str) -> None:
-        self._log_activity(idx, entry, author)
 
     def _withdrawn(self, idx: int, entry: Entry, author: str) -> None:
         self._act(idx, entry, author, "withdrawn", [], target=entry.body["entry"])
@@ -211,12 +220,14 @@ class Projector:
         self._session.merge(TypeAttributesRow(book=self._book, body=entry.body, **named))
 
 
+# what a show's log tells, and nothing follows from in a table
+_LOGGED = ("procedure_walked", "strike_opened", "strike_closed", "circuits_switched", "pace_answered")
 _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
     name: getattr(Projector, f"_{name}")
     for name in (
         "found",
         "swapped",
-        "procedure_walked",
+        "stop_released",
         "withdrawn",
         "tile_bound",
         "device_admitted",
@@ -230,7 +241,7 @@ _HANDLERS: dict[str, Callable[[Projector, int, Entry, str], None]] = {
         "items_edited",
         "type_described",
     )
-}
+} | dict.fromkeys(_LOGGED, Projector.log_activity)
 
 
 def rebuild(session: Session, book: str) -> int:

@@ -13,7 +13,7 @@ from seamwalk.domain.stock.codes import parse_code
 from seamwalk.domain.stock.custody import Handover, Look, Repair, Window, holders, window, windows
 from seamwalk.domain.stock.tile_parts import DAMAGE_OF_REASON, PARTS_OF_KIND, TILE_GROUPS, covered_by_check
 from seamwalk.errors import NotFound
-from seamwalk.store.findings.states import name_of
+from seamwalk.store.findings.states import kind_at, name_of
 from seamwalk.store.ledger.books import list_books
 from seamwalk.store.projections.movements import PLACING
 from seamwalk.store.show.activity_log import withdrawn_entries
@@ -230,5 +230,5 @@ def _read_act(
         if act.answers:
             yield Repair(*span, parts=covers)
         yield Look(*span, covers=covers)
-    elif act.kind == "fault" and group in covers and check.split("/")[1] == "tile":
+    elif kind_at(act, check) == "fault" and group in covers and check.split("/")[1] == "tile":
         yield Look(*span, covers=frozenset({group}), saw=frozenset({group}))

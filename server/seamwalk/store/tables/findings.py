@@ -12,7 +12,11 @@ _TARGETS = text("target IS NOT NULL")
 
 
 class ActRow(Model):
-    """A finding, reopening or withdrawal, at the place of its entry; found by entry through the ledger."""
+    """A finding, reopening, release or withdrawal, at the place of its entry; found by it through the ledger.
+
+    `reopens` are those of `checks` that a fault opens again, `ahead` what an ok ahead of its turn says of
+    that, `duty` by whom a stop is released.
+    """
 
     __tablename__ = "acts"
     book: Mapped[str] = mapped_column(BOOK, primary_key=True)
@@ -28,6 +32,9 @@ class ActRow(Model):
     reason: Mapped[str | None] = mapped_column(String(40))
     note_blob: Mapped[str | None] = mapped_column(HASH)
     answers: Mapped[list[Any]]
+    reopens: Mapped[list[Any]]
+    ahead: Mapped[dict[str, Any] | None]
+    duty: Mapped[str | None] = mapped_column(String(10))
     target: Mapped[str | None] = mapped_column(HASH)
     __table_args__ = (
         Index("ix_acts_target", "book", "target", "author", sqlite_where=_TARGETS, postgresql_where=_TARGETS),

@@ -11,13 +11,17 @@ from sqlalchemy.exc import DBAPIError
 from werkzeug.exceptions import SecurityError
 from werkzeug.wrappers import Response
 
+from seamwalk.domain.checks.pace_rule import AHEAD_MS, LOOK_MS, WALK_MS
 from seamwalk.domain.stock.codes import parse_code
 from seamwalk.errors import CodeError
+from seamwalk.printing.places import check_at_place, check_at_wall, where_in_words
 from seamwalk.store.access.office_sessions import as_utc
 from seamwalk.texts import PSEUDO, translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.services import services
 from seamwalk.web.visitors import Visitor, office_visitor
+
+_PACE = {"look_ms": LOOK_MS, "walk_ms": WALK_MS, "ahead_ms": AHEAD_MS}
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -40,6 +44,7 @@ def _context() -> dict[str, Any]:
         "areas": visitor.areas if visitor else frozenset(),
         "only_reads": visitor is not None and services().keys.away() is not None,
         "company": services().settings.company,
+        "pace": _PACE,
     }
 
 
@@ -76,14 +81,36 @@ def _is_phone(text: str) -> bool:
 
 @office.app_template_filter("when")
 def _when(moment: datetime) -> str:
-    """A moment of the database as people read it, to the minute, UTC."""
-    return f"{as_utc(moment):%Y-%m-%d %H:%M} UTC"
+    """A moment of the database as people read it, to the minute, at the company's clock."""
+    local = as_utc(moment).astimezone(services().settings.time_zone)
+    return f"{local:%a} {local.day} {local:%b %Y, %H:%M %Z}"
 
 
 @office.app_template_filter("moment")
-def _moment(at: str | None) -> str:
-    """A moment as people read it, to the second, UTC; "" for none."""
-    return f"{at[:10]} {at[11:19]} UTC" if at else ""
+def moment_in_words(at: str | None) -> str:
+    """A moment that an entry gives, as people read it; what is none as it is, "" for none."""
+    try:
+        return _when(datetime.fromisoformat(at)) if at else ""
+    except (ValueError, OverflowError):
+        return str(at)
+
+
+@office.app_template_filter("check")
+def _check(check: str) -> str:
+    """A check of a wall that the page is about, in words."""
+    return check_at_place(check, translator("office", language()))
+
+
+@office.app_template_filter("check_at_wall")
+def _check_at_wall(check: str) -> str:
+    """A check in words, with its wall."""
+    return check_at_wall(check, translator("office", language()))
+
+
+@office.app_template_filter("where")
+def _where(where: str) -> str:
+    """Where in a wall a part was changed, in words."""
+    return where_in_words(where, translator("office", language()))
 
 
 @office.app_template_filter("part")

@@ -27,7 +27,7 @@ class Tile:
 
 @dataclass(frozen=True)
 class Mark:
-    """The worst state of a place, and its checks: kind and expectation, state, why."""
+    """The worst state of a place, and its checks: id, state, why."""
 
     place: str
     x: float
@@ -66,8 +66,7 @@ def draw(
     for check in checks:
         own = check.id(wall_key)
         state = states.get(own, CheckState())
-        words = (f"{check.kind}:{check.expect}", state.weight or state.state, (why or {}).get(own, ""))
-        by_place[check.place].append(words)
+        by_place[check.place].append((own, state.weight or state.state, (why or {}).get(own, "")))
     width = layout.columns * CELL
 
     def across(x: float, w: float = 0) -> float:

@@ -4,6 +4,19 @@ import { texts } from "../../ui/app";
 import { cablesOf } from "../../walk/checks/cables";
 import type { ChecksFile } from "../../walk/checks/checks";
 
+/** The same, folded, where other things come first. */
+export function FoldedCables({ file, place }: { file: ChecksFile; place: string }) {
+  const [kind, tile = ""] = place.split("/");
+  const { power, data } = cablesOf(file, tile);
+  if (kind !== "tile" || !(power || data)) return null;
+  return (
+    <details class="history">
+      <summary>{texts()("cables.title")}</summary>
+      <Cables file={file} place={place} />
+    </details>
+  );
+}
+
 export function Cables({ file, place }: { file: ChecksFile; place: string }) {
   const t = texts();
   const [kind, tile = ""] = place.split("/");

@@ -1,5 +1,6 @@
 /** One check of a stop: its state, what stands there, and what can be said of it alone. */
 
+import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import type { EntryOf, KeptEntry } from "../../book/entry";
 import { said } from "../../texts";
@@ -7,6 +8,7 @@ import { reasonInWords, textOf, texts } from "../../ui/app";
 import { clock, Shape } from "../../ui/parts";
 import { Photo } from "../../ui/photos";
 import type { Check } from "../../walk/checks/checks";
+import { checkIdInWords } from "../../walk/checks/places";
 import { sentence } from "../../walk/findings/reasons";
 import { isSameHands, maySecond } from "../../walk/findings/second_look";
 import type { Show } from "../../walk/show/show";
@@ -21,11 +23,12 @@ export interface Saying {
 export function CheckRow({
   show,
   check,
+  words,
   onOk,
   onFault,
   onNotReached,
   onHow,
-}: { show: Show; check: Check } & Saying) {
+}: { show: Show; check: Check; words: ComponentChildren } & Saying) {
   const t = texts();
   const [opened, setOpened] = useState(false);
   const state = show.fold.state(check.id);
@@ -38,13 +41,14 @@ export function CheckRow({
       class={`check ${state.weight ?? state.state}`}
       data-test="check"
       data-check={check.id}
+      data-shows={check.id}
       data-state={state.state}
     >
       <div class="line">
         <button type="button" class="name" aria-expanded={opened} onClick={() => setOpened(!opened)}>
           <Shape state={state} />
           <span>
-            {checkInWords(check)} <em>{word}</em>
+            {words} <em>{word}</em>
           </span>
         </button>
         <button type="button" class="fault" data-test="fault" onClick={onFault}>
@@ -116,7 +120,5 @@ export function whoOf(show: Show, entry: KeptEntry): string {
 }
 
 export function checkInWords(check: Check): string {
-  const t = texts();
-  const expect = check.kind === "guard" ? said(t, "expect", check.expect) : check.expect;
-  return said(t, "check", check.kind, { expect });
+  return checkIdInWords(texts(), check.id);
 }

@@ -4,15 +4,18 @@ import { useState } from "preact/hooks";
 import type { Weight } from "../../book/entry";
 import { append, editionOf, reasonInWords, texts } from "../../ui/app";
 import { Choices, Note, noteOf, useFields, WeightChoices, Wrong } from "../../ui/fields";
+import { leave, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import { faultFor } from "../../walk/checks/answering";
 import type { Check, ChecksFile } from "../../walk/checks/checks";
 import { checkPlaceInWords } from "../../walk/checks/places";
 import { readingsOf } from "../../walk/checks/procedures";
+import type { Show } from "../../walk/show/show";
 import type { AtWall } from "../place";
 import { checkInWords } from "./check";
 import type { Ended } from "./procedure";
+import { ToldAll } from "./stops";
 
 const WEIGHTS: readonly Weight[] = ["stop", "show", "cosmetic"];
 
@@ -40,13 +43,19 @@ export function FaultForm({ onDone, ...fault }: Fault & { onDone: () => void }) 
     photos: from?.photos ?? [],
   });
   const [missing, setMissing] = useState(false);
+  const [stopped, setStopped] = useState(false);
+  const { weight, reason, note, photos } = filled;
+  useHalfEntered(!stopped && (weight !== null || reason !== "" || note !== "" || photos.length > 0));
 
   async function write() {
     const body = bodyOf(fault, filled);
     setMissing(body === null);
-    if (body && (await append(book, "found", body, noteOf(filled.note)))) onDone();
+    if (!body || !(await append(book, "found", body, noteOf(filled.note)))) return;
+    if (body.weight === "stop") setStopped(true);
+    else onDone();
   }
 
+  if (stopped) return <StopTold show={show} onDone={onDone} />;
   return (
     <Page book={book} title={t("fault.title")}>
       <p>
@@ -64,13 +73,26 @@ export function FaultForm({ onDone, ...fault }: Fault & { onDone: () => void }) 
       <Note value={filled.note} onType={(note) => fill({ note })} />
       {missing && <Wrong>{t("fault.missing")}</Wrong>}
       <div class="steps">
-        <button type="button" onClick={onDone}>
+        <button type="button" data-test="leave" onClick={() => leave(onDone)}>
           {t("app.back")}
         </button>
         <button type="button" class="main alarm" data-test="write-fault" onClick={write}>
           {t("fault.do")}
         </button>
       </div>
+    </Page>
+  );
+}
+
+/** A stop was written: what all are to do now, and whom to call, before anything else. */
+function StopTold({ show, onDone }: { show: Show; onDone: () => void }) {
+  const t = texts();
+  return (
+    <Page book={show.membership.book} title={t("stops.title")}>
+      <ToldAll show={show} />
+      <button type="button" class="main alarm" data-test="told" onClick={onDone}>
+        {t("stops.told")}
+      </button>
     </Page>
   );
 }
@@ -98,10 +120,10 @@ function ReasonChoices({
 /** What is written; null while it lacks its weight or its reason. */
 function bodyOf(fault: Fault, { weight, reason, photos }: Filled) {
   if (weight === null || !reason) return null;
-  const { show, wall, from } = fault;
+  const { show, wall, file, from } = fault;
   const ids = checksIn(fault).map(({ id }) => id);
   const seen = { readings: from ? readingsOf(from.run) : [], photo_blobs: photos };
-  return { ...faultFor(show.planOf(wall), ids, weight, reason), ...seen };
+  return { ...faultFor(show.planOf(wall), file, ids, weight, reason), ...seen };
 }
 
 /** The checks that the fault is of: a joint that failed twice is a fault of both its tiles, too. */

@@ -1,35 +1,42 @@
 /** One pass along the wall that writes exceptions only: tap what is not as drawn, then say that the rest is. */
 
-import { useState } from "preact/hooks";
 import { said } from "../../texts";
-import { append, texts } from "../../ui/app";
+import { texts } from "../../ui/app";
 import { Wrong } from "../../ui/fields";
-import { WallMap } from "../../ui/map";
+import { SideButton, WallMap } from "../../ui/map";
 import { Page, Shape } from "../../ui/parts";
-import { draw, isCurrent, okForAll } from "../../walk/checks/answering";
+import { draw, okForDue } from "../../walk/checks/answering";
 import { type Check, checksAt } from "../../walk/checks/checks";
 import { checkPlaceInWords } from "../../walk/checks/places";
 import type { OnWalk } from "../place";
+import { KeptReason } from "./ahead";
 import { checkInWords } from "./check";
+import { useWriting, type Writing } from "./writing";
 
 /** As many checks as one entry may name. */
 const MOST = 5000;
+const NONE: ReadonlySet<string> = new Set();
 
 export function Pass(at: OnWalk) {
   const t = texts();
+  const { write, notice, asks } = useWriting(at);
   const { show, wall, walk } = at;
   const { book } = show.membership;
+  if (asks) return asks;
   return (
     <Page book={book} title={`${wall} · ${said(t, "walk", walk.key)}`} back={`#home/${book}`}>
       <p>{said(t, "pass", walk.key)}</p>
       <div class="pass">
-        <WallMap {...at} at={-1} onPick={(index) => (location.hash = stopAddress(at, index))} />
+        <WallMap {...at} lit={NONE} onPick={(index) => (location.hash = stopAddress(at, index))} />
       </div>
+      <SideButton />
       <Exceptions {...at} />
       <a class="button quiet" href={stopAddress(at, 0)} data-test="one-by-one">
         {t("pass.one_by_one")}
       </a>
-      <Rest {...at} />
+      <KeptReason {...at} />
+      {notice && <Wrong>{t(notice)}</Wrong>}
+      <Rest {...at} write={write} />
     </Page>
   );
 }
@@ -66,36 +73,27 @@ function Exceptions(at: OnWalk) {
 }
 
 /** One tap says that everything else is as drawn. */
-function Rest({ show, wall, file, walk }: OnWalk) {
+function Rest({ show, wall, file, walk, write }: OnWalk & Pick<Writing, "write">) {
   const t = texts();
-  const [changed, setChanged] = useState(false);
   const checks = walk.stops.flatMap((stop) => checksAt(file, stop));
   const drawn = draw(show.fold, checks);
-  const plan = show.planOf(wall);
-  const okFor = (some: Check[]) => okForAll(plan, some, drawn, show.fold, show.me());
+  const okFor = (some: Check[]) => okForDue(show, wall, file, some, drawn);
   const rest = okFor(checks);
 
-  async function write() {
-    const stands = isCurrent(show.fold, drawn);
-    setChanged(!stands);
-    for (let from = 0; stands && from < checks.length; from += MOST) {
-      const body = okFor(checks.slice(from, from + MOST));
-      if (body !== null) await append(show.membership.book, "found", body);
-    }
-  }
+  const parts = Array.from({ length: Math.ceil(checks.length / MOST) }, (_, i) =>
+    okFor(checks.slice(i * MOST, (i + 1) * MOST)),
+  );
+  const bodies = parts.filter((body) => body !== null);
 
   return (
-    <>
-      {changed && <Wrong>{t("walk.changed")}</Wrong>}
-      <button
-        type="button"
-        class="main ok"
-        data-test="rest"
-        disabled={rest === null}
-        onClick={() => void write()}
-      >
-        {rest === null ? t("pass.all") : t("pass.rest", { n: rest.checks.length })}
-      </button>
-    </>
+    <button
+      type="button"
+      class="main ok"
+      data-test="rest"
+      disabled={rest === null}
+      onClick={() => void write(bodies, drawn, () => undefined)}
+    >
+      {rest === null ? t("pass.all") : t("pass.rest", { n: rest.checks.length })}
+    </button>
   );
 }

@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { editionOf, texts } from "../../ui/app";
 import { Wrong } from "../../ui/fields";
+import { leave, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import type { Edition } from "../../walk/checks/edition";
@@ -70,12 +71,24 @@ interface At {
   step: Step;
 }
 
+/** What is typed at a step, kept while somebody goes back and forth. */
+interface Typed {
+  value: string;
+  text: string;
+}
+
+const NOTHING: Typed = { value: "", text: "" };
+
 function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first: Run }) {
   const t = texts();
   const [run, setRun] = useState(first);
+  const [typed, setTyped] = useState<Record<string, Typed>>({});
   const [photos, setPhotos] = useState<string[]>([]);
   const [wrong, setWrong] = useState<string | null>(null);
   const step = standing(run);
+  useHalfEntered(run.answers.length > 0 || photos.length > 0 || Object.keys(typed).length > 0);
+  const type = (part: Partial<Typed>) =>
+    "key" in step && setTyped({ ...typed, [step.key]: { ...NOTHING, ...typed[step.key], ...part } });
 
   function answer(given: Given) {
     const next = answered(run, given);
@@ -83,10 +96,15 @@ function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first
       setWrong(next);
       return;
     }
-    setWrong(null);
+    goTo(next);
     const there = standing(next);
-    if ("key" in there) setRun(next);
-    else walked.onEnd({ run: next, end: there, photos });
+    if (!("key" in there)) walked.onEnd({ run: next, end: there, photos });
+  }
+
+  /** Stand at another step; an end is none, and is shown by whoever asked. */
+  function goTo(next: Run) {
+    setWrong(null);
+    if ("key" in standing(next)) setRun(next);
     scrollTo(0, 0);
   }
 
@@ -98,18 +116,24 @@ function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first
       {step.photo && (
         <PhotoButton book={walked.show.membership.book} names={photos} onChange={setPhotos} wished />
       )}
-      <Asking key={`${step.key}/${run.answers.length}`} {...at} onAnswer={answer} />
+      <Asking
+        key={`${step.key}/${run.answers.length}`}
+        {...at}
+        typed={typed[step.key] ?? NOTHING}
+        onType={type}
+        onAnswer={answer}
+      />
       {wrong !== null && (
         <Wrong>
           {said(t, "how", `wrong_${wrong}`, { min: step.input?.min ?? 0, max: step.input?.max ?? 0 })}
         </Wrong>
       )}
       <div class="steps">
-        <button type="button" class="quiet" onClick={walked.onLeave}>
+        <button type="button" class="quiet" data-test="leave" onClick={() => leave(walked.onLeave)}>
           {t("how.leave")}
         </button>
         {run.answers.length > 0 && (
-          <button type="button" class="quiet" data-test="step-back" onClick={() => setRun(back(run))}>
+          <button type="button" class="quiet" data-test="step-back" onClick={() => goTo(back(run))}>
             {t("how.before")}
           </button>
         )}
@@ -140,18 +164,23 @@ function Telling({ edition, run, step, beside }: At & { beside: string | undefin
 }
 
 /** What a step asks: a reading, words, a choice, or only that it was done. */
-function Asking({ onAnswer, ...at }: At & { onAnswer: (given: Given) => void }) {
+function Asking({
+  typed: { value, text },
+  onType,
+  onAnswer,
+  ...at
+}: At & { typed: Typed; onType: (part: Partial<Typed>) => void; onAnswer: (given: Given) => void }) {
   const t = texts();
   const { edition, step } = at;
-  const [value, setValue] = useState("");
-  const [text, setText] = useState("");
   const given = () => ({
     ...(step.input ? { value: readNumber(value) } : {}),
     ...(step.text ? { text } : {}),
   });
   return (
     <div class="asking">
-      {step.input && <ReadingField {...at} input={step.input} value={value} onType={setValue} />}
+      {step.input && (
+        <ReadingField {...at} input={step.input} value={value} onType={(value) => onType({ value })} />
+      )}
       {step.text && (
         <label>
           {t("how.words")}
@@ -159,7 +188,8 @@ function Asking({ onAnswer, ...at }: At & { onAnswer: (given: Given) => void }) 
             rows={3}
             maxLength={1000}
             data-test="words"
-            onInput={(e) => setText(e.currentTarget.value)}
+            value={text}
+            onInput={(e) => onType({ text: e.currentTarget.value })}
           />
         </label>
       )}

@@ -5,6 +5,7 @@ import { said } from "../../texts";
 import { append, editionOf, texts } from "../../ui/app";
 import { Contacts } from "../../ui/contacts";
 import { type Fill, useFields } from "../../ui/fields";
+import { isUntaken, leave, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { TileMap } from "../../ui/tile_map";
 import { darkWith } from "../../walk/checks/cables";
@@ -98,6 +99,8 @@ function Swap({ onLeave, ...at }: AtSwap & { onLeave: () => void }) {
   const [filled, fill] = useFields<Filled>({ place: only, from: only, out: null, spare: null });
   const [stage, setStage] = useState<"form" | "steps" | "written">("form");
   const [fault, setFault] = useState<Ended | null>(null);
+  const begun = Object.values(filled).some((value) => value !== null && value !== only);
+  useHalfEntered(begun && stage !== "written");
   const picture = file.checks.find(({ kind, tiles }) => kind === "picture" && tiles[0] === tile);
 
   async function take(ended: Ended) {
@@ -127,12 +130,12 @@ function Swap({ onLeave, ...at }: AtSwap & { onLeave: () => void }) {
         type="button"
         class="main ok"
         data-test="begin"
-        disabled={unsaid}
+        disabled={unsaid || isUntaken()}
         onClick={() => setStage("steps")}
       >
-        {texts()("service.begin")}
+        {texts()(isUntaken() ? "half.untaken" : "service.begin")}
       </button>
-      <button type="button" class="quiet" onClick={onLeave}>
+      <button type="button" class="quiet" onClick={() => leave(onLeave)}>
         {texts()("how.leave")}
       </button>
     </Page>

@@ -5,6 +5,7 @@ import { type Code, codeIn, groupedCode, readCode } from "../../scan/codes";
 import { said } from "../../texts";
 import { texts } from "../../ui/app";
 import { Wrong } from "../../ui/fields";
+import { useHalfEntered } from "../../ui/half_entered";
 import type { ChecksFile } from "../../walk/checks/checks";
 import type { Show } from "../../walk/show/show";
 import { matchingSpares } from "../../walk/stock/spares";
@@ -78,6 +79,7 @@ export function PartField({
   const [scanning, setScanning] = useState(false);
   const [typed, setTyped] = useState("");
   const [wrong, setWrong] = useState(false);
+  useHalfEntered(code === null && typed.trim() !== "", "untaken");
   const take = (text: string) => {
     const read = codeOf(text);
     const found = read && show.stock?.find(read.text);

@@ -1,12 +1,13 @@
 /** Sharing a walk out among the crew, and how long it will still take. */
 
 import { useState } from "preact/hooks";
-import { said } from "../../texts";
+import { said, type T } from "../../texts";
 import { append, textOf, texts } from "../../ui/app";
 import { Ticks } from "../../ui/fields";
 import { Page } from "../../ui/parts";
-import { checksAt } from "../../walk/checks/checks";
+import { checksAt, placesAt } from "../../walk/checks/checks";
 import { eta, paces } from "../../walk/checks/pace";
+import { placeInWords } from "../../walk/checks/places";
 import { asksFor } from "../../walk/checks/progress";
 import { type Part, share } from "../../walk/checks/sharing";
 import type { Show } from "../../walk/show/show";
@@ -18,9 +19,8 @@ export function Share(at: OnWalk) {
   const { book } = show.membership;
   const parts: Part[] = show.records.sharing(wall, walk.key)?.body.parts ?? [];
   const weights = weightsOf(at);
-  const open = (part: Part) => weights.slice(part.first, part.last + 1).filter((weight) => weight > 0).length;
-  const whole = { person: "", first: 0, last: weights.length };
-  const longest = Math.max(...(parts.length > 0 ? parts : [whole]).map(open));
+  const whole = { person: "", first: 0, last: walk.stops.length - 1 };
+  const longest = Math.max(...(parts.length > 0 ? parts : [whole]).map((part) => placesLeft(at, part)));
   return (
     <Page book={book} title={t("share.title", { walk: said(t, "walk", walk.key) })} back={`#home/${book}`}>
       <p>{t("share.how")}</p>
@@ -29,13 +29,26 @@ export function Share(at: OnWalk) {
         {parts.map((part) => (
           <li key={part.person}>
             <strong class="grow">{nameOf(show, part.person)}</strong>{" "}
-            {t("share.part", { from: part.first + 1, to: part.last + 1, open: open(part) })}
+            {t("share.part", { ...ends(t, at, part), open: placesLeft(at, part) })}
           </li>
         ))}
       </ul>
-      <Eta show={show} stops={longest} />
+      <Eta show={show} places={longest} />
     </Page>
   );
+}
+
+/** From where to where a stretch goes, in words. */
+function ends(t: T, { walk }: OnWalk, { first, last }: Part) {
+  const words = (index: number) => placeInWords(t, walk.stops[index]?.place ?? "");
+  return { from: words(first), to: words(last) };
+}
+
+/** How many places of a stretch are still to be looked at. */
+function placesLeft({ show, file, walk }: OnWalk, { first, last }: Part): number {
+  const stops = walk.stops.slice(first, last + 1);
+  const open = stops.filter((stop) => asksFor(show.fold, file, stop, "") === "look");
+  return open.reduce((sum, stop) => sum + placesAt(file, stop).length, 0);
 }
 
 /** How much is still to look at, stop by stop, in checks. */
@@ -65,7 +78,7 @@ function Cut({ show, wall, walk, parts, weights }: OnWalk & { parts: Part[]; wei
     <>
       <Ticks
         legend={t("share.who")}
-        keys={[...show.crew().keys()]}
+        keys={show.walkers()}
         isOn={(person) => chosen.has(person)}
         onTick={(person, on) =>
           setChosen(new Set(on ? [...chosen, person] : [...chosen].filter((other) => other !== person)))
@@ -85,11 +98,11 @@ function Cut({ show, wall, walk, parts, weights }: OnWalk & { parts: Part[]; wei
   );
 }
 
-/** How long these stops will still take, at this crew's pace so far. */
-function Eta({ show, stops }: { show: Show; stops: number }) {
+/** How long these places will still take, at this crew's pace so far. */
+function Eta({ show, places }: { show: Show; places: number }) {
   const t = texts();
   const found = [...show.entries.values()].filter(({ type }) => type === "found");
-  const time = eta(stops, paces(found));
+  const time = eta(places, paces(found));
   if (time === null) return <p data-test="eta">{t("share.no_eta")}</p>;
   const { minutes, from, to, seen } = time;
   const words = { minutes: Math.ceil(minutes), from: Math.floor(from), to: Math.ceil(to), seen };

@@ -1,29 +1,37 @@
 /** One stop of a walk: where to stand, what to look at, one thumb to say so. */
 
+import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Bodies } from "../../book/bodies";
 import { said } from "../../texts";
-import { append, saved, texts } from "../../ui/app";
-import { WallMap } from "../../ui/map";
+import { paper, saved, texts } from "../../ui/app";
+import { SideButton, WallMap } from "../../ui/map";
+import { type OnScreen, useOnScreen } from "../../ui/on_screen";
 import { paperInWords } from "../../ui/paper";
-import { Page } from "../../ui/parts";
-import { type Drawn, draw, isCurrent, notReached, okFor } from "../../walk/checks/answering";
+import { FullPage } from "../../ui/parts";
+import { stopAddress } from "../../walk/checks/addresses";
+import { type Drawn, draw, notReached, okFor } from "../../walk/checks/answering";
 import { type Check, checksAt, STRIKE } from "../../walk/checks/checks";
 import { factsOf, limitsOf } from "../../walk/checks/facts";
-import { placeInWords } from "../../walk/checks/places";
+import { checkPlaceInWords, placeInWords } from "../../walk/checks/places";
 import { readingsOf } from "../../walk/checks/procedures";
 import { nextOpen } from "../../walk/checks/progress";
 import type { AtStop } from "../place";
 import { LAST_WALK } from "../show/home";
-import { Cables } from "./cables";
+import { KeptReason } from "./ahead";
+import { FoldedCables } from "./cables";
 import { CheckRow } from "./check";
 import { FaultForm } from "./fault";
+import { type Look, namesAt, Places, RunLength, useLook } from "./look";
+import { OlderActs, Undo } from "./own_acts";
 import { type Ended, ProcedureScreen } from "./procedure";
-import { ColumnOk, isTooFast, MainOk, Undo, type Write } from "./stop_oks";
+import { MainOk, type Write } from "./stop_oks";
 import { IntoCase, Part } from "./stop_parts";
+import { useWriting, type Writing } from "./writing";
 
 /** A stop with its checks and what stood at each when it was drawn. */
 interface Stand extends AtStop {
+  look: Look;
   place: string;
   checks: Check[];
   drawn: Drawn;
@@ -38,10 +46,10 @@ interface Hands {
 
 /** A stop; over it the form of a fault or the steps of a procedure, while one is open. */
 export function Walk(at: AtStop) {
-  const { show, wall, file, walk, index } = at;
+  const { show, wall, file, index } = at;
   const [fault, setFault] = useState<{ check: Check; from: Ended | null } | null>(null);
   const [how, setHow] = useState<Check | null>(null);
-  const { write, notice, busy } = useWriting(at);
+  const { write, notice, busy, asks } = useStopWriting(at);
   useEffect(() => localStorage.setItem(LAST_WALK, location.hash), [index]);
 
   /** A procedure that ended well is an ok for its check alone, with what was read off; else a fault. */
@@ -56,64 +64,82 @@ export function Walk(at: AtStop) {
     await write({ ...okFor(show.planOf(wall), check, seen, show.fold), ...told }, seen, false);
   }
 
-  const stand = standOf(at);
+  const look = useLook(at);
+  const stand = standOf(at, look);
   if (fault) {
     return <FaultForm show={show} wall={wall} file={file} {...fault} onDone={() => setFault(null)} />;
   }
+  if (asks) return asks;
   if (how) return <How {...stand} check={how} onEnd={take} onLeave={() => setHow(null)} />;
   const hands = { write, askHow: setHow, tellFault: (check: Check) => setFault({ check, from: null }) };
+  return <Stop {...stand} hands={hands} notice={notice && texts()(notice)} busy={busy} />;
+}
+
+/** The screen of a stop: map, place and checks, and the thumb's buttons, none of which covers another. */
+function Stop({
+  hands,
+  notice,
+  busy,
+  ...stand
+}: Stand & { hands: Hands; notice: string | null; busy: boolean }) {
+  const t = texts();
+  const { show, wall, walk, index, place, drawn } = stand;
   const { book } = show.membership;
+  const screen = useOnScreen(`${wall}/${walk.key}/${place} ${JSON.stringify(drawn)}`);
+  const under = (
+    <p class="fine" aria-live="polite" data-test="saved">
+      {t("walk.of", { n: index + 1, total: walk.stops.length })}
+      {saved.value && ` · ${t("walk.saved")}`}
+    </p>
+  );
   return (
-    <Page book={book} title={`${wall} · ${said(texts(), "walk", walk.key)}`} back={`#home/${book}`}>
-      <div class="walk" data-at={index} aria-busy={busy}>
-        <Where {...at} />
-        <What {...stand} hands={hands} />
-        <Thumb {...stand} write={write} notice={notice} />
+    <FullPage
+      book={book}
+      title={`${wall} · ${said(t, "walk", walk.key)}`}
+      under={under}
+      back={`#home/${book}`}
+    >
+      <div class="walk" data-at={`${wall}/${walk.key}/${index}`} aria-busy={busy}>
+        <div class="stand">
+          <Where {...stand} />
+          <What {...stand} screen={screen} hands={hands} />
+        </div>
+        <Thumb {...stand} screen={screen} write={hands.write} notice={notice} />
       </div>
-    </Page>
+    </FullPage>
   );
 }
 
-function standOf(at: AtStop): Stand {
-  const { show, file, walk, index } = at;
-  const stop = walk.stops[index];
-  const checks = stop ? checksAt(file, stop) : [];
-  return { ...at, place: stop?.place ?? "", checks, drawn: draw(show.fold, checks) };
+function standOf(at: AtStop, look: Look): Stand {
+  const checks = checksAt(at.file, look.stop);
+  return { ...at, look, place: look.stop.place, checks, drawn: draw(at.show.fold, checks) };
 }
 
 function goTo({ show, wall, walk }: AtStop, index: number): void {
-  location.hash = `#walk/${show.membership.book}/${wall}/${walk.key}/${index}`;
+  location.hash = stopAddress(show.membership.book, wall, walk.key, index);
 }
 
-/** Writing at a stop: refused where the screen is out of date, slowed down where somebody is too fast. */
-function useWriting(at: AtStop): { write: Write; notice: string | null; busy: boolean } {
-  const t = texts();
+/** Writing at a stop, and then on to the next one that asks for something. */
+function useStopWriting(at: AtStop): Omit<Writing, "write"> & { write: Write } {
   const { show, wall, file, walk, index } = at;
-  const [notice, setNotice] = useState<string | null>(null);
-  const [busy, setBusy] = useState(false);
+  const [isFast, setFast] = useState(false);
+  const { write, notice, ...writing } = useWriting(at);
 
-  async function write(body: Bodies["found"] | null, seen: Drawn, onward: boolean) {
-    if (!isCurrent(show.fold, seen)) {
-      setNotice(t("walk.changed"));
-      return;
-    }
-    if (body === null) return;
-    setBusy(true);
-    const entry = await append(show.membership.book, "found", body);
-    setNotice(entry && isTooFast(show, entry) ? t("walk.too_fast") : null);
-    if (entry && onward)
-      goTo(at, nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key)) ?? index);
-    setBusy(false);
+  async function writeHere(body: Bodies["found"] | null, seen: Drawn, onward: boolean) {
+    await write(body ? [body] : [], seen, (entry) => {
+      setFast(entry !== null && show.isQuick(entry));
+      if (entry && onward)
+        goTo(at, nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key)) ?? index);
+    });
   }
 
-  return { write, notice, busy };
+  return { ...writing, write: writeHere, notice: notice ?? (isFast ? "walk.too_fast" : null) };
 }
 
 /** The steps of a check's procedure. */
 function How({
   show,
   file,
-  place,
   check,
   onEnd,
   onLeave,
@@ -124,57 +150,81 @@ function How({
       procedure={check.procedure}
       facts={factsOf(file, check.tiles)}
       limits={limitsOf(file, check.tiles)}
-      where={placeInWords(texts(), place)}
+      where={checkPlaceInWords(texts(), check.id)}
       onEnd={(ended) => void onEnd(check, ended)}
       onLeave={onLeave}
     />
   );
 }
 
-/** The map with this stop lit. */
-function Where(at: AtStop) {
-  const { show, file, walk, index } = at;
+/** The map, with what the OK answers lit. */
+function Where(stand: Stand) {
+  const { show, file, walk, checks } = stand;
+  const lit = new Set(checks.map(({ id }) => id));
   return (
     <div class="where">
-      <WallMap show={show} file={file} walk={walk} at={index} onPick={(to) => goTo(at, to)} />
-      <p class="fine">{texts()("walk.of", { n: index + 1, total: walk.stops.length })}</p>
+      <WallMap show={show} file={file} walk={walk} lit={lit} onPick={(to) => goTo(stand, to)} />
     </div>
   );
 }
 
-/** What is looked at here, and what is good to know of it. */
-function What({ hands, ...stand }: Stand & { hands: Hands }) {
+/** What is looked at here, and below it what is good to know of it. */
+function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Hands }) {
   const t = texts();
-  const { show, wall, file, walk, index, place, checks } = stand;
+  const { show, wall, file, walk, index, look, place, checks } = stand;
+  const row = (check: Check, words: ComponentChildren) => (
+    <Row key={check.id} {...stand} check={check} words={words} hands={hands} />
+  );
+  return (
+    <section class="what" ref={screen.frame} aria-label={t("walk.checks")}>
+      <div ref={screen.first}>
+        <h2 data-test="place" data-shows={place}>
+          {placeInWords(t, place)}
+        </h2>
+        {walk.key === STRIKE && <IntoCase show={show} wall={wall} place={place} />}
+        <RunLength {...look} />
+        <Places file={file} stop={look.stop} row={row} />
+        <Part show={show} wall={wall} walk={walk} index={index} />
+        <KeptReason {...stand} />
+        <Undo show={show} checks={checks} />
+      </div>
+      <More {...stand} hands={hands} />
+    </section>
+  );
+}
+
+/** What else can be done here: it gives way to the checks. */
+function More({ hands, ...stand }: Stand & { hands: Hands }) {
+  const t = texts();
+  const { show, wall, file, place, checks } = stand;
   const [kind, tile] = place.split("/");
   const first = checks.find(({ id }) => show.fold.state(id).state !== "ok") ?? checks[0];
   return (
-    <div class="what">
-      <div class="heading">
-        <h2 data-test="place">{placeInWords(t, place)}</h2>
+    <>
+      <div class="more">
         <button type="button" class="quiet" data-test="how" onClick={() => first && hands.askHow(first)}>
           {t("walk.how")}
         </button>
+        {kind === "tile" && (
+          <a class="button quiet" href={`#scan/${show.membership.book}/${wall}/${tile}`}>
+            {t("scan.this")}
+          </a>
+        )}
+        <SideButton />
+        <OlderActs show={show} />
       </div>
-      {kind === "tile" && (
-        <a class="button quiet" href={`#scan/${show.membership.book}/${wall}/${tile}`}>
-          {t("scan.this")}
-        </a>
-      )}
-      <Part show={show} wall={wall} walk={walk} index={index} />
-      {walk.key === STRIKE && <IntoCase show={show} wall={wall} place={place} />}
-      <Cables file={file} place={place} />
-      <ul class="checks">
-        {checks.map((check) => (
-          <Row key={check.id} {...stand} check={check} hands={hands} />
-        ))}
-      </ul>
-    </div>
+      <FoldedCables file={file} place={place} />
+    </>
   );
 }
 
 /** One check of the stop, and what can be said of it alone. */
-function Row({ check, hands, ...stand }: Stand & { check: Check; hands: Hands }) {
+function Row({
+  check,
+  words,
+  hands,
+  ...stand
+}: Stand & { check: Check; words: ComponentChildren; hands: Hands }) {
   const { show, drawn } = stand;
   const ok = () => {
     const seen = { [check.id]: drawn[check.id] ?? [] };
@@ -184,6 +234,7 @@ function Row({ check, hands, ...stand }: Stand & { check: Check; hands: Hands })
     <CheckRow
       show={show}
       check={check}
+      words={words}
       onOk={ok}
       onHow={() => hands.askHow(check)}
       onFault={() => hands.tellFault(check)}
@@ -192,30 +243,39 @@ function Row({ check, hands, ...stand }: Stand & { check: Check; hands: Hands })
   );
 }
 
-/** What a thumb reaches: taking back, the column at once, the stops beside, one large OK. */
-function Thumb({ write, notice, ...stand }: Stand & { write: Write; notice: string | null }) {
+/** What a thumb reaches: one large OK, and the stops beside. */
+function Thumb({
+  screen,
+  write,
+  notice,
+  ...stand
+}: Stand & { screen: OnScreen; write: Write; notice: string | null }) {
   const t = texts();
-  const { show, walk, index } = stand;
+  const { walk, index } = stand;
   const total = walk.stops.length;
+  const told = notice ?? (paper.value === null ? "" : paperInWords());
   return (
     <div class="thumb">
-      <p class="saved" aria-live="polite" data-test="saved">
-        {notice ?? (saved.value ? t("walk.saved") : "")}
-        {` ${paperInWords()}`}
+      <p class="told" aria-live="polite">
+        {told}
       </p>
-      <div class="steps">
-        <Undo show={show} />
-        <ColumnOk {...stand} write={write} />
-      </div>
-      <div class="steps">
-        <button type="button" onClick={() => goTo(stand, (index + total - 1) % total)}>
-          {t("walk.previous")}
-        </button>
-        <button type="button" onClick={() => goTo(stand, (index + 1) % total)}>
-          {t("walk.next")}
-        </button>
-      </div>
-      <MainOk {...stand} write={write} />
+      <button
+        type="button"
+        class="beside previous"
+        aria-label={t("walk.previous")}
+        onClick={() => goTo(stand, (index + total - 1) % total)}
+      >
+        ‹
+      </button>
+      <MainOk {...stand} names={namesAt(stand.file, stand.look.stop)} screen={screen} write={write} />
+      <button
+        type="button"
+        class="beside next"
+        aria-label={t("walk.next")}
+        onClick={() => goTo(stand, (index + 1) % total)}
+      >
+        ›
+      </button>
     </div>
   );
 }

@@ -1,34 +1,30 @@
-/** A show's walls, how far each walk is, and the way back to where this phone was. */
+/** Where to go on, then the show's walls and how far they are, then what else there is to do. */
 
+import { at } from "../../book/must";
+import { statementsOf } from "../../book/signoff";
 import { said } from "../../texts";
-import { texts } from "../../ui/app";
+import { paper, texts } from "../../ui/app";
 import { PaperMode } from "../../ui/paper";
-import { BuildLine, CountLine, Oddities, Page } from "../../ui/parts";
-import { count, idsOf, nextOpen } from "../../walk/checks/progress";
+import { BuildLine, Oddities, Page } from "../../ui/parts";
+import { type Next, nextFor } from "../../walk/checks/next";
+import { placeInWords } from "../../walk/checks/places";
+import { mayWalk } from "../../walk/checks/sharing";
 import type { Show } from "../../walk/show/show";
 import { mayBench, mayHandOver, stagesOf } from "../../walk/stock/warehouse";
-import { SignOffLines } from "../findings/signoff";
-import type { OnWalk } from "../place";
+import { addressOf, WallCard } from "./wall_card";
 
 export const LAST_WALK = "seamwalk-last-walk";
 
 export function Home({ show }: { show: Show }) {
   const t = texts();
   const { book, title, name, role } = show.membership;
-  const last = localStorage.getItem(LAST_WALK);
   return (
     <Page book={book} title={title}>
-      <p class="fine">
-        {t("home.role", { name, role: said(t, "role", role) })} · <a href="#settings">{t("home.settings")}</a>{" "}
-        · <BuildLine />
-      </p>
       <Oddities book={book} />
-      {last?.startsWith(`#walk/${book}/`) && (
-        <a class="main" href={last}>
-          {t("home.walk_on")}
-        </a>
-      )}
       {role === "partner" ? <Warehouse show={show} /> : <Work show={show} />}
+      <p class="fine">
+        {t("home.role", { name, role: said(t, "role", role) })} · <a href="#settings">{t("home.settings")}</a>
+      </p>
     </Page>
   );
 }
@@ -36,28 +32,95 @@ export function Home({ show }: { show: Show }) {
 /** What the crew and the warehouse do; a partner company only sees handovers. */
 function Work({ show }: { show: Show }) {
   const t = texts();
-  const { book } = show.membership;
+  const { book, role } = show.membership;
+  const last = lastWall(book);
+  const next = nextFor(show, last);
+  const walls = [...show.plans.keys()].sort();
+  const open = next?.wall ?? (last !== null && walls.includes(last) ? last : walls[0]);
   return (
     <>
-      <a class="main scan" href={`#scan/${book}`}>
-        {t("scan.title")}
-      </a>
+      {next ? <GoOn show={show} next={next} /> : <NothingLeft show={show} walls={walls} />}
+      {role === "warehouse" && <Warehouse show={show} />}
       <div class="steps">
+        <a class="button" href={`#scan/${book}`}>
+          {t("scan.title")}
+        </a>
         <a class="button alarm" href={`#act/${book}/incident/show`} data-test="incident">
           {t("home.incident")}
         </a>
+      </div>
+      {walls.length === 0 && <p>{t("home.no_walls")}</p>}
+      <div class="wall_cards">
+        {walls.map((wall) => (
+          <WallCard key={wall} show={show} wall={wall} open={wall === open || isWide()} />
+        ))}
+      </div>
+      <More show={show} />
+    </>
+  );
+}
+
+/** Whether walls lie side by side, so that nothing is gained by folding one away. */
+function isWide(): boolean {
+  return matchMedia("(min-width: 860px)").matches;
+}
+
+/** What is done now and then. */
+function More({ show }: { show: Show }) {
+  const t = texts();
+  const { book, role } = show.membership;
+  return (
+    <>
+      {paper.value !== null && <PaperMode />}
+      <details class="now_and_then">
+        <summary>{t("home.more")}</summary>
+        {role !== "warehouse" && <Warehouse show={show} />}
         <a class="button" href={`#acts/${book}`}>
           {t("home.acts")}
         </a>
-      </div>
-      <Warehouse show={show} />
-      <PaperMode />
-      {show.plans.size === 0 && <p>{t("home.no_walls")}</p>}
-      {[...show.plans.keys()].sort().map((wall) => (
-        <Wall key={wall} show={show} wall={wall} />
-      ))}
+        {paper.value === null && <PaperMode />}
+        <BuildLine />
+      </details>
     </>
   );
+}
+
+/** The wall of the walk that this phone was on last. */
+function lastWall(book: string): string | null {
+  const [screen, in_, wall] = (localStorage.getItem(LAST_WALK) ?? "").split("/");
+  return screen === "#walk" && in_ === book ? (wall ?? null) : null;
+}
+
+/** The one way on: to where this person is wanted. */
+function GoOn({ show, next }: { show: Show; next: Next }) {
+  const t = texts();
+  const { wall, walk, index, why } = next;
+  return (
+    <a class="main go_on" href={addressOf(show, next)} data-test="next" data-why={why}>
+      <span>{t(`next.${why}`, { walk: said(t, "walk", walk.key) })}</span>
+      <span class="small">
+        {wall} · {placeInWords(t, at(walk.stops, index).place)}
+      </span>
+    </a>
+  );
+}
+
+/** Nothing to look at: a wall to sign for whoever may, else a word that it is so. */
+function NothingLeft({ show, walls }: { show: Show; walls: string[] }) {
+  const t = texts();
+  const { book, role } = show.membership;
+  const own = statementsOf(role);
+  const isSigned = (wall: string) =>
+    show.signOffs(wall).some(({ entry, lapse }) => lapse === null && own.includes(entry.body.statement));
+  const wall = own.length > 0 ? walls.find((key) => show.fileOf(key) !== null && !isSigned(key)) : undefined;
+  if (wall !== undefined) {
+    return (
+      <a class="main go_on" href={`#sign/${book}/${wall}`} data-test="next" data-why="sign">
+        {t("next.sign", { wall })}
+      </a>
+    );
+  }
+  return mayWalk(role) && walls.length > 0 ? <p class="notice">{t("next.nothing")}</p> : null;
 }
 
 /** Cases out and back, the bench, handovers: what of it is this role's. */
@@ -83,82 +146,4 @@ function Warehouse({ show }: { show: Show }) {
       )}
     </nav>
   );
-}
-
-function Wall({ show, wall }: { show: Show; wall: string }) {
-  const t = texts();
-  const file = show.fileOf(wall);
-  return (
-    <section class="wall">
-      <h2>
-        {wall} · {show.plans.get(wall)?.title}
-      </h2>
-      <SignOffLines show={show} wall={wall} />
-      <Warnings warnings={file?.warnings ?? []} />
-      {file === null ? (
-        <p>{t("home.downloading")}</p>
-      ) : (
-        <ul class="walks">
-          {file.walks.map((walk) => (
-            <WalkLine key={walk.key} show={show} wall={wall} file={file} walk={walk} />
-          ))}
-          {(["service", "test", "sign"] as const).map((screen) => (
-            <li key={screen}>
-              <a href={`#${screen}/${show.membership.book}/${wall}`}>
-                <strong>{t(`home.${screen}`)}</strong>
-              </a>
-            </li>
-          ))}
-        </ul>
-      )}
-    </section>
-  );
-}
-
-/** What the planning warned of. */
-function Warnings({ warnings }: { warnings: string[] }) {
-  const t = texts();
-  if (warnings.length === 0) return null;
-  return (
-    <details class="history">
-      <summary>{t("home.warnings", { n: warnings.length })}</summary>
-      <ul>
-        {warnings.map((warning) => (
-          <li key={warning}>{warning}</li>
-        ))}
-      </ul>
-      <p class="caution">{t("sign.caution")}</p>
-    </details>
-  );
-}
-
-/** A walk with how far it is, and the way to share it out. */
-function WalkLine(at: OnWalk) {
-  const t = texts();
-  const { show, wall, file, walk } = at;
-  return (
-    <li>
-      <a href={addressOf(at)} data-test={`walk-${walk.key}`}>
-        <strong>{said(t, "walk", walk.key)}</strong>
-        <CountLine counts={count(show.fold, idsOf(file, walk))} />
-      </a>
-      <a
-        class="small"
-        href={`#share/${show.membership.book}/${wall}/${walk.key}`}
-        aria-label={t("share.title", { walk: said(t, "walk", walk.key) })}
-      >
-        {t("share.short")}
-      </a>
-    </li>
-  );
-}
-
-/** Walks of which only the exceptions are written: they open as one pass. */
-export const PASSES = ["guards", "picture"];
-
-function addressOf({ show, wall, file, walk }: OnWalk): string {
-  const { book } = show.membership;
-  if (PASSES.includes(walk.key)) return `#pass/${book}/${wall}/${walk.key}`;
-  const next = nextOpen(show.fold, file, walk, 0, show.asked(wall, walk.key));
-  return `#walk/${book}/${wall}/${walk.key}/${next ?? 0}`;
 }

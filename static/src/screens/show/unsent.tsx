@@ -1,11 +1,20 @@
 /** What was made here and not yet seen in the book, why a sync has stopped, and both as files. */
 
-import { said } from "../../texts";
+import type { KeptEntry } from "../../book/entry";
+import { at } from "../../book/must";
+import { said, type T } from "../../texts";
 import { statuses, texts, unsent, witnessed } from "../../ui/app";
-import { Oddities, Page } from "../../ui/parts";
+import { clock, Oddities, Page } from "../../ui/parts";
+import "../../ui/groups.css";
 import type { Show } from "../../walk/show/show";
 import type { BookStatus } from "../../writer/protocol";
 import { entryInWords } from "../entry_words";
+import { checksOf, type EntryGroup, groupsOf } from "./entry_groups";
+
+/** As many entries as are listed of one group. */
+const MOST_LINES = 60;
+
+type Refusal = BookStatus["refused"][number];
 
 export function Unsent({ show }: { show: Show }) {
   const t = texts();
@@ -18,18 +27,10 @@ export function Unsent({ show }: { show: Show }) {
       {status && <Stopped status={status} />}
       <Oddities book={book} />
       {own.length === 0 && <p>{t("unsent.none")}</p>}
-      <ul class="lines">
-        {own.map((entry) => {
-          const no = refused.get(entry.id);
-          return (
-            <li key={entry.id}>
-              <strong>{entryInWords(entry)}</strong>{" "}
-              <span class="fine">
-                {no ? `${said(t, "unsent.why", no.why)} ${no.remedy}` : t("unsent.waiting")}
-              </span>
-            </li>
-          );
-        })}
+      <ul class="lines" data-test="unsent-groups">
+        {groupsOf(show, own, (entry) => whyNot(t, refused.get(entry.id))).map((group) => (
+          <Group key={group.key} group={group} />
+        ))}
       </ul>
       {own.length > 0 && <Hand text={() => unsent(book)} name={`seamwalk-unsent-${book}.txt`} />}
       {status?.root && (
@@ -48,6 +49,53 @@ export function Unsent({ show }: { show: Show }) {
       )}
     </Page>
   );
+}
+
+function whyNot(t: T, no: Refusal | undefined): string | null {
+  return no ? `${said(t, "unsent.why", no.why)} ${no.remedy}` : null;
+}
+
+/** Entries that are alike, when they were made, and what becomes of them; each by itself once it is opened. */
+function Group({ group: { wall, walk, why, entries } }: { group: EntryGroup }) {
+  const t = texts();
+  const [first, last] = [at(entries, 0), entries.at(-1)];
+  const from = clock(first.at);
+  const until = clock(last?.at ?? first.at);
+  const what = entries.length === 1 ? entryInWords(first) : manyInWords(t, entries);
+  const where = [wall && t("act.wall", { wall }), walk && said(t, "walk", walk)].filter(Boolean).join(" · ");
+  return (
+    <li>
+      <details class="grow entries">
+        <summary>
+          <span>
+            <strong>{what}</strong> {where}{" "}
+            <span class="fine">
+              {from === until ? from : `${from} – ${until}`}, {why ?? t("unsent.waiting")}
+            </span>
+          </span>
+        </summary>
+        <ul class="places">
+          {entries.slice(0, MOST_LINES).map((entry) => (
+            <li key={entry.id}>
+              {entryInWords(entry)} <span class="fine">{clock(entry.at)}</span>
+            </li>
+          ))}
+          {entries.length > MOST_LINES && (
+            <li class="fine">{t("sign.more", { n: entries.length - MOST_LINES })}</li>
+          )}
+        </ul>
+      </details>
+    </li>
+  );
+}
+
+/** What many entries that are alike say. */
+function manyInWords(t: T, entries: KeptEntry[]): string {
+  const first = at(entries, 0);
+  if (first.type === "found") {
+    return said(t, "entry", first.body.result, { where: t("unsent.checks", { n: checksOf(entries) }) });
+  }
+  return t("entry.many", { where: entryInWords(first), n: entries.length - 1 });
 }
 
 /** What a phone says when its sync has stopped, or has gone on behind a restore. */

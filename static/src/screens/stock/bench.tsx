@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { texts } from "../../ui/app";
+import { leave } from "../../ui/half_entered";
 import { clock, Page } from "../../ui/parts";
 import { partInWords } from "../../ui/tile_drawing";
 import type { Show } from "../../walk/show/show";
@@ -97,7 +98,12 @@ function Item({ show, code }: { show: Show; code: string }) {
       {next.length > 1 && (
         <div class="steps">
           {next.map((key) => (
-            <button type="button" key={key} aria-pressed={key === doing} onClick={() => setStep(key)}>
+            <button
+              type="button"
+              key={key}
+              aria-pressed={key === doing}
+              onClick={() => leave(() => setStep(key))}
+            >
               {t(`bench.${key}`)}
             </button>
           ))}

@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
 import { Choices, type Fill, Note, noteOf, useFields, Wrong } from "../../ui/fields";
+import { useHalfEntered } from "../../ui/half_entered";
 import { PhotoButton } from "../../ui/photos";
 import { partInWords } from "../../ui/tile_drawing";
 import type { Show } from "../../walk/show/show";
@@ -31,6 +32,7 @@ export function StepForm({ show, code, step }: { show: Show; code: string; step:
   const [filled, fill] = useFields(EMPTY);
   const { result, minutes, photos, note } = filled;
   const used = readUsed(filled.used);
+  useHalfEntered(JSON.stringify(filled) !== JSON.stringify(EMPTY));
   const spent = minutes === "" ? Math.round((Date.now() - begun) / 60_000) : Number(minutes);
 
   async function write() {

@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { kindOf } from "../../scan/codes";
 import type { Stock, Thing } from "../../scan/stock";
 import { append, changes, texts } from "../../ui/app";
+import { isUntaken } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { signal } from "../../ui/signal";
 import type { Show } from "../../walk/show/show";
@@ -204,6 +205,7 @@ function Shut({ show, stock, stage, box, state }: Place & { state: CaseState }) 
   }
 
   const words = () => {
+    if (isUntaken()) return t("half.untaken");
     if (unopened) return t("case.shut_unopened", { n: listed.length });
     return state.missing.length > 0 ? t("case.shut_short", { n: state.missing.length }) : t("case.shut");
   };
@@ -212,7 +214,7 @@ function Shut({ show, stock, stage, box, state }: Place & { state: CaseState }) 
       type="button"
       class={`main ${state.summary === "complete" ? "ok" : ""}`}
       data-test="shut-case"
-      disabled={state.shut === "as_seen"}
+      disabled={state.shut === "as_seen" || isUntaken()}
       onClick={() => void shut()}
     >
       {words()}

@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
+import { useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import type { ListedCase } from "../../walk/files";
 import type { Show } from "../../walk/show/show";
@@ -128,6 +129,7 @@ function Picks({ show, stage }: { show: Show; stage: Stage }) {
 function CountForm({ show, stage, line }: { show: Show; stage: Stage; line: PickLine }) {
   const t = texts();
   const [typed, setTyped] = useState("");
+  useHalfEntered(typed !== "", "untaken");
   const count = Number(typed);
   const add = async () => {
     const body = { stage, part: line.kind, of: line.of, count };

@@ -6,6 +6,7 @@ import { names } from "../../book/names";
 import { said } from "../../texts";
 import { append, textOf, texts } from "../../ui/app";
 import { Line, Note, noteOf } from "../../ui/fields";
+import { useHalfEntered } from "../../ui/half_entered";
 import { clock, Page } from "../../ui/parts";
 import { Photo } from "../../ui/photos";
 import type { Show } from "../../walk/show/show";
@@ -159,11 +160,15 @@ export function differences(entry: HandOverEntry, all: HandOverEntry[]): Differe
 function Countersign({ show, entry }: { show: Show; entry: HandOverEntry }) {
   const t = texts();
   const { book, role, name: mine } = show.membership;
-  const [name, setName] = useState(role === "partner" ? mine : "");
+  const own = role === "partner" ? mine : "";
+  const [name, setName] = useState(own);
   const [note, setNote] = useState("");
+  useHalfEntered(name !== own || note !== "");
   const sign = async (agrees: boolean) => {
     const notes = { name_blob: name.trim(), ...noteOf(note) };
-    await append(book, "countersigned", { entry: entry.id, agrees }, notes);
+    if ((await append(book, "countersigned", { entry: entry.id, agrees }, notes)) === null) return;
+    setName(own);
+    setNote("");
   };
   return (
     <section class="card" data-test="countersign">

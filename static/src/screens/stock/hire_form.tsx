@@ -6,6 +6,7 @@ import type { Stock } from "../../scan/stock";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
 import { Choices, type Fill, Line, Note, noteOf, useFields } from "../../ui/fields";
+import { isUntaken, leaveWritten, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import type { Show } from "../../walk/show/show";
@@ -37,6 +38,7 @@ export function HandOver({ show }: { show: Show }) {
   const { book } = show.membership;
   const [filled, fill] = useFields(EMPTY);
   const [items, setItems] = useState<string[]>([]);
+  useHalfEntered(items.length > 0 || JSON.stringify(filled) !== JSON.stringify(EMPTY));
 
   async function write() {
     const { hire, leg, photos, party, note } = filled;
@@ -46,7 +48,7 @@ export function HandOver({ show }: { show: Show }) {
     };
     const body = { hire, leg, items, ...ranOn, photo_blobs: photos };
     const made = await append(book, "hire_handed_over", body, { party_blob: party.trim(), ...noteOf(note) });
-    if (made) location.hash = `#hire/${book}/${made.id}`;
+    if (made) leaveWritten(() => (location.hash = `#hire/${book}/${made.id}`));
   }
 
   return (
@@ -76,10 +78,10 @@ export function HandOver({ show }: { show: Show }) {
         type="button"
         class="main"
         data-test="hand-over"
-        disabled={items.length === 0 || filled.party.trim() === ""}
+        disabled={items.length === 0 || filled.party.trim() === "" || isUntaken()}
         onClick={() => void write()}
       >
-        {t("hire.write")}
+        {t(isUntaken() ? "half.untaken" : "hire.write")}
       </button>
     </Page>
   );

@@ -8,6 +8,7 @@ import type { Thing } from "../../scan/stock";
 import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
 import { Choices, Note, noteOf, Ticks, WeightChoices } from "../../ui/fields";
+import { leaveWritten, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import { partInWords, SIDES, type Side, TileSide } from "../../ui/tile_drawing";
@@ -30,44 +31,71 @@ const WHAT = [
   "missing",
 ] as const;
 const WEIGHTS: readonly Weight[] = ["show", "cosmetic", "stop"];
+const DAMAGE_FORM = "damage-form";
 const SIDE_KEYS: readonly Side[] = ["front", "rear"];
 
 export function Look({ show, stage, code }: { show: Show; stage: Stage; code: string }) {
   const t = texts();
   const { book } = show.membership;
   const [damage, setDamage] = useState<Damage[]>([]);
+  const [picked, setPicked] = useState<string | null>(null);
   const [covers, setCovers] = useState<string[]>(groupsOf(code));
   const [photos, setPhotos] = useState<string[]>([]);
   const [note, setNote] = useState("");
+  const unsaid = picked !== null && !damage.some(({ part }) => part === picked) ? picked : null;
+  useHalfEntered(unsaid !== null || damage.length > 0 || photos.length > 0 || note !== "");
 
   async function write() {
     const body = { item: code, stage, covers: coverOf(covers, damage), damage, photo_blobs: photos };
-    if (await append(book, "item_looked_at", body, noteOf(note))) history.back();
+    if (await append(book, "item_looked_at", body, noteOf(note))) leaveWritten(() => history.back());
   }
 
   return (
     <Page book={book} title={show.stock?.groupedOf(code) ?? code} back={`#scan/${book}`}>
       <p class="fine">{t("look.how")}</p>
-      <DamageFields show={show} code={code} damage={damage} onChange={setDamage} />
+      <DamageFields {...{ show, code, damage, picked }} onChange={setDamage} onPick={setPicked} />
       <Covered code={code} covers={covers} onChange={setCovers} />
       <PhotoButton book={book} names={photos} onChange={setPhotos} wished={damage.length > 0} />
       <Note value={note} onType={setNote} />
-      {damage.length > 0 ? (
-        <button type="button" class="main alarm" data-test="write-look" onClick={() => void write()}>
-          {t("look.write", { n: damage.length })}
-        </button>
-      ) : (
-        <button
-          type="button"
-          class="main ok"
-          data-test="write-sound"
-          disabled={covers.length === 0}
-          onClick={() => void write()}
-        >
-          {t("look.sound")}
-        </button>
-      )}
+      <Write damage={damage} unsaid={unsaid} covers={covers} onWrite={() => void write()} />
     </Page>
+  );
+}
+
+/** The main button: what was tapped and not said is asked for, and nothing is called sound meanwhile. */
+function Write({
+  damage,
+  unsaid,
+  covers,
+  onWrite,
+}: {
+  damage: Damage[];
+  /** The part that was tapped and of which nobody has said yet what it is. */
+  unsaid: string | null;
+  covers: string[];
+  onWrite: () => void;
+}) {
+  const t = texts();
+  if (unsaid !== null) {
+    const ask = () => document.getElementById(DAMAGE_FORM)?.scrollIntoView();
+    return (
+      <button type="button" class="main other" data-test="unsaid" onClick={ask}>
+        {t("look.unsaid", { part: partInWords(unsaid) })}
+      </button>
+    );
+  }
+  if (damage.length > 0) {
+    return (
+      <button type="button" class="main alarm" data-test="write-look" onClick={onWrite}>
+        {t("look.write", { n: damage.length })}
+      </button>
+    );
+  }
+  const none = covers.length === 0;
+  return (
+    <button type="button" class="main ok" data-test="write-sound" disabled={none} onClick={onWrite}>
+      {t("look.sound")}
+    </button>
   );
 }
 
@@ -76,24 +104,35 @@ function DamageFields({
   show,
   code,
   damage,
+  picked,
   onChange,
+  onPick,
 }: {
   show: Show;
   code: string;
   damage: Damage[];
+  picked: string | null;
   onChange: (damage: Damage[]) => void;
+  onPick: (part: string | null) => void;
 }) {
   const t = texts();
-  const [picked, setPicked] = useState<string | null>(null);
-  const set = (made: Damage | null) => {
-    onChange([...damage.filter(({ part }) => part !== picked), ...(made ? [made] : [])]);
-    setPicked(null);
-  };
+  const others = damage.filter(({ part }) => part !== picked);
+  const now = damage.find(({ part }) => part === picked) ?? null;
   return (
     <>
-      <Drawings show={show} code={code} marked={new Set(damage.map(({ part }) => part))} onPick={setPicked} />
+      <Drawings show={show} code={code} marked={new Set(damage.map(({ part }) => part))} onPick={onPick} />
       {picked !== null && (
-        <DamageForm part={picked} now={damage.find(({ part }) => part === picked) ?? null} onSet={set} />
+        <DamageForm
+          key={picked}
+          part={picked}
+          now={now}
+          onSet={(made) => onChange([...others, made])}
+          onNone={() => {
+            onChange(others);
+            onPick(null);
+          }}
+          onDone={() => onPick(null)}
+        />
       )}
       <ul class="lines" data-test="damage">
         {damage.map(({ part, what, weight }) => (
@@ -192,41 +231,44 @@ function Covered({
   );
 }
 
+/** What is wrong with a part and how much that matters; a damage is marked as soon as it is chosen. */
 function DamageForm({
   part,
   now,
   onSet,
+  onNone,
+  onDone,
 }: {
   part: string;
   now: Damage | null;
-  onSet: (made: Damage | null) => void;
+  onSet: (made: Damage) => void;
+  onNone: () => void;
+  onDone: () => void;
 }) {
   const t = texts();
-  const [what, setWhat] = useState(now?.what ?? "");
   const [weight, setWeight] = useState(now?.weight ?? "show");
+  const weigh = (chosen: Weight) => {
+    setWeight(chosen);
+    if (now) onSet({ ...now, weight: chosen });
+  };
   return (
-    <section class="card" data-test="damage-form">
+    <section class="card" id={DAMAGE_FORM} data-test="damage-form">
       <h2>{partInWords(part)}</h2>
       <Choices
         legend={t("look.what")}
         name="what"
         keys={WHAT}
-        chosen={what}
-        onPick={setWhat}
+        chosen={now?.what ?? null}
+        onPick={(what) => onSet({ part, what, weight })}
         word={(key) => said(t, "what", key)}
         short
       />
-      <WeightChoices weights={WEIGHTS} chosen={weight} onPick={setWeight} />
+      <WeightChoices weights={WEIGHTS} chosen={weight} onPick={weigh} />
       <div class="steps">
-        <button type="button" onClick={() => onSet(null)}>
+        <button type="button" data-test="no-damage" onClick={onNone}>
           {t(now ? "look.none" : "look.leave")}
         </button>
-        <button
-          type="button"
-          data-test="set-damage"
-          disabled={what === ""}
-          onClick={() => onSet({ part, what, weight })}
-        >
+        <button type="button" data-test="set-damage" disabled={now === null} onClick={onDone}>
           {t("look.set")}
         </button>
       </div>

@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import type { Found } from "../../scan/stock";
 import { append, texts } from "../../ui/app";
+import { useHalfEntered } from "../../ui/half_entered";
 import { TileMap } from "../../ui/tile_map";
 import { idsOfTile } from "../../walk/checks/progress";
 import type { Show } from "../../walk/show/show";
@@ -21,6 +22,7 @@ export function Placing({ show, found, target, onBound }: Labelled) {
   const t = texts();
   const [chosen, setChosen] = useState<Target | null>(null);
   const [choosing, setChoosing] = useState<string | null>(null);
+  useHalfEntered(chosen !== null);
   const name = found.is === "known" ? found.thing.code : found.text;
   const where = show.bindings.of(name);
   const place = chosen ?? target;

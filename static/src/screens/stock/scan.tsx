@@ -5,6 +5,7 @@ import { must } from "../../book/must";
 import { readCode } from "../../scan/codes";
 import { Scanner } from "../../scan/scanner";
 import { settings, texts } from "../../ui/app";
+import { useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { allowSound, signal } from "../../ui/signal";
 import { tileOrder } from "../../walk/checks/places";
@@ -120,6 +121,7 @@ export function Finder({ large, onFound }: { large: boolean; onFound: (texts: st
 export function Typing({ onTyped }: { onTyped: (text: string) => void }) {
   const t = texts();
   const [typed, setTyped] = useState("");
+  useHalfEntered(typed.trim() !== "", "untaken");
   const [wrong, setWrong] = useState<{ words: string; likely: string[] } | null>(null);
   const look = (text: string) => {
     const read = readCode(text);

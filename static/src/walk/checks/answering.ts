@@ -2,9 +2,11 @@
 
 import type { Bodies } from "../../book/bodies";
 import type { Weight } from "../../book/entry";
-import type { CheckState, Fold } from "../../book/findings";
+import { type CheckState, type Fold, kindAt } from "../../book/findings";
 import { maySecond } from "../findings/second_look";
-import type { Check } from "./checks";
+import type { Show } from "../show/show";
+import type { Check, ChecksFile } from "./checks";
+import { dueAmong, openedBy } from "./order";
 
 type Found = Bodies["found"];
 
@@ -45,19 +47,41 @@ export function okForAll(
     (check) => takesSharedOk(fold.state(check.id)) && maySecond(fold, check.id, author),
   );
   if (open.length === 0) return null;
-  const answers = open
-    .flatMap((check) => drawn[check.id] ?? [])
-    .filter((id) => ["reopened", "not_reached"].includes(fold.acts.get(id)?.kind ?? ""));
+  const answers = open.flatMap(({ id }) => (drawn[id] ?? []).filter((name) => isShared(fold, name, id)));
   return { plan, checks: open.map((check) => check.id), result: "ok", answers: [...new Set(answers)] };
+}
+
+/** Whether an ok for many checks answers an act at one of them. */
+function isShared(fold: Fold, name: string, check: string): boolean {
+  const act = fold.acts.get(name);
+  return act !== undefined && ["reopened", "not_reached"].includes(kindAt(act, check));
+}
+
+/** The same of the checks whose turn has come; of all, where none has: that is asked about before it is written. */
+export function okForDue(
+  show: Show,
+  wall: string,
+  file: ChecksFile,
+  checks: Check[],
+  drawn: Drawn,
+): Found | null {
+  const okFor = (some: Check[]) => okForAll(show.planOf(wall), some, drawn, show.fold, show.me());
+  return okFor(dueAmong(show, wall, file, checks)) ?? okFor(checks);
 }
 
 function takesSharedOk(state: CheckState): boolean {
   return state.state !== "ok" && state.state !== "fault";
 }
 
-/** The body of a fault of these checks. */
-export function faultFor(plan: string, checks: string[], weight: Weight, reason: string): Found {
-  return { plan, checks, result: "fault", weight, reason };
+/** The body of a fault of these checks: what rests on them is open again. */
+export function faultFor(
+  plan: string,
+  file: ChecksFile,
+  checks: string[],
+  weight: Weight,
+  reason: string,
+): Found {
+  return { plan, checks, result: "fault", weight, reason, reopens: openedBy(file, checks) };
 }
 
 /** The body that says that nobody can reach these checks. */

@@ -5,6 +5,8 @@ import type {
   FrozenCables,
   FrozenCheck,
   ChecksFile as FrozenFile,
+  FrozenKind,
+  FrozenPlace,
   FrozenStop,
   FrozenTile,
   FrozenTileType,
@@ -15,7 +17,7 @@ import checkKinds from "./kinds.json";
 /** A check with what holds of its kind; its id is `wall/place/kind:expect`. */
 export type Check = Required<FrozenCheck>;
 
-/** A stop: its place on the wall, and its checks by their positions in the file. */
+/** A stop: what one look takes in, and its checks by their positions in the file. */
 export type Stop = FrozenStop;
 
 /** A walk by its key, its stops in walking order. */
@@ -33,6 +35,7 @@ export type TileType = FrozenTileType;
 /** A frozen checks file as it is read: each check says what holds of its kind. */
 export interface ChecksFile extends Omit<FrozenFile, "checks" | "kinds"> {
   checks: Check[];
+  kinds: Record<string, FrozenKind>;
 }
 
 /** Read a frozen file; what its kinds hold in common is put at each check. Older files have it there already. */
@@ -40,7 +43,11 @@ export function readChecksFile(text: string): ChecksFile {
   const { kinds = {}, checks, ...file }: FrozenFile = JSON.parse(text);
   return {
     ...file,
-    checks: checks.map((check) => ({ procedure: "", structural: false, ...check, ...kinds[check.kind] })),
+    kinds,
+    checks: checks.map((check) => {
+      const { procedure, structural } = { procedure: "", structural: false, ...check, ...kinds[check.kind] };
+      return { ...check, procedure, structural };
+    }),
   };
 }
 
@@ -48,9 +55,14 @@ export function readChecksFile(text: string): ChecksFile {
 export const STRIKE = "strike";
 const STRIKE_KINDS: string[] = checkKinds.strike;
 
+/** The kind that a check's id ends in. */
+export function kindOf(check: string): string {
+  return check.slice(check.lastIndexOf("/") + 1).split(":")[0] ?? "";
+}
+
 /** Whether a check is one of taking down, by the kind that its id ends in. */
 export function isOfStrike(check: string): boolean {
-  return STRIKE_KINDS.includes(check.slice(check.lastIndexOf("/") + 1).split(":")[0] ?? "");
+  return STRIKE_KINDS.includes(kindOf(check));
 }
 
 /** The checks that a built wall is signed for, in their order. */
@@ -58,17 +70,42 @@ export function signable(file: ChecksFile): Check[] {
   return file.checks.filter(({ id }) => !isOfStrike(id));
 }
 
+/** What is looked at at one place of a stop. */
+export interface Place {
+  place: string;
+  column: number;
+  row: number;
+  checks: Check[];
+}
+
 /** The checks of a stop. */
 export function checksAt(file: ChecksFile, stop: Stop): Check[] {
   return stop.checks.map((index) => at(file.checks, index));
 }
 
+/** The places of a stop with their checks, in the order in which they are looked at; in older files it is one. */
+export function placesAt(file: ChecksFile, stop: Stop): Place[] {
+  const checks = checksAt(file, stop);
+  let from = 0;
+  return placesOf(stop).map(({ count, ...place }) => {
+    const here = checks.slice(from, from + count);
+    from += count;
+    return { ...place, checks: here };
+  });
+}
+
+/** Several stops as one, under a name of its own. */
+export function joined(place: string, stops: Stop[]): Stop {
+  const { column, row } = at(stops, 0);
+  const checks = stops.flatMap((stop) => stop.checks);
+  return { place, column, row, checks, places: stops.flatMap(placesOf) };
+}
+
+function placesOf({ place, column, row, checks, places }: Stop): FrozenPlace[] {
+  return places ?? [{ place, column, row, count: checks.length }];
+}
+
 /** The checks that a swap of a part of a tile reopens. */
 export function touchedBy(file: ChecksFile, part: string, tile: string): Check[] {
   return (file.touches[part]?.[tile] ?? []).map((index) => at(file.checks, index));
-}
-
-/** Stops of a walk that stand in the same column as the given one. */
-export function columnStops(walk: Walk, stop: Stop): Stop[] {
-  return walk.stops.filter((other) => other.column === stop.column);
 }

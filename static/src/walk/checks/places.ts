@@ -1,7 +1,8 @@
 /** Places of checks as words for a person who stands before the wall, and as spots on its map. */
 
+import { groupedCode } from "../../scan/codes";
 import { said, type T } from "../../texts";
-import type { ChecksFile, Stop, Tile } from "./checks";
+import type { Check, ChecksFile, Place, Tile } from "./checks";
 
 /** A place in words: `Between columns 3 and 4, row 2`. One that no plan can have is shown as it is written. */
 export function placeInWords(t: T, place: string): string {
@@ -15,7 +16,7 @@ export function placeInWords(t: T, place: string): string {
   }
   if (b !== null && (kind === "base" || kind === "hang")) return t(`place.${kind}`, { column: b.column });
   if (a !== null) return ofTile(t, kind, a, second, part) ?? place;
-  return ofWall(t, kind, first) ?? place;
+  return ofWall(t, kind, first, second) ?? place;
 }
 
 /** A place of one tile; null where there is none of that kind. */
@@ -34,14 +35,20 @@ function ofTile(t: T, kind: string, at: Cell, where: string, part?: string): str
 }
 
 /** A place that no tile has; null where there is none of that kind. */
-function ofWall(t: T, kind: string, name: string): string | null {
+function ofWall(t: T, kind: string, name: string, part: string): string | null {
   switch (kind) {
     case "bar":
-      return said(t, "place", `bar_${name[0]}`, { column: name.slice(1) });
+      return /^[bhf]\d+$/.test(name) ? said(t, "place", `bar_${name[0]}`, { column: name.slice(1) }) : null;
     case "support":
       return t("place.support", { column: name });
     case "feed":
       return t("place.feed");
+    case "row":
+      return rowInWords(t, name, part);
+    case "case":
+      return t("place.case", { code: groupedCode(name), n: part });
+    case "tiles":
+      return t("place.tiles", { n: name });
     case "circuit":
     case "run":
     case "lift":
@@ -51,9 +58,40 @@ function ofWall(t: T, kind: string, name: string): string | null {
   }
 }
 
+/** A row, or a run of it: `Row 2, columns 1 to 10`. */
+function rowInWords(t: T, row: string, columns: string): string {
+  const [first = "", last = ""] = columns.split("-");
+  return t(first === last ? "place.row_one" : "place.row", { row, first, last });
+}
+
+/** The place of a check, by its id, as it is written. */
+export function placeOf(check: string): string {
+  return check.split("/").slice(1, -1).join("/");
+}
+
 /** The place of a check, by its id, in words. */
 export function checkPlaceInWords(t: T, check: string): string {
-  return placeInWords(t, check.split("/").slice(1, -1).join("/")) || check;
+  return placeInWords(t, placeOf(check)) || check;
+}
+
+/** What is looked at, by a check's id, in words; `kind:expect` as it is written where there are none. */
+export function checkIdInWords(t: T, check: string): string {
+  const last = check.slice(check.lastIndexOf("/") + 1);
+  const [kind = "", expect = ""] = last.split(":");
+  const words = said(t, "check", kind, { expect: expectInWords(t, kind, expect) });
+  return words === kind ? last : words;
+}
+
+function expectInWords(t: T, kind: string, expect: string): string {
+  if (kind === "joined") return placeInWords(t, `bar/${expect}`);
+  return kind === "guard" ? said(t, "expect", expect) : expect;
+}
+
+/** A check in full, by its id: `Between columns 3 and 4, row 2 · 2 locks shut`. One of no plan stays as it is written. */
+export function inFull(t: T, check: string): string {
+  const [place, looked] = [checkPlaceInWords(t, check), checkIdInWords(t, check)];
+  const isWritten = place === placeOf(check) || place === check || check.endsWith(`/${looked}`);
+  return isWritten ? check : `${place} · ${looked}`;
 }
 
 interface Cell {
@@ -75,11 +113,11 @@ export interface Box {
   h: number;
 }
 
-/** Where a stop is on the map, in cells, y from the top: a thin bar for an edge, a box for a tile. */
-export function spotOf(file: ChecksFile, stop: Stop): Box {
-  const [kind = "", first = "", second = ""] = stop.place.split("/");
-  const top = file.rows - stop.row;
-  const left = stop.column - 1;
+/** Where a place is on the map, in cells, y from the top: a thin bar for an edge, a box for a tile. */
+export function spotOf(file: ChecksFile, at: Place): Box {
+  const [kind = "", first = "", second = ""] = at.place.split("/");
+  const top = file.rows - at.row;
+  const left = at.column - 1;
   const tile = file.tiles.find((item) => item.id === first || item.id === second);
   const tileBox = tile ? boxOf(file, tile) : { x: left, y: top, w: 1, h: 1 };
   switch (kind) {
@@ -98,14 +136,14 @@ export function spotOf(file: ChecksFile, stop: Stop): Box {
     case "tile":
       return tileBox;
     case "corner":
-      return cornerSpot(second, tileBox, isIn(file, stop));
+      return cornerSpot(second, tileBox, at.checks.some(isIn));
     default:
       return { x: left + 0.35, y: top + 0.35, w: 0.3, h: 0.3 };
   }
 }
 
-function isIn(file: ChecksFile, stop: Stop): boolean {
-  return stop.checks.some((index) => file.checks[index]?.expect === "in");
+function isIn({ expect }: Check): boolean {
+  return expect === "in";
 }
 
 const CORNER = 0.26;

@@ -1,6 +1,5 @@
-/** Where a walk stands: counts, the next stop, and whether the pace can be a person's. */
+/** Where a walk stands: counts and the next stop. */
 
-import type { KeptEntry } from "../../book/entry";
 import type { Fold } from "../../book/findings";
 import { at } from "../../book/must";
 import { maySecond } from "../findings/second_look";
@@ -9,9 +8,6 @@ import type { Part } from "./sharing";
 
 /** How many checks are in each state. */
 export type Counts = Record<"fault" | "reopened" | "open" | "not_reached" | "ok", number>;
-
-/** Less than this for one place is a pace no one can walk: our own guess, only ever a mark for a second look. */
-export const SECONDS_PER_PLACE = 1.5;
 
 /** Count the states of checks, given by their ids. */
 export function count(fold: Fold, ids: string[]): Counts {
@@ -63,22 +59,6 @@ export function nextOpen(
     asking.find(({ ask }) => ask === "look") ??
     asking.find(({ ask }) => ask === "mend");
   return next?.index ?? null;
-}
-
-/** Oks that cover more places than anybody can look at since the device's entry before, but for papers: ids. */
-export function tooFast(entries: KeptEntry[]): string[] {
-  const before = new Map<string, number>();
-  const found: string[] = [];
-  for (const entry of [...entries].sort((a, b) => a.n - b.n)) {
-    const at = Date.parse(entry.at);
-    const last = before.get(entry.device);
-    before.set(entry.device, at);
-    if (entry.type !== "found" || entry.body.result !== "ok" || last === undefined) continue;
-    if (entry.body.paper) continue;
-    const places = new Set(entry.body.checks.map((check: string) => check.slice(0, check.lastIndexOf("/"))));
-    if (places.size > 1 && (at - last) / 1000 < places.size * SECONDS_PER_PLACE) found.push(entry.id);
-  }
-  return found;
 }
 
 /** The ids of all checks that touch a tile. */

@@ -1,6 +1,7 @@
-/** A walk shared out: contiguous stretches of what is still open, balanced by how much there is to look at. */
+/** Who walks, and a walk shared out: contiguous stretches of what is still open, balanced by how much there is to look at. */
 
 import { at } from "../../book/must";
+import { RIGHTS } from "../../book/trust";
 
 /** Somebody's stretch of a walk. */
 export interface Part {
@@ -8,6 +9,12 @@ export interface Part {
   /** Stops of the walk, from and to, both counted in. */
   first: number;
   last: number;
+}
+
+/** Whether a role walks walls: whoever may say what they found, but for the warehouse, which goes by its cases. */
+export function mayWalk(role: string): boolean {
+  const writes = Object.hasOwn(RIGHTS, role) ? RIGHTS[role]?.writes : [];
+  return role !== "warehouse" && (writes ?? []).includes("found");
 }
 
 /**

@@ -1,13 +1,13 @@
 /**
- * What keeps a wall from being signed, and which exceptions need a name: the same for every statement. The server
+ * What keeps a wall from being signed, and which exceptions need a name. The server
  * measures sign-offs by the same rules (server/seamwalk/signoffs); tests/vectors/claims.json holds both together.
  */
 
 import type { SignOffException } from "../../book/bodies";
 import type { CheckState, Fold } from "../../book/findings";
-import { type InTheWay, inTheWay } from "../../book/signoff";
-import { type ChecksFile, isOfStrike, signable } from "../checks/checks";
-import { isSameHands } from "./second_look";
+import { type InTheWay, inTheWay, type WhyNot } from "../../book/signoff";
+import { type ChecksFile, isOfStrike, kindOf, signable } from "../checks/checks";
+import { isSameHands, secondLookFault } from "./second_look";
 
 /** A check that is signed for as it is, with the reason; `person` is the competent person who says so. */
 export type Exception = SignOffException;
@@ -17,10 +17,39 @@ export function built(states: Map<string, CheckState>): Map<string, CheckState> 
   return new Map([...states].filter(([check]) => !isOfStrike(check)));
 }
 
-/** What is in the way of signing a wall, by its checks file and the states of its checks. */
-export function standsInTheWay(file: ChecksFile, states: Map<string, CheckState>, fold: Fold): InTheWay[] {
+/** What is in the way of a statement over a wall, by its checks file and the states of its checks. */
+export function standsInTheWay(
+  file: ChecksFile,
+  states: Map<string, CheckState>,
+  fold: Fold,
+  statement: string,
+): InTheWay[] {
   const checks = signable(file).map((check) => check.id);
-  return inTheWay(checks, built(states), (check) => isSameHands(fold, check));
+  return inTheWay(
+    checks.filter((check) => covers(file, statement, check)),
+    new Map([...built(states)].filter(([check]) => covers(file, statement, check))),
+    (check) => whyNot(file, fold, check),
+  );
+}
+
+function whyNot(file: ChecksFile, fold: Fold, check: string): WhyNot | null {
+  if (file.v === 1) return isSameHands(fold, check) ? "same_hands" : null;
+  if (fold.unreleased(check, dutyOf(file, check)).length > 0) return "not_released";
+  return secondLookFault(fold, check);
+}
+
+/** From version 2 of checks files on these statements are over the kinds that name them, all others over the whole wall. */
+const OF_KINDS = ["suspension", "supply", "picture"];
+
+/** Whether a statement is over a check. */
+export function covers(file: ChecksFile, statement: string, check: string): boolean {
+  if (file.v === 1 || !OF_KINDS.includes(statement)) return true;
+  return file.kinds[kindOf(check)]?.statement === statement;
+}
+
+/** Whose word lets a crew go on after a stop at a check: structure, mains or site. */
+export function dutyOf(file: ChecksFile, check: string): string {
+  return file.kinds[kindOf(check)]?.duty ?? "site";
 }
 
 /** The structural exceptions that lack the competent person's name. */

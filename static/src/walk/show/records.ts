@@ -8,6 +8,10 @@ type NewestType = (typeof NEWEST)[number];
 const SHARED = "work_shared";
 const TOLD = [
   "procedure_walked",
+  "strike_opened",
+  "strike_closed",
+  "circuits_switched",
+  "pace_answered",
   "swapped",
   "parts_counted",
   "item_looked_at",
@@ -62,6 +66,28 @@ export class Records {
     const told: KeptEntry[] = [...this.told.values()];
     const live = told.filter((entry) => isOf(entry, [type])).filter((entry) => this.isLive(entry));
     return live.sort((a, b) => b.at.localeCompare(a.at));
+  }
+
+  /** Where the strike of a wall was opened and not closed again, newest first. */
+  opened(wall: string): EntryOf<"strike_opened">[] {
+    const closed = this.all("strike_closed");
+    return this.all("strike_opened").filter(
+      (entry) => entry.body.wall === wall && !closed.some(({ body }) => names(entry, body.opened)),
+    );
+  }
+
+  /** The circuits of a wall that were switched on to test them and not off again: each with who did it. */
+  live(wall: string): Map<string, EntryOf<"circuits_switched">> {
+    const found = new Map<string, EntryOf<"circuits_switched">>();
+    const place = ({ index }: KeptEntry) => index ?? Number.MAX_SAFE_INTEGER;
+    const switched = this.all("circuits_switched").filter(({ body }) => body.wall === wall);
+    for (const entry of switched.sort((a, b) => place(a) - place(b) || a.n - b.n)) {
+      for (const circuit of entry.body.circuits) {
+        if (entry.body.live) found.set(circuit, entry);
+        else found.delete(circuit);
+      }
+    }
+    return found;
   }
 
   /** The other side's words about a handover, newest first. */

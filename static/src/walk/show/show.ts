@@ -1,7 +1,7 @@
 /** What the page knows of one show: its entries added up, its plans, its people, its sign-offs. */
 
 import { type EntryOf, isOf, type KeptEntry } from "../../book/entry";
-import { type Act, actOf, type CheckState, Fold } from "../../book/findings";
+import { type Act, actOf, type CheckState, Fold, kindAt } from "../../book/findings";
 import { ByName } from "../../book/names";
 import { type Lapse, lapse } from "../../book/signoff";
 import { standingPlan } from "../../book/succession";
@@ -10,8 +10,10 @@ import type { Membership } from "../../writer/protocol";
 import type { ChecksFile } from "../checks/checks";
 import type { Edition } from "../checks/edition";
 import type { Asked } from "../checks/progress";
+import { type Quick, QuickTaps } from "../checks/quick_taps";
+import { mayWalk } from "../checks/sharing";
 import type { PrepFile } from "../files";
-import { built } from "../findings/in_the_way";
+import { built, covers, dutyOf } from "../findings/in_the_way";
 import { SignOffs } from "../findings/sign_offs";
 import { Bindings } from "../stock/bindings";
 import { Cases } from "../stock/cases";
@@ -50,15 +52,16 @@ export class Show {
   records = new Records((device) => this.authorOf(device));
   /** The edition of the procedures that the office listed for this show and that is on this phone. */
   edition: Edition | null = null;
+  private taps = new QuickTaps();
   private stockHere = "";
   private prepHere = "";
-  private readonly people = new Map<string, { person: string; nameBlob: string }>();
+  private readonly people = new Map<string, { person: string; nameBlob: string; role: string }>();
   private readonly planSets = new Map<string, ByName<EntryOf<"plan_set">>>();
   private signed = new SignOffs((device) => this.authorOf(device));
   private readonly byWall = new Map<string, Map<string, CheckState>>();
   private readonly stopped = new Set<string>();
   /** Own acts, by their count; those that were taken back leave it at its end. */
-  private own: KeptEntry[] = [];
+  private own: EntryOf<"found" | "swapped">[] = [];
 
   constructor(public membership: Membership) {}
 
@@ -85,6 +88,7 @@ export class Show {
     this.bindings = new Bindings((device) => this.authorOf(device));
     this.records = new Records((device) => this.authorOf(device));
     this.signed = new SignOffs((device) => this.authorOf(device));
+    this.taps = new QuickTaps();
     this.own = [];
     const sums = [this.plans, this.people, this.planSets, this.byWall, this.stopped, this.entries];
     for (const sum of sums) sum.clear();
@@ -117,6 +121,7 @@ export class Show {
   /** Who is behind a device has become known: what it did before is that person's. */
   private addUpAnew(): void {
     this.fold = new Fold();
+    this.taps.addUpAnew();
     this.signed.addUpAnew();
     this.addUp(this.entries.values());
   }
@@ -126,7 +131,8 @@ export class Show {
     this.records.add(entry);
     this.cases.add(entry);
     if (type === "device_admitted") {
-      this.people.set(body.device, { person: body.person, nameBlob: body.name_blob });
+      const { person, name_blob: nameBlob, role } = body;
+      this.people.set(body.device, { person, nameBlob, role });
       this.bindings.addUpAnew();
       this.cases.addUpAnew();
     } else if (type === "plan_set") {
@@ -135,6 +141,7 @@ export class Show {
       this.bindings.add(entry);
     }
     this.signed.add(entry);
+    if (isNew) this.taps.add(entry);
     if (isNew && entry.device === this.membership.device && (type === "found" || type === "swapped")) {
       this.own.push(entry);
       this.own.sort((a, b) => a.n - b.n);
@@ -186,9 +193,25 @@ export class Show {
     return { author, part: parts.find(({ person }) => person === author) ?? null };
   }
 
+  /** What is to be said of the pace at which a check was found ok; null where somebody had the time to look. */
+  quick(check: string): Quick | null {
+    return this.taps.at(check, this.fold, (id) => this.entries.get(id));
+  }
+
+  /** Whether an entry is an ok that came faster than anybody can look. */
+  isQuick(entry: KeptEntry): boolean {
+    return this.taps.of(entry.device, this.fold).has(entry.id);
+  }
+
   /** The people whom the office admitted, with the blobs that hold their names. */
   crew(): Map<string, string> {
     return new Map([...this.people.values()].map(({ person, nameBlob }) => [person, nameBlob]));
+  }
+
+  /** Those of the crew who walk walls, by their roles. */
+  walkers(): string[] {
+    const walking = [...this.people.values()].filter(({ role }) => mayWalk(role));
+    return [...new Set(walking.map(({ person }) => person))];
   }
 
   /** The blob that holds the name of a device's person. */
@@ -237,24 +260,31 @@ export class Show {
   standing(check: string): EntryOf<"found" | "swapped">[] {
     return this.fold
       .state(check)
-      .standing.filter((id) => ["fault", "reopened"].includes(this.fold.acts.get(id)?.kind ?? ""))
+      .standing.flatMap((id) => this.fold.acts.get(id) ?? [])
+      .filter((act) => ["fault", "reopened"].includes(kindAt(act, check)))
+      .map(({ id }) => id)
       .flatMap((id) => this.entries.get(id) ?? [])
       .filter((entry) => isOf(entry, ["found", "swapped"]));
   }
 
-  /** Checks where a fault of weight stop stands. */
+  /** Checks where a fault of weight stop stands, or one that is mended and that nobody has released. */
   stops(): string[] {
-    return [...this.stopped];
+    return [...this.fold.stopped()].filter((check) => this.stopped.has(check) || this.isHolding(check));
   }
 
-  /** The newest own act that is live and can be taken back. */
-  undoable(): KeptEntry | null {
-    for (let entry = this.own.at(-1); entry !== undefined; entry = this.own.at(-1)) {
-      const act = this.fold.acts.get(entry.id);
-      if (act && this.fold.isLive(act)) return entry;
-      this.own.pop();
-    }
-    return null;
+  private isHolding(check: string): boolean {
+    const file = this.fileOf(check.slice(0, check.indexOf("/")));
+    const isPlanned = file !== null && file.v !== 1 && file.checks.some(({ id }) => id === check);
+    return isPlanned && this.fold.unreleased(check, dutyOf(file, check)).length > 0;
+  }
+
+  /** Own acts that are live and can be taken back, newest first. */
+  undoable(): EntryOf<"found" | "swapped">[] {
+    this.own = this.own.filter(({ id }) => {
+      const act = this.fold.acts.get(id);
+      return act !== undefined && this.fold.isLive(act);
+    });
+    return [...this.own].reverse();
   }
 
   /** Sign-offs of a wall, newest first, each with why it has lapsed. */
@@ -263,9 +293,16 @@ export class Show {
     const states = built(this.states(wall));
     return this.signed.of(wall).map((entry) => {
       const excepted = new Set(entry.body.exceptions.map((item) => item.check));
-      const over = this.planSets.get(wall)?.get(entry.body.plan)?.id ?? entry.body.plan;
-      const covered = this.signed.covered(entry, this.entries.values());
-      return { entry, lapse: lapse({ plan: over, excepted, states: built(covered) }, plan, states) };
+      const signed = this.planSets.get(wall)?.get(entry.body.plan);
+      const file = this.files.get(signed?.body.checks_file ?? "");
+      const isOver = ([check]: [string, CheckState]) => !file || covers(file, entry.body.statement, check);
+      const covered = built(this.signed.covered(entry, this.entries.values()));
+      const then = {
+        plan: signed?.id ?? entry.body.plan,
+        excepted,
+        states: new Map([...covered].filter(isOver)),
+      };
+      return { entry, lapse: lapse(then, plan, new Map([...states].filter(isOver))) };
     });
   }
 }

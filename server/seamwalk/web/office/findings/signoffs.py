@@ -1,5 +1,8 @@
 """A sign-off as a print page: what was stated, by whom, over what, whether it holds and what it left out."""
 
+from collections import defaultdict
+from dataclasses import dataclass
+
 from flask import render_template
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -9,6 +12,7 @@ from seamwalk.domain.frozen import read_checks
 from seamwalk.errors import NotFound, PlanError
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.db import db
+from seamwalk.store.findings.pace import quick_oks
 from seamwalk.store.findings.sign_offs import SignOffState, describe, find_plan
 from seamwalk.store.findings.states import checks_file, planned_wall
 from seamwalk.store.ledger.intake import newest_head
@@ -40,7 +44,29 @@ def sign_off(name: str, entry: str) -> str:
         seal=seal,
         qr=qr_symbol(seal.text),
         drawing=_drawn(session, plan, state),
+        exceptions=_by_sentence(state),
+        quick=quick_oks(session, book.id, state.states),
     )
+
+
+@dataclass(frozen=True)
+class Exceptions:
+    """Checks signed for as they are with one sentence; `lacks_person`: structural, and nobody is named."""
+
+    reason: str
+    person: str | None
+    lacks_person: bool
+    checks: list[str]
+
+
+def _by_sentence(state: SignOffState) -> list[Exceptions]:
+    """The exceptions of a sign-off by what was said of them, in the order in which they were said."""
+    found: dict[tuple[str, str | None, bool], list[str]] = defaultdict(list)
+    for item in state.body["exceptions"]:
+        person = item.get("person") or None
+        lacks = person is None and item["check"] in state.claim.unnamed
+        found[item["reason"], person, lacks].append(item["check"])
+    return [Exceptions(*said, checks) for said, checks in found.items()]
 
 
 def _drawn(session: Session, plan: WallPlan | None, state: SignOffState) -> Drawing | None:

@@ -86,13 +86,12 @@ def held(name: str) -> str:
     return render_template("office/held.html", book=book, rows=rows, names=names, unknown=unknown, admit=form)
 
 
-def _held(row: HeldEntry) -> tuple[Entry, str]:
-    """A held entry, and the beginning of what it says: its checks, or its body as it is."""
+def _held(row: HeldEntry) -> tuple[Entry, list[str], str]:
+    """A held entry, the checks that it is about, and the beginning of what it says as it is written."""
     entry = read_kept(row.jws)
-    checks = entry.body.get("checks")
-    if isinstance(checks, list) and checks:
-        return entry, " ".join(map(str, checks[:3])) + (" …" if len(checks) > 3 else "")
-    return entry, json.dumps(entry.body, ensure_ascii=False)[:200]
+    named = entry.body.get("checks")
+    checks = [check for check in named if isinstance(check, str)] if isinstance(named, list) else []
+    return entry, checks, json.dumps(entry.body, ensure_ascii=False)[:200]
 
 
 @office.post("/shows/<name:name>/devices/<device:device>/admit")

@@ -24,6 +24,7 @@ def blank(name: str, wall: str, walk: str) -> str:
     if not found:
         abort(404)
     stops = [
-        (place_in_words(place, t), [check_in_words(check, t) for check in checks]) for place, checks in found
+        [(place_in_words(place, t), [check_in_words(check, t) for check in checks]) for place, checks in stop]
+        for stop in found
     ]
     return render_template("print/blank.html", book=book, plan=plan, walk=walk, stops=stops)

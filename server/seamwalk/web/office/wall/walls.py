@@ -8,6 +8,7 @@ from seamwalk.domain.checks.file import FrozenWalk
 from seamwalk.domain.frozen import read_checks
 from seamwalk.store.db import db
 from seamwalk.store.findings.explanations import CheckExplanation, explain_wall
+from seamwalk.store.findings.pace import quick_oks
 from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import (
     checks_file,
@@ -19,7 +20,7 @@ from seamwalk.store.findings.states import (
 from seamwalk.store.stock.bound_tiles import bound_tiles
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
-from seamwalk.web.office.context import area, language
+from seamwalk.web.office.context import area, language, moment_in_words
 from seamwalk.web.office.drawing import draw
 from seamwalk.web.office.lookups import plan_of, show_book
 
@@ -47,6 +48,7 @@ def wall(name: str, wall: str) -> str:
         numbers=count_states([check.id(wall) for check in signed_for], states),
         walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
         faults=open_findings(session, book.id, states),
+        quick=quick_oks(session, book.id, states),
         sign_offs=sign_offs(session, book.id, wall),
         tiles=bound_tiles(session, book.id, wall),
         warnings=built.warnings,
@@ -55,7 +57,8 @@ def wall(name: str, wall: str) -> str:
 
 def in_words(reason: CheckExplanation) -> str:
     """Why a check stands as it does, in a sentence."""
-    return translator("office", language())(f"reasons.{reason.key}", **reason.words)
+    words = reason.words | {"at": moment_in_words(reason.at), "other_at": moment_in_words(reason.other_at)}
+    return translator("office", language())(f"reasons.{reason.key}", **words)
 
 
 def _walk_counts(walk: FrozenWalk, ids: list[str], states: Any) -> dict[str, int]:

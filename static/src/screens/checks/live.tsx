@@ -1,0 +1,57 @@
+/** Circuits that are switched on while the wall is being built, to test them: who did it, and off again. */
+
+import { append, texts } from "../../ui/app";
+import { clock, Page } from "../../ui/parts";
+import type { AtWall } from "../place";
+import { whoOf } from "./check";
+
+/** Every circuit of a wall: off, or live since when and by whom. It is never an OK. */
+export function Live({ show, wall, file }: AtWall) {
+  const t = texts();
+  const { book } = show.membership;
+  const live = show.records.live(wall);
+  const circuits = (file.cables?.circuits ?? []).map((_, index) => `C${index + 1}`);
+  const turn = (circuit: string, on: boolean) =>
+    append(book, "circuits_switched", { plan: show.planOf(wall), wall, circuits: [circuit], live: on });
+  return (
+    <Page book={book} title={t("live.title", { wall })} back={`#home/${book}`}>
+      <p class="notice">{t("live.caution")}</p>
+      <p>{t("live.no_ok")}</p>
+      {circuits.length === 0 && <p>{t("live.none")}</p>}
+      <ul class="lines">
+        {circuits.map((circuit) => {
+          const by = live.get(circuit);
+          return (
+            <li key={circuit} data-test="circuit" data-live={by !== undefined}>
+              <span class="grow">
+                <strong>{t("place.circuit", { number: circuit.slice(1) })}</strong>{" "}
+                {by ? t("live.since", { who: whoOf(show, by), at: clock(by.at) }) : t("live.off")}
+              </span>
+              <button
+                type="button"
+                class={by ? "alarm" : ""}
+                onClick={() => void turn(circuit, by === undefined)}
+              >
+                {t(by ? "live.turn_off" : "live.turn_on")}
+              </button>
+            </li>
+          );
+        })}
+      </ul>
+    </Page>
+  );
+}
+
+/** What is live at a wall; shown to all. */
+export function LiveLine({ show, wall }: Pick<AtWall, "show" | "wall">) {
+  const t = texts();
+  const live = [...show.records.live(wall).keys()];
+  if (live.length === 0) return null;
+  return (
+    <p class="notice alarm" role="alert" data-test="live">
+      <a href={`#live/${show.membership.book}/${wall}`}>
+        {t("live.line", { wall, circuits: live.join(", ") })}
+      </a>
+    </p>
+  );
+}

@@ -1,0 +1,66 @@
+/** On the sign-off: what came quicker than anybody can look, and what its people say of it. */
+
+import type { KeptEntry } from "../../book/entry";
+import { texts } from "../../ui/app";
+import { signable } from "../../walk/checks/checks";
+import type { Quick } from "../../walk/checks/quick_taps";
+import { whoOf } from "../checks/check";
+import type { AtWall } from "../place";
+import { whereInWords } from "./groups";
+
+/** The checks of a wall whose oks were all too quick, in the file's order. */
+export function quickOf({ show, file }: AtWall): Quick[] {
+  return signable(file).flatMap(({ id }) => show.quick(id) ?? []);
+}
+
+export function QuickSection(at: AtWall) {
+  const t = texts();
+  const all = quickOf(at);
+  const [open, said] = [waiting(all), all.filter(({ afterwards }) => afterwards.length > 0)];
+  if (all.length === 0) return null;
+  return (
+    <section data-test="quick">
+      {open.length > 0 && (
+        <>
+          <h2>{t("quick.title", { n: open.length })}</h2>
+          <p>
+            {peopleOf(
+              at,
+              open.flatMap(({ oks }) => oks),
+            )}
+            : {whereInWords(t, at.file, ids(open))}
+          </p>
+        </>
+      )}
+      {said.length > 0 && (
+        <p>
+          {t("quick.said", {
+            n: said.length,
+            who: peopleOf(
+              at,
+              said.flatMap(({ afterwards }) => afterwards),
+            ),
+          })}{" "}
+          {whereInWords(t, at.file, ids(said))}
+        </p>
+      )}
+      <a class="button" data-test="look-again" href={`#quick/${at.show.membership.book}/${at.wall}`}>
+        {t("quick.open")}
+      </a>
+    </section>
+  );
+}
+
+/** Those that nobody has said anything of. */
+export function waiting(all: Quick[]): Quick[] {
+  return all.filter(({ afterwards }) => afterwards.length === 0);
+}
+
+/** The names behind entries, each once. */
+function peopleOf({ show }: AtWall, entries: KeptEntry[]): string {
+  return [...new Set(entries.map((entry) => whoOf(show, entry)))].join(", ");
+}
+
+function ids(all: Quick[]): string[] {
+  return all.map(({ check }) => check);
+}

@@ -1,0 +1,106 @@
+/** What everybody must know, whatever screen is open. */
+
+import { checkAddress } from "../walk/checks/addresses";
+import { checkPlaceInWords } from "../walk/checks/places";
+import type { Show } from "../walk/show/show";
+import { failure, logDurable, recovery, shows, texts, updateReady } from "./app";
+
+/** `short`: a stop takes one line, so that what is looked at stays on the screen. */
+export function Notices({ short = false }: { short?: boolean }) {
+  const t = texts();
+  const stops = [...shows.values()].flatMap((show) => show.stops().map((check) => ({ show, check })));
+  return (
+    <div class="notices">
+      {short ? <StopLine stops={stops} /> : stops.map((stop) => <StopBanner key={stop.check} {...stop} />)}
+      <Failure />
+      <Recovered />
+      {!logDurable.value && <p class="notice">{t("app.no_log")}</p>}
+      {updateReady.value !== null && (
+        <button type="button" class="notice" onClick={() => updateReady.value?.postMessage("take_over")}>
+          {t("app.reload")}
+        </button>
+      )}
+    </div>
+  );
+}
+
+interface Stop {
+  show: Show;
+  check: string;
+}
+
+function wallOf(check: string): string {
+  return check.slice(0, check.indexOf("/"));
+}
+
+/** A stop in full, and the way to what is to be done. */
+function StopBanner({ show, check }: Stop) {
+  const t = texts();
+  return (
+    <p class="notice shout" role="alert" data-test="stop">
+      <a href={`#stops/${show.membership.book}`}>
+        {t("stop.banner", { wall: wallOf(check), place: checkPlaceInWords(t, check) })}
+      </a>
+    </p>
+  );
+}
+
+/** All stops in one line, which leads to the first. */
+function StopLine({ stops }: { stops: Stop[] }) {
+  const t = texts();
+  const [first] = stops;
+  if (first === undefined) return null;
+  const { show, check } = first;
+  const words = t("stop.line", { wall: wallOf(check), place: checkPlaceInWords(t, check) });
+  const more = stops.length > 1 ? ` ${t("stop.more", { n: stops.length - 1 })}` : "";
+  return (
+    <p class="shout line" role="alert" data-test="stop">
+      <a href={checkAddress(show, check) ?? `#home/${show.membership.book}`}>
+        {words}
+        {more}
+      </a>
+    </p>
+  );
+}
+
+function Failure() {
+  const t = texts();
+  if (failure.value === null) return null;
+  return (
+    <div class="notice alarm" role="alert">
+      <p>
+        {t("app.failed", { message: failure.value.message })} {failure.value.remedy}
+      </p>
+      <button
+        type="button"
+        onClick={() => {
+          failure.value = null;
+        }}
+      >
+        {t("app.ok")}
+      </button>
+    </div>
+  );
+}
+
+/** What the start had to mend. */
+function Recovered() {
+  const t = texts();
+  const found = recovery.value;
+  if (found === null || !(found.lost > 0 || found.restoredToDatabase > 0 || found.newKey)) return null;
+  return (
+    <div class="notice" role="alert">
+      {found.lost > 0 && <p>{t("app.lost", { n: found.lost })}</p>}
+      {found.restoredToDatabase > 0 && <p>{t("app.restored", { n: found.restoredToDatabase })}</p>}
+      {found.newKey && <p>{t("app.new_key")}</p>}
+      <button
+        type="button"
+        onClick={() => {
+          recovery.value = null;
+        }}
+      >
+        {t("app.ok")}
+      </button>
+    </div>
+  );
+}

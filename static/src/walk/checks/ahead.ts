@@ -1,0 +1,23 @@
+/** Why an ok is given ahead of its turn: a reason that its entry carries. */
+
+import type { Bodies } from "../../book/bodies";
+import type { Before } from "./order";
+
+export type Ahead = NonNullable<Bodies["found"]["ahead"]>;
+
+/** The reasons that there are; `other` wants words. */
+export const AHEAD_REASONS = ["looked", "order", "part", "other"] as const;
+export type AheadReason = (typeof AHEAD_REASONS)[number];
+
+/** As many as an entry may name. */
+const MOST_MISSING = 500;
+const MOST_HELD = 100;
+
+/** What an entry says of what it is ahead of. */
+export function aheadOf({ missing, holds }: Before, reason: string): Ahead {
+  return {
+    reason,
+    missing: missing.slice(0, MOST_MISSING),
+    held: [...new Set(holds.map(({ fault }) => fault.id))].slice(0, MOST_HELD),
+  };
+}

@@ -1,0 +1,191 @@
+/**
+ * What a wall's checks file says of order: what is to be ok before a check's turn comes, what a stop holds, what a fault
+ * opens again. Files of version 1 say none of it, and hold nothing.
+ */
+
+import type { Act } from "../../book/findings";
+import { at } from "../../book/must";
+import type { FrozenOrder } from "../files";
+import { dutyOf } from "../findings/in_the_way";
+import type { Show } from "../show/show";
+import { type Check, type ChecksFile, isOfStrike, kindOf } from "./checks";
+
+/** A stop that holds a part of a wall: its fault, where it is, and whose word lets the crew go on. */
+export interface Hold {
+  fault: Act;
+  check: string;
+  duty: string;
+}
+
+/** What checks are ahead of, so far as this phone knows. */
+export interface Before {
+  /** Ids of checks that are to be ok before. */
+  missing: string[];
+  /** Stops that hold the place. */
+  holds: Hold[];
+  /** Whether it comes down and nobody has opened the strike there. */
+  notOpened: boolean;
+}
+
+interface Index {
+  position: Map<string, number>;
+  /** By position: the groups that are to be ok before. */
+  before: Map<number, number[][]>;
+  /** By position: what a fault there opens again. */
+  opens: Map<number, number[]>;
+  /** By position: the columns that a check stands in. */
+  columns: Map<number, Set<number>>;
+}
+
+const INDEXES = new WeakMap<ChecksFile, Index>();
+
+function indexOf(file: ChecksFile): Index {
+  const known = INDEXES.get(file);
+  if (known) return known;
+  const made: Index = {
+    position: new Map(file.checks.map(({ id }, position) => [id, position])),
+    before: new Map(),
+    opens: new Map(),
+    columns: columnsOf(file),
+  };
+  for (const { first, then } of file.turns ?? []) for (const one of then) push(made.before, one, first);
+  for (const order of file.rests ?? []) addResting(made.opens, order);
+  INDEXES.set(file, made);
+  return made;
+}
+
+function addResting(opens: Map<number, number[]>, { first, then }: FrozenOrder): void {
+  for (const under of first) opens.set(under, [...(opens.get(under) ?? []), ...then]);
+}
+
+function push<T>(lists: Map<number, T[]>, key: number, value: T): void {
+  const list = lists.get(key);
+  if (list) list.push(value);
+  else lists.set(key, [value]);
+}
+
+/** The columns of each check: of its tiles, of its stop, and of a bar all that are joined to it. */
+function columnsOf(file: ChecksFile): Map<number, Set<number>> {
+  const ofTile = new Map(
+    file.tiles.map(({ id, column, w }) => [id, Array.from({ length: w }, (_, i) => column + i)]),
+  );
+  const found = new Map<number, Set<number>>();
+  const ofBar = new Map<string, Set<number>>();
+  for (const stop of file.walks.flatMap(({ stops }) => stops)) {
+    for (const position of stop.checks) {
+      const columns = at(file.checks, position).tiles.flatMap((tile) => ofTile.get(tile) ?? []);
+      found.set(position, new Set(columns.length > 0 ? columns : [stop.column]));
+    }
+  }
+  file.checks.forEach(({ id }, position) => {
+    const [, kind, bar = ""] = id.split("/");
+    if (kind === "base" || kind === "hang") {
+      const columns = ofBar.get(bar) ?? new Set();
+      for (const column of found.get(position) ?? []) columns.add(column);
+      ofBar.set(bar, columns);
+    }
+  });
+  file.checks.forEach(({ id }, position) => {
+    const [, kind, bar = ""] = id.split("/");
+    const columns = kind === "bar" ? ofBar.get(bar) : undefined;
+    if (columns !== undefined) found.set(position, columns);
+  });
+  return found;
+}
+
+/** The ids of the checks that a fault at these opens again. */
+export function openedBy(file: ChecksFile, checks: string[]): string[] {
+  const { position, opens } = indexOf(file);
+  const own = new Set(checks);
+  const found = checks.flatMap((check) => opens.get(position.get(check) ?? -1) ?? []);
+  return [...new Set(found)].map((one) => at(file.checks, one).id).filter((id) => !own.has(id));
+}
+
+/** The stops of a wall that nobody whose duty it is has let go on, in the order of its checks. */
+export function holdsOf(show: Show, file: ChecksFile): Hold[] {
+  if (file.v === 1) return [];
+  const { position } = indexOf(file);
+  const stopped = [...show.fold.stopped()].filter((check) => position.has(check));
+  return stopped
+    .sort((a, b) => (position.get(a) ?? 0) - (position.get(b) ?? 0))
+    .flatMap((check) => {
+      const duty = dutyOf(file, check);
+      return show.fold.unreleased(check, duty).map((fault) => ({ fault, check, duty }));
+    });
+}
+
+/** Whether a stop holds a check: what hangs on its place or carries it, but what mends it and what makes safe. */
+export function isHeld(file: ChecksFile, hold: Hold, check: Check): boolean {
+  if (check.id === hold.check || isAlwaysOpen(file, check.id) || hold.fault.checks.includes(check.id)) {
+    return false;
+  }
+  const index = indexOf(file);
+  const [there, here] = [index.position.get(hold.check), index.position.get(check.id)].map(
+    (one) => one ?? -1,
+  );
+  if (hold.duty === "mains") return isOnSameSupply(at(file.checks, there ?? -1), check);
+  const columns = index.columns.get(there ?? -1);
+  return [...(index.columns.get(here ?? -1) ?? [])].some((column) => columns?.has(column));
+}
+
+/** What is fed by the circuit of a stop; a stop at the feed holds all that is switched on. */
+function isOnSameSupply(stop: Check, { kind, tiles }: Check): boolean {
+  if (!["circuit", "signal", "backup", "heat", "picture"].includes(kind)) return false;
+  return stop.tiles.length === 0 || tiles.some((tile) => stop.tiles.includes(tile));
+}
+
+function isAlwaysOpen(file: ChecksFile, check: string): boolean {
+  return file.kinds[kindOf(check)]?.always === true;
+}
+
+/** The checks of a file by their ids, in the order given; ids that it does not have are left out. */
+export function checksNamed(file: ChecksFile, ids: string[]): Check[] {
+  const { position } = indexOf(file);
+  return ids.flatMap((id) => file.checks[position.get(id) ?? -1] ?? []);
+}
+
+/** What these checks are ahead of, beside what one tap answers with them. */
+export function beforeOf(show: Show, wall: string, file: ChecksFile, checks: Check[]): Before {
+  const open = checks.filter(({ id }) => !isAlwaysOpen(file, id));
+  const holds = holdsOf(show, file).filter((hold) => open.some((check) => isHeld(file, hold, check)));
+  return {
+    missing: missingFor(show, file, open),
+    holds,
+    notOpened: file.v !== 1 && open.some((check) => isOfStrike(check.id) && !isOpened(show, wall, check)),
+  };
+}
+
+/** Those of some checks whose turn has come, given that one tap answers all of them together. */
+export function dueAmong(show: Show, wall: string, file: ChecksFile, checks: Check[]): Check[] {
+  const own = new Set(checks.map(({ id }) => id));
+  return checks.filter((check) => {
+    const before = beforeOf(show, wall, file, [check]);
+    return !isAhead({ ...before, missing: before.missing.filter((id) => !own.has(id)) });
+  });
+}
+
+/** Whether checks are ahead of their turn. */
+export function isAhead({ missing, holds, notOpened }: Before): boolean {
+  return missing.length > 0 || holds.length > 0 || notOpened;
+}
+
+function missingFor(show: Show, file: ChecksFile, checks: Check[]): string[] {
+  const { position, before } = indexOf(file);
+  const own = new Set(checks.map(({ id }) => position.get(id)));
+  const needed = new Set<number>();
+  for (const check of own) {
+    for (const group of before.get(check ?? -1) ?? []) for (const one of group) needed.add(one);
+  }
+  return [...needed]
+    .filter((one) => !own.has(one) && show.fold.state(at(file.checks, one).id).state !== "ok")
+    .sort((a, b) => a - b)
+    .map((one) => at(file.checks, one).id);
+}
+
+/** Whether the strike was opened for the wall, or for all tiles of a check. */
+function isOpened(show: Show, wall: string, check: Check): boolean {
+  return show.records.opened(wall).some(({ body: { tiles } }) => {
+    const marked = tiles ?? null;
+    return marked === null || (check.tiles.length > 0 && check.tiles.every((tile) => marked.includes(tile)));
+  });
+}

@@ -1,0 +1,84 @@
+/** Checks of a wall in groups that somebody can take in: by walk, by row, and by what is to be said of them. */
+
+import { type ChecksFile, checksAt } from "../checks/checks";
+
+/** Where a check is walked: its walk, and the stop's place in it; null for one that is not planned. */
+export interface Walked {
+  walk: string;
+  stop: number;
+  place: string;
+  /** Counted from 1; null where a place is in no row. */
+  row: number | null;
+}
+
+/** Checks that are alike. `of` is the row, or the kind of place where there is no row. */
+export interface Group<S extends string> {
+  key: string;
+  walk: string | null;
+  of: number | string | null;
+  says: S;
+  /** Ids, in walking order. */
+  checks: string[];
+  /** The stop of the first of them. */
+  stop: number;
+}
+
+/** The groups of one walk, row by row. */
+export interface OfWalk<S extends string> {
+  walk: string | null;
+  groups: Group<S>[];
+}
+
+const IN_A_ROW = ["side", "stack", "base", "tile", "clamp", "free", "corner"];
+const known = new WeakMap<ChecksFile, Map<string, Walked>>();
+
+/** Where every check of a file is walked, by its id. */
+export function walkedIn(file: ChecksFile): Map<string, Walked> {
+  let walked = known.get(file);
+  if (walked === undefined) {
+    walked = new Map(
+      file.walks.flatMap(({ key, stops }) =>
+        stops.flatMap((at, stop): [string, Walked][] => {
+          const row = IN_A_ROW.includes(kindOf(at.place)) ? at.row : null;
+          return checksAt(file, at).map(({ id }) => [id, { walk: key, stop, place: at.place, row }]);
+        }),
+      ),
+    );
+    known.set(file, walked);
+  }
+  return walked;
+}
+
+/** What stands before the first slash of a place. */
+export function kindOf(place: string): string {
+  return place.split("/")[0] ?? "";
+}
+
+/** Group checks; walks in the file's order, what is in none last; within one in walking order. */
+export function grouped<S extends string>(
+  file: ChecksFile,
+  items: readonly { check: string; says: S }[],
+): OfWalk<S>[] {
+  const walked = walkedIn(file);
+  const groups = new Map<string, Group<S>>();
+  const stopOf = (check: string) => walked.get(check)?.stop ?? 0;
+  for (const { check, says } of [...items].sort((a, b) => stopOf(a.check) - stopOf(b.check))) {
+    const at = walked.get(check);
+    const of = at ? (at.row ?? kindOf(at.place)) : null;
+    const key = `${at?.walk}/${of}/${says}`;
+    const group = groups.get(key);
+    if (group) group.checks.push(check);
+    else groups.set(key, { key, walk: at?.walk ?? null, of, says, checks: [check], stop: at?.stop ?? 0 });
+  }
+  const all = [...groups.values()];
+  return [...file.walks.map(({ key }) => key), null].flatMap((walk) => {
+    const own = all.filter((group) => group.walk === walk).sort(byRow);
+    return own.length > 0 ? [{ walk, groups: own }] : [];
+  });
+}
+
+/** Rows from the lowest on, then what is in no row, as it is walked. */
+function byRow(a: { of: unknown; stop: number }, b: { of: unknown; stop: number }): number {
+  const row = ({ of }: { of: unknown }) => (typeof of === "number" ? of : Number.MAX_SAFE_INTEGER);
+  return row(a) - row(b) || a.stop - b.stop;
+}

@@ -1,0 +1,138 @@
+"""An ok answers only what was on the screen: every stop of every demo wall, in every size that a phone has."""
+
+import json
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from browser.steps import invite, join, look, open_show, unsent, write_fault
+from browser.windows import Window
+from real_server import Server
+from seamwalk.domain.frozen import checks_file
+from seamwalk.domain.wall.plan import parse_plan
+from seamwalk_demo import scenario
+
+pytestmark = pytest.mark.browser
+
+WALLS = {"A": scenario.curved(), "B": scenario.portal()}
+SIZES = ((390, 844), (360, 640), (320, 568), (844, 390))
+# as many checks as fit in one hand's reach beside their place
+FITS = 5
+
+# Goes through stops and taps the main button until it is an OK, without giving that. What was visible is asked of the
+# page by elementFromPoint: points all over each place and check, every one of which must have been on top once.
+SEE = """async ([addresses, least]) => {
+  const drawn = async (address) => {
+    location.hash = address;
+    do await new Promise((done) => setTimeout(done));
+    while (!address.endsWith(`/${document.querySelector(".walk")?.dataset.at}`));
+  };
+  const pointsOf = ({ left, top, right, bottom }) => {
+    const points = [];
+    for (let y = top + 3; y < bottom - 3; y += 20)
+      for (const x of [left + 3, (left + right) / 2, right - 3]) points.push([x, y]);
+    for (const x of [left + 3, right - 3]) points.push([x, bottom - 3]);
+    return points;
+  };
+  const faults = [];
+  const leads = {};
+  for (const address of addresses) {
+    await drawn(address);
+    const hidden = new Map();
+    const see = () => {
+      for (const element of document.querySelectorAll("[data-shows]")) {
+        const points = pointsOf(element.getBoundingClientRect());
+        const left = hidden.get(element.dataset.shows) ?? points.map((_, number) => number);
+        const still = left.filter((number) => !element.contains(document.elementFromPoint(...points[number])));
+        hidden.set(element.dataset.shows, still);
+      }
+    };
+    see();
+    const ok = () => document.querySelector("[data-test=ok]");
+    let taps = 0;
+    while (ok().dataset.rest !== "0" && taps < 40) {
+      ok().click();
+      await new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+      see();
+      taps++;
+    }
+    leads[address] = taps;
+    if (ok().dataset.rest !== "0") faults.push([address, "never an OK"]);
+    const place = document.querySelector("[data-test=place]").dataset.shows;
+    const answers = ok().dataset.answers?.split(" ") ?? [];
+    for (const shown of answers.length > 0 ? [place, ...answers] : [])
+      if (hidden.get(shown)?.length !== 0) faults.push([address, "not seen", shown]);
+    if (document.documentElement.scrollWidth > innerWidth) faults.push([address, "scrolls sideways"]);
+    const frame = document.querySelector(".what");
+    if (frame.scrollWidth > frame.clientWidth) faults.push([address, "wider than its room"]);
+    for (const target of document.querySelectorAll("button, a, summary")) {
+      const { width, height } = target.getBoundingClientRect();
+      const px = target.closest("header, .notices, summary") ? 48 : least;
+      if (width > 0 && Math.min(width, height) < px - 0.5)
+        faults.push([address, "small", target.textContent, Math.round(width), Math.round(height)]);
+    }
+  }
+  return { faults, leads };
+}"""
+
+
+def every_stop(book: str) -> list[tuple[str, int, str]]:
+    """Where each stop is, how much there is to look at, and what alone decides how it is laid out."""
+    found = []
+    for wall, source in WALLS.items():
+        file = json.loads(checks_file(wall, parse_plan(source)))
+        for walk in file["walks"]:
+            for index, stop in enumerate(walk["stops"]):
+                kinds = [file["checks"][number]["id"].rpartition("/")[2] for number in stop["checks"]]
+                alike = f"{wall}/{walk['key']}/{stop['place'].partition('/')[0]}/{kinds}"
+                found.append((f"#walk/{book}/{wall}/{walk['key']}/{index}", len(kinds), alike))
+    return found
+
+
+def use(page: Page, **chosen: bool | str) -> None:
+    """German, and what else is set."""
+    kept = {"language": "de", "left": False, "big": False, "rear": False} | chosen
+    page.evaluate("kept => localStorage.setItem('seamwalk-settings', JSON.stringify(kept))", kept)
+    page.reload()
+    expect(page.locator("h1")).to_be_visible()
+
+
+def see(page: Page, addresses: list[str], size: tuple[int, int]) -> dict[str, int]:
+    """Go through the stops at a size; how often the main button led on at each."""
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    found: dict[str, Any] = page.evaluate(SEE, [addresses, 64])
+    assert found["faults"] == [], (size, len(found["faults"]), found["faults"][:12])
+    leads: dict[str, int] = found["leads"]
+    return leads
+
+
+def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Window, desk: Window) -> None:
+    office = desk.open(server.url)
+    open_show(office, server.url, WALLS)
+    page = join(phone, invite(office, server.url, "chief"), "Lena")
+    book = page.url.partition("#home/")[2]
+    stops = every_stop(book)
+    alike = {key: address for address, _, key in stops}
+    use(page)
+    for size in SIZES:
+        leads = see(page, list(alike.values()), size)
+        assert not [address for address, count, _ in stops if count <= FITS and leads.get(address)], size
+
+    page.set_viewport_size({"width": 390, "height": 844})
+    use(page, language="en")
+    page.evaluate("address => { location.hash = address; }", f"#walk/{book}/B/build/9")
+    expect(page.locator("[data-test=ok]")).to_be_visible()
+    check = str(page.locator("[data-check*='/locks:2']").first.get_attribute("data-check"))
+    write_fault(page, check, "Stop", "Gap", "")
+    unsent(page, 0)
+    use(page)
+    for size in SIZES:
+        leads = see(page, [address for address, _, _ in stops], size)
+        assert not [address for address, count, _ in stops if count <= FITS and leads[address]], size
+    for size in SIZES:
+        use(page, big=True)
+        see(page, list(alike.values()), size)
+        use(page, left=True)
+        page.evaluate("document.documentElement.style.fontSize = '36px'")
+        see(page, list(alike.values()), size)
