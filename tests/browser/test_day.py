@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.steps import invite, join, look, open_show, unsent, write_contacts
-from browser.windows import Browser, Window
+from browser.windows import Window
 from real_server import Server
 
 pytestmark = pytest.mark.browser
@@ -111,7 +111,7 @@ def change_a_module(page: Page, book: str) -> None:
     expect(page.locator("[data-state=reopened]")).to_be_visible()
 
 
-def test_a_day_beside_the_walks(server: Server, phone: Browser, mate: Window, desk: Window) -> None:
+def test_a_day_beside_the_walks(server: Server, phone: Window, mate: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     write_contacts(office, server.url)
@@ -145,7 +145,7 @@ def test_a_day_beside_the_walks(server: Server, phone: Browser, mate: Window, de
     look(office, "blank")
 
 
-def test_german_is_only_data(server: Server, phone: Browser, desk: Window) -> None:
+def test_german_is_only_data(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     page = join(phone, invite(office, server.url, "chief"), "Lena")

@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.steps import SUPPLIED, home, invite, join, look, ok, ok_all, open_show, walk, write_fault
-from browser.windows import Browser, Window
+from browser.windows import Window
 from real_server import Server
 
 pytestmark = pytest.mark.browser
@@ -18,7 +18,7 @@ def sync(page: Page) -> None:
 
 
 def test_a_tap_ahead_of_its_turn_says_what_is_missing_and_why(
-    server: Server, phone: Browser, desk: Window
+    server: Server, phone: Window, desk: Window
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
@@ -44,7 +44,7 @@ def test_a_tap_ahead_of_its_turn_says_what_is_missing_and_why(
 
 
 def test_a_stop_holds_its_columns_until_it_is_mended_and_let_go(
-    server: Server, phone: Browser, mate: Window, desk: Window
+    server: Server, phone: Window, mate: Window, desk: Window
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
@@ -86,7 +86,7 @@ def test_a_stop_holds_its_columns_until_it_is_mended_and_let_go(
 
 
 def test_the_strike_is_opened_and_a_power_test_is_shown_to_all(
-    server: Server, phone: Browser, mate: Window, desk: Window
+    server: Server, phone: Window, mate: Window, desk: Window
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, {"A": SUPPLIED})

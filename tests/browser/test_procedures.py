@@ -11,7 +11,7 @@ from PIL import Image
 from playwright.sync_api import Locator, Page, expect
 
 from browser.steps import WALL, WIPES, invite, join, look, open_show, unsent, write_contacts
-from browser.windows import Browser, Window
+from browser.windows import Window
 from helpers import TILE
 from real_server import Server
 from seamwalk.domain.frozen import checks_file
@@ -198,7 +198,7 @@ def leads_to(key: str, step_key: str, choice: str) -> set[tuple[str, str]]:
     return {(step["key"], c["when"]) for step in steps if step["key"] in seen for c in step["choices"]}
 
 
-def test_every_procedure_is_walked_without_network(server: Server, phone: Browser, desk: Window) -> None:
+def test_every_procedure_is_walked_without_network(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
     page = join(phone, invite(office, server.url, "chief"), "Lena")
@@ -244,7 +244,7 @@ def answer(page: Page, choice: str, reading: str = "") -> None:
     page.locator(f'[data-choice="{choice}"]').click()
 
 
-def test_whom_to_call_stands_at_the_step_that_says_call(server: Server, phone: Browser, desk: Window) -> None:
+def test_whom_to_call_stands_at_the_step_that_says_call(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
     write_contacts(office, server.url)
@@ -261,7 +261,7 @@ def test_whom_to_call_stands_at_the_step_that_says_call(server: Server, phone: B
 
 
 def test_each_point_of_a_lift_is_read_against_its_own_limit(
-    server: Server, phone: Browser, desk: Window
+    server: Server, phone: Window, desk: Window
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
@@ -314,7 +314,7 @@ def photo_with_a_place() -> bytes:
 
 
 def test_a_photo_goes_with_a_fault_without_the_place_it_was_taken(
-    server: Server, phone: Browser, mate: Window, desk: Window, tmp_path: Path
+    server: Server, phone: Window, mate: Window, desk: Window, tmp_path: Path
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)

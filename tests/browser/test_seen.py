@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.steps import ON_MAP, invite, join, look, open_show, tap_map, unsent, write_fault
-from browser.windows import Browser, Window
+from browser.windows import Window
 from real_server import Server
 from seamwalk.domain.frozen import checks_file
 from seamwalk.domain.wall.plan import parse_plan
@@ -110,7 +110,7 @@ def see(page: Page, addresses: list[str], size: tuple[int, int]) -> dict[str, in
     return leads
 
 
-def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Browser, desk: Window) -> None:
+def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
     page = join(phone, invite(office, server.url, "chief"), "Lena")
@@ -145,7 +145,7 @@ def view_box(page: Page) -> list[float]:
     return [float(part) for part in str(page.locator("svg.map").get_attribute("viewBox")).split()]
 
 
-def test_what_was_written_is_taken_back_where_it_was(server: Server, phone: Browser, desk: Window) -> None:
+def test_what_was_written_is_taken_back_where_it_was(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     page = join(phone, invite(office, server.url, "chief"), "Lena")
