@@ -123,7 +123,9 @@ def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Window
 
     page.set_viewport_size({"width": 390, "height": 844})
     use(page, language="en")
-    fault_at = next(address for key, address in alike.items() if key.startswith("B/build/") and "locks:2" in key)
+    fault_at = next(
+        address for key, address in alike.items() if key.startswith("B/build/") and "locks:2" in key
+    )
     page.evaluate("address => { location.hash = address; }", fault_at)
     expect(page.locator("[data-test=ok]")).to_be_visible()
     check = str(page.locator("[data-check*='/locks:2']").first.get_attribute("data-check"))
@@ -198,7 +200,9 @@ def test_what_was_written_is_taken_back_where_it_was(server: Server, phone: Wind
     larger = view_box(page)
     assert larger[2] == pytest.approx(whole[2] / 2.5, abs=0.01)
     two_fingers(page, apart=2.0)
-    page.wait_for_function("w => document.querySelector('svg.map').viewBox.baseVal.width < w", arg=0.55 * larger[2])
+    page.wait_for_function(
+        "w => document.querySelector('svg.map').viewBox.baseVal.width < w", arg=0.55 * larger[2]
+    )
     look(page, "map-larger")
     page.locator("[data-test=map-whole]").click()
     assert view_box(page) == whole

@@ -47,8 +47,8 @@ const FILE: ChecksFile = wallFile({
       })),
     },
   ],
-  turns: [{ first: [0], then: [1] }],
-  rests: [{ first: [0], then: [1, 2] }],
+  turns: [{ before: [0], after: [1] }],
+  rests: [{ before: [0], after: [1, 2] }],
   kinds: {
     locks: kind("structure"),
     second_look: kind("structure"),
@@ -89,6 +89,13 @@ describe("a check's turn", () => {
     expect(isAhead(before(show, SECOND))).toBe(false);
     show.add([stopAt(LOCKS)]);
     expect(before(show, SECOND).missing).toEqual([LOCKS]);
+  });
+
+  it("waits for what it rests on while a fault stands there, in one tap with it too", () => {
+    const show = new Show(ME);
+    show.add([stopAt(LOCKS, [SECOND, GUARD])]);
+    expect(before(show, GUARD).missing).toEqual([LOCKS]);
+    expect(before(show, LOCKS, GUARD).missing).toEqual([LOCKS]);
   });
 
   it("is there for what one tap answers together", () => {

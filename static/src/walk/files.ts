@@ -115,11 +115,11 @@ export interface FrozenPlace {
   count: number;
 }
 /**
- * Checks by their positions: `then` have to do with all of `first`.
+ * Checks by their positions: those `after` rest on, or wait for, all `before`.
  */
 export interface FrozenOrder {
-  first: number[];
-  then: number[];
+  before: number[];
+  after: number[];
 }
 /**
  * Circuits, data runs from the port on, and for each run the port that backs it up.

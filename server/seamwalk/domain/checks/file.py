@@ -45,10 +45,10 @@ class FrozenKind(TypedDict):
 
 
 class FrozenOrder(TypedDict):
-    """Checks by their positions: `then` have to do with all of `first`."""
+    """Checks by their positions: those `after` rest on, or wait for, all `before`."""
 
-    first: list[int]
-    then: list[int]
+    before: list[int]
+    after: list[int]
 
 
 class FrozenPlace(TypedDict):
