@@ -93,7 +93,7 @@ def test_the_strike_is_opened_and_a_power_test_is_shown_to_all(
     page = join(phone, invite(office, server.url, "chief"), "Lena")
     other = join(mate, invite(office, server.url, "crew"), "Mika")
     page.get_by_role("link", name="Power test").click()
-    page.get_by_role("button", name="Switched on").first.click()
+    page.get_by_role("button", name="It is on now").first.click()
     expect(page.locator("[data-test=circuit]").first).to_have_attribute("data-live", "true")
     look(page, "power-test")
     home(page)

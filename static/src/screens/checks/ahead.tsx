@@ -8,7 +8,6 @@ import { clock, Page } from "../../ui/parts";
 import { AHEAD_REASONS, type AheadReason } from "../../walk/checks/ahead";
 import type { Before } from "../../walk/checks/order";
 import { checkPlaceInWords } from "../../walk/checks/places";
-import { firstOf } from "../../walk/findings/second_look";
 import type { OnWalk } from "../place";
 import { checkInWords } from "./check";
 
@@ -31,13 +30,14 @@ export function keptReason(at: OnWalk): Given | null {
   return kept.value.get(keyOf(at)) ?? null;
 }
 
-/** What is missing, a reason, and whether it is for the rest of the walk too. */
+/** What is missing, a reason, and whether it is for the rest of the walk too; `isSecond` where a second look is among it. */
 export function AheadForm({
   before,
+  isSecond,
   onGiven,
   onLeave,
   ...at
-}: OnWalk & { before: Before; onGiven: (given: Given) => void; onLeave: () => void }) {
+}: OnWalk & { before: Before; isSecond: boolean; onGiven: (given: Given) => void; onLeave: () => void }) {
   const t = texts();
   const [filled, fill] = useFields({ reason: null as AheadReason | null, note: "", keep: false });
   const [wrong, setWrong] = useState(false);
@@ -55,6 +55,7 @@ export function AheadForm({
   return (
     <Page book={at.show.membership.book} title={t("ahead.title")}>
       <Missing {...at} before={before} />
+      {isSecond && <p class="notice">{t("ahead.second")}</p>}
       <Choices
         legend={t("ahead.why")}
         name="ahead"
@@ -93,7 +94,6 @@ function Missing({ show, file, before }: OnWalk & { before: Before }) {
     const check = file.checks.find((one) => one.id === id);
     return `${checkPlaceInWords(t, id)} · ${check ? checkInWords(check) : ""}`;
   };
-  const isSecond = missing.some((id) => file.checks.some((check) => firstOf(check.id) === id));
   return (
     <>
       {holds.map(({ check, fault }) => (
@@ -116,7 +116,6 @@ function Missing({ show, file, before }: OnWalk & { before: Before }) {
           </p>
         </>
       )}
-      {isSecond && <p class="notice">{t("ahead.second")}</p>}
     </>
   );
 }

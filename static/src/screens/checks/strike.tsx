@@ -81,7 +81,10 @@ function OpenForm({ show, wall, file }: AtWall) {
         name="reason"
         keys={REASONS}
         chosen={filled.reason}
-        onPick={(reason) => fill({ reason })}
+        onPick={(reason) => {
+          fill({ reason });
+          setWrong(null);
+        }}
         word={(key) => t(`strike.${key}`)}
       />
       <Choices

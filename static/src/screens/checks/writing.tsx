@@ -9,7 +9,7 @@ import { noteOf } from "../../ui/fields";
 import { aheadOf } from "../../walk/checks/ahead";
 import { type Drawn, isCurrent } from "../../walk/checks/answering";
 import { type Before, beforeOf, checksNamed, isAhead } from "../../walk/checks/order";
-import { maySecond } from "../../walk/findings/second_look";
+import { firstOf, maySecond } from "../../walk/findings/second_look";
 import type { OnWalk } from "../place";
 import { AheadForm, type Given, keptReason } from "./ahead";
 
@@ -76,6 +76,7 @@ export function useWriting(at: OnWalk): Writing {
     <AheadForm
       {...at}
       before={waiting.before}
+      isSecond={waiting.bodies.some(({ checks }) => checks.some((check) => firstOf(check) !== null))}
       onGiven={(given) => give(waiting, given)}
       onLeave={() => setWaiting(null)}
     />
