@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from browser.steps import DRAWN, home, invite, join, open_show, unsent
-from browser.windows import Browser, Window
+from browser.windows import Window
 from helpers import PLAN, TILE
 from real_server import Server
 
@@ -74,7 +74,7 @@ class Thumb:
         return self.taps - before
 
 
-def test_taps_for_ten_by_four(server: Server, phone: Browser, mate: Window, desk: Window) -> None:
+def test_taps_for_ten_by_four(server: Server, phone: Window, mate: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, {"A": WALL})
     lena = join(phone, invite(office, server.url, "chief"), "Lena")
@@ -93,7 +93,7 @@ def test_taps_for_ten_by_four(server: Server, phone: Browser, mate: Window, desk
     assert sum(taps.values()) <= MOST_TAPS
 
 
-def test_three_walls_are_one_and_a_half_screens(server: Server, phone: Browser, desk: Window) -> None:
+def test_three_walls_are_one_and_a_half_screens(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     flown = PLAN | {"columns": 8, "rows": 4, "support": "flown"}
     open_show(office, server.url, {"A": WALL, "B": PLAN, "C": flown})

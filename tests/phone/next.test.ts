@@ -105,7 +105,7 @@ describe("somebody", () => {
     const show = planned(["A"]);
     const plain = file("A");
     const position = (id: string) => plain.checks.findIndex((check) => check.id === `A/${id}`);
-    const turns = [{ first: IDS.build.map(position), then: IDS.load_in.map(position) }];
+    const turns = [{ before: IDS.build.map(position), after: IDS.load_in.map(position) }];
     show.files.set("A", { ...plain, v: 2, turns, rests: [] });
     expect(next(show), "load-in waits for the joints here").toBe("A build 0 look");
     show.add([found(of("A", "build"))]);

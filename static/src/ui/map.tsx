@@ -59,7 +59,7 @@ export function WallMap({ show, file, walk, lit, onPick }: WallMapProps) {
     setPicked(spot.place);
     setView(magnified(file, view, spot.box, size()));
   };
-  const fingers = useFingers({ extent: file, view, setView, onTap: pick });
+  const fingers = useFingers({ extent: file, view, setView, onTap: pick, onUntap: () => setPicked(null) });
   const all = () => {
     setPicked(null);
     setView(whole(file));
