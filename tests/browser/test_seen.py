@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from browser.steps import invite, join, look, open_show, unsent, write_fault
+from browser.steps import invite, join, open_show, unsent, write_fault
 from browser.windows import Browser, Window
 from real_server import Server
 from seamwalk.domain.frozen import checks_file

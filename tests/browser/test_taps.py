@@ -1,10 +1,9 @@
 """A wall of ten by four from load-in to picture: how often thumbs tap, and that nothing is answered unseen."""
 
+import pytest
 from playwright.sync_api import Page, expect
 
-import pytest
-
-from browser.steps import DRAWN, home, invite, join, look, open_show, unsent
+from browser.steps import DRAWN, home, invite, join, open_show, unsent
 from browser.windows import Browser, Window
 from helpers import PLAN, TILE
 from real_server import Server
