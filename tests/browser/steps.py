@@ -122,11 +122,31 @@ def home(page: Page) -> None:
     expect(page.get_by_role("heading", name="Night Show")).to_be_visible()
 
 
+# where on the screen a point of the wall's map is, in cells from its upper left corner
+ON_MAP = """([x, y]) => {
+  const at = new DOMPoint(x, y).matrixTransform(document.querySelector("svg.map").getScreenCTM());
+  return [at.x, at.y];
+}"""
+
+
+def tap_map(page: Page, x: float, y: float) -> None:
+    """Tap a point of the map, in cells from the wall's upper left corner."""
+    page.mouse.click(*page.evaluate(ON_MAP, [x, y]))
+
+
 # an answer is kept, and the stop that it led to is on the screen
 DRAWN = """() => {
   const walk = document.querySelector(".walk");
   return walk?.ariaBusy === "false" && location.hash.endsWith("/" + walk.dataset.at);
 }"""
+
+
+def ok(page: Page) -> None:
+    """Tap OK once all of the stop was on the screen."""
+    button = page.locator("[data-test=ok]")
+    while button.get_attribute("data-rest") != "0":
+        button.click()
+    button.click()
 
 
 def ok_all(page: Page) -> None:
@@ -146,4 +166,7 @@ def write_fault(page: Page, check: str, weight: str, reason: str, note: str) -> 
     page.get_by_label("More, if it helps").fill(note)
     look(page, "fault")
     page.locator("[data-test=write-fault]").click()
+    if weight == "Stop":
+        look_once(page, "stop-told")
+        page.locator("[data-test=told]").click()
     expect(row).to_have_attribute("data-state", "fault")

@@ -5,7 +5,7 @@ import json
 import pytest
 from playwright.sync_api import expect
 
-from browser.steps import WALL, invite, join, look, open_show, walk
+from browser.steps import WALL, invite, join, look, open_show, tap_map, walk
 from browser.windows import Browser, Window
 from real_server import Server
 
@@ -69,8 +69,11 @@ def test_cables_are_planned_by_form_and_a_tapped_tile_says_what_feeds_it(
 
     crew = join(phone, invite(page, server.url, "crew"), "Mika")
     walk(crew, "picture")
-    map_ = crew.get_by_role("group", name="Map")
-    map_.locator("rect.spot", has=crew.locator("title", has_text="Tile in column 1, row 2")).click()
+    tap_map(crew, 0.5, 0.5)
+    expect(crew.locator("[data-test=map-go]")).to_have_text("Go to: Tile in column 1, row 2")
+    look(crew, "map-picked")
+    crew.locator("[data-test=map-go]").click()
+    crew.get_by_text("Power and data of this tile").click()
     expect(crew.locator("[data-test=cables]")).to_contain_text("Circuit C1 · L1")
     expect(crew.locator("[data-test=cables]")).to_contain_text("from 1.1, tiles behind it: 0")
     look(crew, "walk-cables")

@@ -39,6 +39,11 @@ describe("what was on the screen", () => {
     expect(unseen(seenMore(seen, [strip("a", -60, 350)], view), ["a"])).toEqual([]);
   });
 
+  it("does not put halves together of what fits into the view", () => {
+    const seen = seenMore(NOTHING_SEEN, [strip("a", 260, 80)], view);
+    expect(unseen(seenMore(seen, [strip("a", 60, 80)], view), ["a"])).toEqual(["a"]);
+  });
+
   it("does not take the lower end first", () => {
     const seen = seenMore(NOTHING_SEEN, [strip("a", -100, 350)], view);
     expect(unseen(seen, ["a"])).toEqual(["a"]);

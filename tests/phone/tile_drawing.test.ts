@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { areasOf } from "../../static/src/ui/tile_drawing";
+import { areasOf, leastWidthOf } from "../../static/src/ui/tile_drawing";
 
 describe("the drawing of a tile", () => {
-  it("has no areas that overlap, all in the square, and the rear mirrored", () => {
+  it("has no areas that overlap or are too small for a finger, all in the square, and the rear mirrored", () => {
     for (const [columns, rows] of [
       [1, 1],
       [2, 4],
@@ -22,6 +22,9 @@ describe("the drawing of a tile", () => {
         }
       }
     }
+    const finest = areasOf("front", 4, 8);
+    const px = leastWidthOf(finest) / 330;
+    expect(Math.min(...finest.map(({ w, h }) => Math.min(w, h) * px))).toBeGreaterThanOrEqual(48);
     const left = (side: "front" | "rear") =>
       areasOf(side, 1, 1).find(({ part }) => part === "edge:left")?.x ?? -1;
     expect(left("front")).toBeLessThan(100);

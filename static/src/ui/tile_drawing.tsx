@@ -10,8 +10,11 @@ export const SIDES = parts.sides;
 export type Side = keyof typeof SIDES;
 const SIZE = 330;
 const CORNER = 62;
-const EDGE = 46;
-const LOCK = 44;
+const EDGE = 56;
+/** Of what lies between the corners of the rear, three by three. */
+const CELL = Math.floor((SIZE - 2 * CORNER) / 3);
+/** The least that a finger is given, px. */
+const TARGET_PX = 48;
 
 /** A part's place on the drawing, in units of which a side has SIZE. */
 interface Area extends Box {
@@ -46,18 +49,26 @@ function faces(columns: number, rows: number): Area[] {
 }
 
 function behind(): Area[] {
-  const mid = (SIZE - LOCK) / 2;
-  const inner = CORNER + 4;
-  const outer = SIZE - inner - LOCK;
-  const wide = 74;
+  const cell = (part: string, across: number, down: number): Area => ({
+    part,
+    x: CORNER + across * CELL,
+    y: CORNER + down * CELL,
+    w: CELL,
+    h: CELL,
+  });
   return [
-    { part: "lock:top", x: mid, y: inner, w: LOCK, h: LOCK },
-    { part: "lock:bottom", x: mid, y: outer, w: LOCK, h: LOCK },
-    { part: "lock:left", x: inner, y: mid, w: LOCK, h: LOCK },
-    { part: "lock:right", x: outer, y: mid, w: LOCK, h: LOCK },
-    { part: "connector:power", x: SIZE / 2 - wide / 2, y: mid - 26, w: wide, h: LOCK },
-    { part: "connector:data", x: SIZE / 2 - wide / 2, y: mid + 26, w: wide, h: LOCK },
+    cell("lock:top", 1, 0),
+    cell("lock:bottom", 1, 2),
+    cell("lock:left", 0, 1),
+    cell("lock:right", 2, 1),
+    cell("connector:power", 0, 2),
+    cell("connector:data", 2, 2),
   ];
+}
+
+/** How wide a side is drawn at least, px, so that its smallest area is a finger's target. */
+export function leastWidthOf(areas: Area[]): number {
+  return Math.ceil((SIZE * TARGET_PX) / Math.min(...areas.map(({ w, h }) => Math.min(w, h))));
 }
 
 /** One side; `marked` are parts with damage. Every area is a button with its name. */
@@ -75,11 +86,12 @@ export function TileSide({
   onPick: (part: string) => void;
 }) {
   const t = texts();
+  const areas = areasOf(side, columns, rows);
   return (
     <figure class="tile_side" data-test={`side-${side}`}>
       <figcaption>{t(`look.${side}`)}</figcaption>
-      <div>
-        {areasOf(side, columns, rows).map(({ part, x, y, w, h }) => (
+      <div style={{ minWidth: `${leastWidthOf(areas)}px` }}>
+        {areas.map(({ part, x, y, w, h }) => (
           <button
             type="button"
             key={part}

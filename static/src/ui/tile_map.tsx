@@ -5,7 +5,7 @@ import { boxOf } from "../walk/checks/places";
 import { texts } from "./app";
 import { scaled } from "./map";
 
-const CELL = 48;
+const CELL = 64;
 
 /** Pick a tile by a tap on the map or from a list, which says the same to whoever cannot see the map. */
 export function TileMap({

@@ -61,19 +61,20 @@ export function RunLength({ run, setRun }: Look) {
 }
 
 /**
- * The checks of a stop in a list, each with its place: a stop of one place has it in its heading, a place of one check
+ * The checks of a stop in a list, each with its place: a stop of one place has it for its heading, a place of one check
  * says it at the check, and else it stands above its checks. What is asked alike at every place is said once.
  */
 export function Places({ file, stop, row }: { file: ChecksFile; stop: Stop; row: Row }) {
   const t = texts();
   const places = placesAt(file, stop);
   const alike = askedAlike(places);
+  const head = headOf(file, stop);
   return (
     <>
       {alike !== null && <p class="alike">{alike}</p>}
       <ul class="checks">
         {places.flatMap(({ place, checks }) => {
-          const where = place === stop.place ? null : placeInWords(t, place);
+          const where = place === head ? null : placeInWords(t, place);
           const [only] = checks;
           if (where !== null && checks.length === 1 && only !== undefined) {
             return row(only, <AtPlace where={where} check={alike === null ? only : null} />);
@@ -86,10 +87,17 @@ export function Places({ file, stop, row }: { file: ChecksFile; stop: Stop; row:
   );
 }
 
-/** The names that must be on the screen with the checks of a stop: its own, and of each place that has a line. */
+/** What a stop is headed by: its only place, else what all of its places are of. */
+export function headOf(file: ChecksFile, stop: Stop): string {
+  const [only, ...more] = placesAt(file, stop);
+  return only !== undefined && more.length === 0 ? only.place : stop.place;
+}
+
+/** The names that must be on the screen with the checks of a stop: its head, and of each place that has a line. */
 export function namesAt(file: ChecksFile, stop: Stop): string[] {
-  const lines = placesAt(file, stop).filter(({ place, checks }) => place !== stop.place && checks.length > 1);
-  return [stop.place, ...lines.map(({ place }) => place)];
+  const head = headOf(file, stop);
+  const lines = placesAt(file, stop).filter(({ place, checks }) => place !== head && checks.length > 1);
+  return [head, ...lines.map(({ place }) => place)];
 }
 
 /** A check as a list item, in these words. */

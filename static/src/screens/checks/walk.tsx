@@ -23,7 +23,7 @@ import { KeptReason } from "./ahead";
 import { FoldedCables } from "./cables";
 import { CheckRow } from "./check";
 import { FaultForm } from "./fault";
-import { type Look, namesAt, Places, RunLength, useLook } from "./look";
+import { headOf, type Look, namesAt, Places, RunLength, useLook } from "./look";
 import { OlderActs, Undo } from "./own_acts";
 import { type Ended, ProcedureScreen } from "./procedure";
 import { MainOk, type Write } from "./stop_oks";
@@ -173,14 +173,15 @@ function Where(stand: Stand) {
 function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Hands }) {
   const t = texts();
   const { show, wall, file, walk, index, look, place, checks } = stand;
+  const head = headOf(file, look.stop);
   const row = (check: Check, words: ComponentChildren) => (
     <Row key={check.id} {...stand} check={check} words={words} hands={hands} />
   );
   return (
     <section class="what" ref={screen.frame} aria-label={t("walk.checks")}>
       <div ref={screen.first}>
-        <h2 data-test="place" data-shows={place}>
-          {placeInWords(t, place)}
+        <h2 data-test="place" data-shows={head}>
+          {placeInWords(t, head)}
         </h2>
         {walk.key === STRIKE && <IntoCase show={show} wall={wall} place={place} />}
         <RunLength {...look} />

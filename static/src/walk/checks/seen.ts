@@ -21,6 +21,7 @@ export const NOTHING_SEEN: Seen = new Map();
 const WHOLE = Number.POSITIVE_INFINITY;
 /** Edges lie between pixels. */
 const SLACK_PX = 1;
+const AGAIN_PX = 30;
 
 /** What was seen with what is in the view now; the very same map where that adds nothing. */
 export function seenMore(seen: Seen, strips: Strip[], view: Span): Seen {
@@ -38,7 +39,13 @@ function seenOf({ top, bottom }: Strip, view: Span, before: number): number {
   const from = Math.max(0, view.top - top);
   const to = Math.min(height, view.bottom - top);
   if (to <= from || from > before + SLACK_PX) return before;
-  return to >= height - SLACK_PX ? WHOLE : Math.max(before, to);
+  if (to >= height - SLACK_PX && (from <= SLACK_PX || isTall(height, view))) return WHOLE;
+  return isTall(height, view) ? Math.max(before, to) : before;
+}
+
+/** Whether something can not be seen whole at once. */
+function isTall(height: number, view: Span): boolean {
+  return height > view.bottom - view.top;
 }
 
 /** What of it still holds when everything is laid out anew: only what was seen whole. */
@@ -51,8 +58,14 @@ export function unseen(seen: Seen, ids: string[]): string[] {
   return ids.filter((id) => seen.get(id) !== WHOLE);
 }
 
-/** By how many px to scroll on, so that the first thing that was not seen whole goes on at the view's top. */
+/**
+ * By how many px to scroll on, so that the first thing that was not seen whole stands at the view's top; what is taller
+ * than the view goes on there, its last lines shown again.
+ */
 export function wayOn(seen: Seen, strips: Strip[], view: Span): number {
   const first = strips.find(({ id }) => seen.get(id) !== WHOLE);
-  return first === undefined ? 0 : first.top + (seen.get(first.id) ?? 0) - view.top;
+  if (first === undefined) return 0;
+  const again = Math.min(AGAIN_PX, (view.bottom - view.top) / 4);
+  const from = isTall(first.bottom - first.top, view) ? (seen.get(first.id) ?? 0) - again : 0;
+  return first.top + Math.max(0, from) - view.top;
 }
