@@ -8,6 +8,7 @@ import { Pass } from "../../static/src/screens/checks/pass";
 import { Service } from "../../static/src/screens/checks/service";
 import { Share } from "../../static/src/screens/checks/share";
 import { Walk } from "../../static/src/screens/checks/walk";
+import { QuickScreen } from "../../static/src/screens/findings/quick";
 import { SignOff } from "../../static/src/screens/findings/signoff";
 import { Home } from "../../static/src/screens/show/home";
 import { Settings } from "../../static/src/screens/show/settings";
@@ -170,6 +171,7 @@ export function everyScreen(show: Show): string {
     read(FoundCard, { show, scanned: TILE, target: null, onBound: () => undefined }),
     read(Share, { ...wall, walk }),
     read(SignOff, wall),
+    read(QuickScreen, wall),
     read(Pass, { ...wall, walk }),
     read(Service, { ...wall, tile: "1.1" }),
     read(Settings, { show }),

@@ -220,7 +220,7 @@ def test_a_sign_off_is_printed_and_lapses_visibly(site: Site) -> None:
     fault(site, phone, "A/side/1.1/2.1/locks:2")
     page = client.get(path).text
     assert "Lapsed" in page
-    assert "A/side/1.1/2.1/locks:2" in page
+    assert "Between columns 1 and 2, row 1 · 2 locks shut, heard and felt" in page
     assert 'class="fault' not in page.split("The wall as it was signed")[1].split("</ul>")[1]
     assert "Lapsed" in client.get("/office/shows/test-show").text
 

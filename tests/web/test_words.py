@@ -15,7 +15,7 @@ from helpers import NOW, Site, logged_in
 from seamwalk.book.types import BODIES
 from seamwalk.config import load_settings
 from seamwalk.errors import ConfigError
-from seamwalk.printing.places import check_at_place, check_at_wall, where_in_words
+from seamwalk.printing.places import by_place, check_at_place, check_at_wall, where_in_words
 from seamwalk.texts import catalogue, translator
 from seamwalk.web.services import EXTENSION
 from seamwalk_demo.crew import SimulatedPhone
@@ -41,6 +41,14 @@ def test_a_check_in_words(check: str, words: str) -> None:
 def test_what_no_plan_of_this_edition_has_stays_as_it_is_written(odd: str) -> None:
     assert check_at_place(odd, T) == odd
     assert check_at_wall(odd, T) == odd
+
+
+def test_checks_of_one_place_stand_in_one_line() -> None:
+    assert by_place([LOCKS, "A/feed/all/dead:proved", EDGES, "odd"], T) == [
+        "Between columns 1 and 2, row 1 · 2 locks shut, heard and felt; Both mating edges clean",
+        "The feed of the wall · Blackout, isolated, proved dead",
+        "odd",
+    ]
 
 
 def test_where_a_part_was_changed_is_in_words() -> None:

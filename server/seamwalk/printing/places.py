@@ -4,6 +4,7 @@ An entry may name a place or a check that no plan of this edition can have: that
 """
 
 import re
+from collections.abc import Iterable
 
 from seamwalk.domain.checks.checks import Check
 from seamwalk.texts import Translate
@@ -85,6 +86,15 @@ def _split(check_id: str, t: Translate) -> tuple[str, str]:
     if not _WALL.fullmatch(wall) or where == place or looked_at == kind:
         return "", check_id
     return wall, f"{where} · {looked_at}"
+
+
+def by_place(check_ids: Iterable[str], t: Translate) -> list[str]:
+    """Checks of a wall in words, a line for each place: `Column 3, on its base bar · 2 locks shut; ...`."""
+    lines: dict[str, str] = {}
+    for check_id in check_ids:
+        where, dot, looked_at = check_at_place(check_id, t).partition(" · ")
+        lines[where] = f"{lines[where]}; {looked_at}" if where in lines else where + dot + looked_at
+    return list(lines.values())
 
 
 def where_in_words(where: str, t: Translate) -> str:

@@ -14,7 +14,7 @@ from werkzeug.wrappers import Response
 from seamwalk.domain.checks.pace_rule import AHEAD_MS, LOOK_MS, WALK_MS
 from seamwalk.domain.stock.codes import parse_code
 from seamwalk.errors import CodeError
-from seamwalk.printing.places import check_at_place, check_at_wall, where_in_words
+from seamwalk.printing.places import by_place, check_at_place, check_at_wall, where_in_words
 from seamwalk.store.access.office_sessions import as_utc
 from seamwalk.texts import PSEUDO, Translate, translator
 from seamwalk.web.office.blueprint import office
@@ -108,6 +108,12 @@ def moment_in_words(at: str | None) -> str:
 def _check(check: str) -> str:
     """A check of a wall that the page is about, in words."""
     return check_at_place(check, translator("office", language()))
+
+
+@office.app_template_filter("by_place")
+def _by_place(checks: list[str]) -> list[str]:
+    """Checks of a wall that the page is about, in words, a line for each place."""
+    return by_place(checks, translator("office", language()))
 
 
 @office.app_template_filter("check_at_wall")

@@ -1,6 +1,7 @@
 /** A procedure that is an act of its own: an incident, cleaning, drying, a case that comes in. */
 
 import { useState } from "preact/hooks";
+import type { T } from "../../texts";
 import { append, editionOf, reasonInWords, texts } from "../../ui/app";
 import { Contacts } from "../../ui/contacts";
 import { Choices } from "../../ui/fields";
@@ -20,7 +21,7 @@ export function Act({ show, procedure, at }: { show: Show; procedure: string; at
   const [done, setDone] = useState(false);
   const leave = () => history.back();
   const file = show.fileOf(at);
-  const where = at === "show" ? show.membership.title : (show.stock?.groupedOf(at) ?? at);
+  const where = atInWords(t, show, at) || show.membership.title;
 
   async function write({ run, end, photos }: Ended) {
     const body = {
@@ -70,6 +71,12 @@ function besideWall({ wind = [] }: ChecksFile): Record<string, string> {
   const t = texts();
   const plan = wind.map(({ gust_m_s: gust, action }) => t("act.wind", { gust, action })).join(" · ");
   return { plan, read: plan, act: plan };
+}
+
+/** Where something was done, in words: a wall, a case by its label; "" for the show itself. */
+function atInWords(t: T, show: Show, at: string): string {
+  if (at === "show") return "";
+  return show.plans.has(at) ? t("act.wall", { wall: at }) : (show.stock?.groupedOf(at) ?? at);
 }
 
 /** What the stock list says of a case, beside the steps that count it. */
@@ -133,7 +140,7 @@ export function Acts({ show }: { show: Show }) {
           <li key={entry.id}>
             <strong>{edition?.title(entry.body.procedure) ?? entry.body.procedure}</strong>
             <span class="grow">
-              {entry.body.at === "show" ? "" : entry.body.at} {reasonInWords(show, entry.body.reason)}
+              {atInWords(t, show, entry.body.at)} {reasonInWords(show, entry.body.reason)}
             </span>
             <span class="fine">{t("fault.by", { who: whoOf(show, entry), at: clock(entry.at) })}</span>
           </li>

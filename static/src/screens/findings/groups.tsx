@@ -5,7 +5,6 @@ import type { CheckState } from "../../book/findings";
 import { said, type T } from "../../texts";
 import { texts } from "../../ui/app";
 import { Shape } from "../../ui/parts";
-import "../../ui/groups.css";
 import type { ChecksFile } from "../../walk/checks/checks";
 import { inFull } from "../../walk/checks/places";
 import { type Group, grouped, type OfWalk, walkedIn } from "../../walk/findings/groups";

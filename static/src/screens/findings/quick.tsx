@@ -8,7 +8,7 @@ import { append, texts } from "../../ui/app";
 import { clock, Page } from "../../ui/parts";
 import { draw, isCurrent } from "../../walk/checks/answering";
 import checkKinds from "../../walk/checks/kinds.json";
-import { checkIdInWords, placeInWords } from "../../walk/checks/places";
+import { checkIdInWords, checkPlaceInWords, placeOf } from "../../walk/checks/places";
 import { walkedIn } from "../../walk/findings/groups";
 import { isQuick, type Quick } from "../../walk/findings/quick_oks";
 import { maySecond } from "../../walk/findings/second_look";
@@ -55,10 +55,10 @@ export function QuickScreen(at: AtWall) {
 /** By place, in walking order. */
 function placesOf({ file }: AtWall, open: Quick[]): Place[] {
   const walked = walkedIn(file);
+  const stopOf = ({ check }: Quick) => walked.get(check)?.stop ?? 0;
   const places = new Map<string, Place>();
-  for (const quick of open) {
-    const at = walked.get(quick.check);
-    const key = `${at?.walk}/${at?.stop}`;
+  for (const quick of [...open].sort((a, b) => stopOf(a) - stopOf(b))) {
+    const key = `${walked.get(quick.check)?.walk}/${placeOf(quick.check)}`;
     const place = places.get(key);
     if (place) place.quick.push(quick);
     else places.set(key, { key, quick: [quick] });
@@ -89,7 +89,7 @@ function PlaceLine({ place, ...at }: AtWall & { place: Place }) {
     <li class="look_again" data-test="quick-place">
       <p>
         <a href={addressOf(at, first.check)}>
-          <strong>{placeInWords(t, walkedIn(file).get(first.check)?.place ?? "")}</strong>
+          <strong>{checkPlaceInWords(t, first.check)}</strong>
         </a>{" "}
         {ids.map((check) => checkIdInWords(t, check)).join(" · ")}{" "}
         <span class="fine">{byWhom(t, show, first)}</span>

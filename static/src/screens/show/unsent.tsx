@@ -5,7 +5,6 @@ import { at } from "../../book/must";
 import { said, type T } from "../../texts";
 import { statuses, texts, unsent, witnessed } from "../../ui/app";
 import { clock, Oddities, Page } from "../../ui/parts";
-import "../../ui/groups.css";
 import type { Show } from "../../walk/show/show";
 import type { BookStatus } from "../../writer/protocol";
 import { entryInWords } from "../entry_words";

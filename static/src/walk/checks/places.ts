@@ -69,6 +69,14 @@ export function placeOf(check: string): string {
   return check.split("/").slice(1, -1).join("/");
 }
 
+/** The row that a check's place is in, by its id, the upper one of two; null where a place is in no row. */
+export function rowOf(check: string): number | null {
+  const [, kind = "", first = "", second = ""] = check.split("/");
+  if (!IN_A_ROW.includes(kind)) return null;
+  const rows = [cell(first), cell(second)].flatMap((at) => at?.row ?? []);
+  return rows.length > 0 ? Math.max(...rows) : null;
+}
+
 /** The place of a check, by its id, in words. */
 export function checkPlaceInWords(t: T, check: string): string {
   return placeInWords(t, placeOf(check)) || check;
@@ -93,6 +101,8 @@ export function inFull(t: T, check: string): string {
   const isWritten = place === placeOf(check) || place === check || check.endsWith(`/${looked}`);
   return isWritten ? check : `${place} · ${looked}`;
 }
+
+const IN_A_ROW = ["side", "stack", "base", "hang", "tile", "clamp", "free", "corner"];
 
 export interface Cell {
   column: number;

@@ -1,14 +1,12 @@
 /** Checks of a wall in groups that somebody can take in: by walk, by row, and by what is to be said of them. */
 
 import { type ChecksFile, checksAt } from "../checks/checks";
+import { rowOf } from "../checks/places";
 
-/** Where a check is walked: its walk, and the stop's place in it; null for one that is not planned. */
+/** Where a check is walked: its walk, and the position of its stop there. */
 export interface Walked {
   walk: string;
   stop: number;
-  place: string;
-  /** Counted from 1; null where a place is in no row. */
-  row: number | null;
 }
 
 /** Checks that are alike. `of` is the row, or the kind of place where there is no row. */
@@ -29,7 +27,6 @@ export interface OfWalk<S extends string> {
   groups: Group<S>[];
 }
 
-const IN_A_ROW = ["side", "stack", "base", "tile", "clamp", "free", "corner"];
 const known = new WeakMap<ChecksFile, Map<string, Walked>>();
 
 /** Where every check of a file is walked, by its id. */
@@ -38,20 +35,14 @@ export function walkedIn(file: ChecksFile): Map<string, Walked> {
   if (walked === undefined) {
     walked = new Map(
       file.walks.flatMap(({ key, stops }) =>
-        stops.flatMap((at, stop): [string, Walked][] => {
-          const row = IN_A_ROW.includes(kindOf(at.place)) ? at.row : null;
-          return checksAt(file, at).map(({ id }) => [id, { walk: key, stop, place: at.place, row }]);
-        }),
+        stops.flatMap((at, stop) =>
+          checksAt(file, at).map(({ id }): [string, Walked] => [id, { walk: key, stop }]),
+        ),
       ),
     );
     known.set(file, walked);
   }
   return walked;
-}
-
-/** What stands before the first slash of a place. */
-export function kindOf(place: string): string {
-  return place.split("/")[0] ?? "";
 }
 
 /** Group checks; walks in the file's order, what is in none last; within one in walking order. */
@@ -64,7 +55,7 @@ export function grouped<S extends string>(
   const stopOf = (check: string) => walked.get(check)?.stop ?? 0;
   for (const { check, says } of [...items].sort((a, b) => stopOf(a.check) - stopOf(b.check))) {
     const at = walked.get(check);
-    const of = at ? (at.row ?? kindOf(at.place)) : null;
+    const of = at ? (rowOf(check) ?? check.split("/")[1] ?? null) : null;
     const key = `${at?.walk}/${of}/${says}`;
     const group = groups.get(key);
     if (group) group.checks.push(check);
