@@ -141,6 +141,14 @@ DRAWN = """() => {
 }"""
 
 
+def ok(page: Page) -> None:
+    """Tap OK once all of the stop was on the screen."""
+    button = page.locator("[data-test=ok]")
+    while button.get_attribute("data-rest") != "0":
+        button.click()
+    button.click()
+
+
 def ok_all(page: Page) -> None:
     """Tap OK until the walk is done."""
     button = page.locator("[data-test=ok]")
@@ -158,4 +166,7 @@ def write_fault(page: Page, check: str, weight: str, reason: str, note: str) -> 
     page.get_by_label("More, if it helps").fill(note)
     look(page, "fault")
     page.locator("[data-test=write-fault]").click()
+    if weight == "Stop":
+        look_once(page, "stop-told")
+        page.locator("[data-test=told]").click()
     expect(row).to_have_attribute("data-state", "fault")
