@@ -5,6 +5,7 @@ import type { Lapse } from "../../book/signoff";
 import { statementsOf } from "../../book/signoff";
 import { said } from "../../texts";
 import { statuses, texts } from "../../ui/app";
+import { useHalfEntered } from "../../ui/half_entered";
 import { clock, Page } from "../../ui/parts";
 import { inFull } from "../../walk/checks/places";
 import { standsInTheWay } from "../../walk/findings/in_the_way";
@@ -70,6 +71,7 @@ export function SignOff(at: AtWall) {
   const statements = statementsOf(role);
   const [statement, setStatement] = useState(statements[0] ?? null);
   const [excepted, setExcepted] = useState<Excepted[]>([]);
+  useHalfEntered(excepted.length > 0);
   const items = standsInTheWay(file, show.states(wall), show.fold, statement ?? "built");
   const exceptions = exceptionsOf(excepted);
   const named = new Set(exceptions.map(({ check }) => check));
