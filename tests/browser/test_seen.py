@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.steps import ON_MAP, invite, join, look, open_show, tap_map, unsent, write_fault
-from browser.windows import Browser, Window
+from browser.windows import Window
 from real_server import Server
 from seamwalk.domain.frozen import checks_file
 from seamwalk.domain.wall.plan import parse_plan
@@ -59,7 +59,7 @@ SEE = """async ([addresses, least, most]) => {
       taps++;
     }
     const count = document.querySelectorAll("[data-test=check]").length;
-    const ofOnePlace = document.querySelector(".checks .place") === null;
+    const ofOnePlace = document.querySelector(".checks .place, .alike") === null;
     if (taps > 0 && count <= most && ofOnePlace) leads[address] = taps;
     if (ok().dataset.rest !== "0") faults.push([address, "never an OK"]);
     const place = document.querySelector("[data-test=place]").dataset.shows;
@@ -110,7 +110,7 @@ def see(page: Page, addresses: list[str], size: tuple[int, int]) -> dict[str, in
     return leads
 
 
-def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Browser, desk: Window) -> None:
+def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
     page = join(phone, invite(office, server.url, "chief"), "Lena")
@@ -123,7 +123,9 @@ def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Browse
 
     page.set_viewport_size({"width": 390, "height": 844})
     use(page, language="en")
-    fault_at = next(address for key, address in alike.items() if key.startswith("B/build/") and "locks:2" in key)
+    fault_at = next(
+        address for key, address in alike.items() if key.startswith("B/build/") and "locks:2" in key
+    )
     page.evaluate("address => { location.hash = address; }", fault_at)
     expect(page.locator("[data-test=ok]")).to_be_visible()
     check = str(page.locator("[data-check*='/locks:2']").first.get_attribute("data-check"))
@@ -145,7 +147,7 @@ def view_box(page: Page) -> list[float]:
     return [float(part) for part in str(page.locator("svg.map").get_attribute("viewBox")).split()]
 
 
-def test_what_was_written_is_taken_back_where_it_was(server: Server, phone: Browser, desk: Window) -> None:
+def test_what_was_written_is_taken_back_where_it_was(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     page = join(phone, invite(office, server.url, "chief"), "Lena")
@@ -198,7 +200,9 @@ def test_what_was_written_is_taken_back_where_it_was(server: Server, phone: Brow
     larger = view_box(page)
     assert larger[2] == pytest.approx(whole[2] / 2.5, abs=0.01)
     two_fingers(page, apart=2.0)
-    page.wait_for_function("w => document.querySelector('svg.map').viewBox.baseVal.width < w", arg=0.55 * larger[2])
+    page.wait_for_function(
+        "w => document.querySelector('svg.map').viewBox.baseVal.width < w", arg=0.55 * larger[2]
+    )
     look(page, "map-larger")
     page.locator("[data-test=map-whole]").click()
     assert view_box(page) == whole

@@ -88,28 +88,6 @@ def a_night(site: Site) -> None:
     stranger.sync()
 
 
-def test_taps_that_nobody_can_keep_up_with_are_on_the_walls_page(site: Site) -> None:
-    phone = site.phone("chief")
-    plan, _ = phone.plan("A")
-    tiles = [f"A/tile/{column}.{row}/condition:sound" for column in (1, 2, 3) for row in (1, 2)]
-    body: dict[str, Any] = {"plan": plan, "result": "ok", "answers": [], "weight": None}
-    phone.write("found", body | {"checks": [EDGES]}, NOW)
-    for number in range(9):
-        checks = [f"B/tile/1.{number + 1}/condition:sound"]
-        phone.write("found", body | {"checks": checks}, NOW + timedelta(milliseconds=100 * number))
-    phone.write("found", body | {"checks": tiles}, NOW + timedelta(seconds=1))
-    paper = {"at": "2026-11-20T20:00Z", "by_blob": "0" * 64}
-    phone.write(
-        "found", body | {"checks": [LOCKS], "edition": None, "paper": paper}, NOW + timedelta(seconds=1)
-    )
-    phone.sync()
-    page = logged_in(site).get("/office/shows/test-show/walls/A").text
-    assert "Quicker than anybody can look" in page
-    assert "<strong>6 checks</strong>" in page
-    assert "common practice, no source" in page
-    assert "Rosa, Fri 20 Nov 2026, 22:00 UTC" in page
-
-
 def test_pages_show_the_companys_clock(site: Site) -> None:
     ours = site.app.extensions[EXTENSION]
     settings = replace(ours.settings, time_zone=ZoneInfo("Europe/Berlin"))

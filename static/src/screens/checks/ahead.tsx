@@ -78,7 +78,7 @@ export function AheadForm({
         <button type="button" onClick={() => leave(onLeave)}>
           {t("app.back")}
         </button>
-        <button type="button" class="main other" data-test="ahead" onClick={give}>
+        <button type="button" class="main other" data-test="write-ahead" onClick={give}>
           {t("ahead.do")}
         </button>
       </div>

@@ -1,6 +1,7 @@
 /** Looking again, place by place, where an ok came quicker than anybody can walk and look; and saying how it was. */
 
 import { useState } from "preact/hooks";
+import type { KeptEntry } from "../../book/entry";
 import { at as the } from "../../book/must";
 import { said, type T } from "../../texts";
 import { append, texts } from "../../ui/app";
@@ -8,19 +9,19 @@ import { clock, Page } from "../../ui/parts";
 import { draw, isCurrent } from "../../walk/checks/answering";
 import checkKinds from "../../walk/checks/kinds.json";
 import { checkIdInWords, placeInWords } from "../../walk/checks/places";
-import { type Quick, TAPPED_AFTERWARDS } from "../../walk/checks/quick_taps";
 import { walkedIn } from "../../walk/findings/groups";
+import { isQuick, type Quick } from "../../walk/findings/quick_oks";
 import { maySecond } from "../../walk/findings/second_look";
 import { whoOf } from "../checks/check";
 import type { AtWall } from "../place";
 import { addressOf } from "./groups";
-import { quickOf, waiting } from "./quick_section";
+import { quickAt, waiting } from "./quick_section";
 
 /** As many places as a phone draws at once; the others follow as these are looked at. */
 const MOST_PLACES = 60;
 
-/** As many checks as one entry may name. */
-const MOST_CHECKS = 5000;
+/** As many entries as one answer may name. */
+const MOST_ENTRIES = 5000;
 
 /** The checks of one place that are to be looked at again. */
 interface Place {
@@ -32,7 +33,7 @@ export function QuickScreen(at: AtWall) {
   const t = texts();
   const { show, wall } = at;
   const { book } = show.membership;
-  const open = waiting(quickOf(at));
+  const open = waiting(quickAt(at));
   const places = placesOf(at, open);
   return (
     <Page book={book} title={t("quick.screen", { wall })} back={`#sign/${book}/${wall}`}>
@@ -81,7 +82,7 @@ function PlaceLine({ place, ...at }: AtWall & { place: Place }) {
     const body = { plan: show.planOf(wall), result: "ok" as const, answers: [] };
     const named = { ...body, checks: mine.map(({ id }) => id) };
     const entry = await append(show.membership.book, "found", named);
-    setNotice(entry && show.isQuick(entry) ? t("walk.too_fast") : null);
+    setNotice(entry && isQuick(show, entry) ? t("walk.too_fast") : null);
   }
 
   return (
@@ -112,21 +113,20 @@ function byWhom(t: T, show: AtWall["show"], { oks }: Quick): string {
 }
 
 /** Whoever looked first and tapped later says so, for all of their own taps at once; said at the second tap. */
-function Afterwards({ show, wall, open }: AtWall & { open: Quick[] }) {
+function Afterwards({ show, open }: AtWall & { open: Quick[] }) {
   const t = texts();
   const [sure, setSure] = useState(false);
-  const mine = open.filter(({ oks }) => oks.some(({ id }) => show.fold.acts.get(id)?.author === show.me()));
+  const isMine = ({ device }: KeptEntry) => show.authorOf(device) === show.me();
+  const mine = open.filter(({ oks }) => oks.some(isMine));
   if (mine.length === 0) return null;
 
   async function say() {
     if (!sure) return setSure(true);
-    const body = { plan: show.planOf(wall), result: "ok" as const, answers: [], reason: TAPPED_AFTERWARDS };
-    const checks = mine.map(({ check }) => check);
-    for (let from = 0; from < checks.length; from += MOST_CHECKS)
-      await append(show.membership.book, "found", {
-        ...body,
-        checks: checks.slice(from, from + MOST_CHECKS),
-      });
+    const entries = [...new Set(mine.flatMap(({ oks }) => oks.filter(isMine).map(({ id }) => id)))];
+    for (let from = 0; from < entries.length; from += MOST_ENTRIES) {
+      const named = entries.slice(from, from + MOST_ENTRIES);
+      await append(show.membership.book, "pace_answered", { entries: named, answer: "tapped_afterwards" });
+    }
     setSure(false);
   }
 

@@ -3,19 +3,22 @@
 import type { KeptEntry } from "../../book/entry";
 import { texts } from "../../ui/app";
 import { signable } from "../../walk/checks/checks";
-import type { Quick } from "../../walk/checks/quick_taps";
+import { type Quick, quickOf } from "../../walk/findings/quick_oks";
 import { whoOf } from "../checks/check";
 import type { AtWall } from "../place";
 import { whereInWords } from "./groups";
 
 /** The checks of a wall whose oks were all too quick, in the file's order. */
-export function quickOf({ show, file }: AtWall): Quick[] {
-  return signable(file).flatMap(({ id }) => show.quick(id) ?? []);
+export function quickAt({ show, file }: AtWall): Quick[] {
+  return quickOf(
+    show,
+    signable(file).map(({ id }) => id),
+  );
 }
 
 export function QuickSection(at: AtWall) {
   const t = texts();
-  const all = quickOf(at);
+  const all = quickAt(at);
   const [open, said] = [waiting(all), all.filter(({ afterwards }) => afterwards.length > 0)];
   if (all.length === 0) return null;
   return (
@@ -57,7 +60,7 @@ export function waiting(all: Quick[]): Quick[] {
 }
 
 /** The names behind entries, each once. */
-function peopleOf({ show }: AtWall, entries: KeptEntry[]): string {
+export function peopleOf({ show }: AtWall, entries: KeptEntry[]): string {
   return [...new Set(entries.map((entry) => whoOf(show, entry)))].join(", ");
 }
 

@@ -7,11 +7,13 @@ import { said } from "../../texts";
 import { statuses, texts } from "../../ui/app";
 import { useHalfEntered } from "../../ui/half_entered";
 import { clock, Page } from "../../ui/parts";
+import { comingDown } from "../../walk/checks/order";
 import { inFull } from "../../walk/checks/places";
 import { standsInTheWay } from "../../walk/findings/in_the_way";
 import type { Show, SignOff as Signed } from "../../walk/show/show";
 import { whoOf } from "../checks/check";
 import type { AtWall } from "../place";
+import { AheadSection } from "./ahead_section";
 import { type Excepted, ExceptedLines, exceptionsOf } from "./exceptions";
 import { InTheWaySection } from "./in_the_way";
 import { QuickSection } from "./quick_section";
@@ -72,7 +74,8 @@ export function SignOff(at: AtWall) {
   const [statement, setStatement] = useState(statements[0] ?? null);
   const [excepted, setExcepted] = useState<Excepted[]>([]);
   useHalfEntered(excepted.length > 0);
-  const items = standsInTheWay(file, show.states(wall), show.fold, statement ?? "built");
+  const down = comingDown(show, wall, file);
+  const items = standsInTheWay(file, show.states(wall), show.fold, statement ?? "built", down);
   const exceptions = exceptionsOf(excepted);
   const named = new Set(exceptions.map(({ check }) => check));
   const left = items.filter(({ check }) => !named.has(check));
@@ -88,6 +91,7 @@ export function SignOff(at: AtWall) {
         onTakeOut={(one) => setExcepted(excepted.filter((other) => other !== one))}
       />
       <QuickSection {...at} />
+      <AheadSection {...at} />
       <NotHere book={book} />
       <p class="caution">{t("sign.caution")}</p>
       {statement !== null && (

@@ -1,21 +1,10 @@
-/** Which oks of a show came faster than anybody can look, phone by phone, and what was said or looked at since. */
+/** Which oks of a show came faster than anybody can look, phone by phone. */
 
-import type { EntryOf, KeptEntry } from "../../book/entry";
+import { type EntryOf, isOf, type KeptEntry } from "../../book/entry";
 import type { Fold } from "../../book/findings";
 import { type Tap, tooQuick } from "./pace_rule";
 
 type Found = EntryOf<"found">;
-
-/** The reason of an ok by which somebody says: I had looked before, and tapped afterwards. */
-export const TAPPED_AFTERWARDS = "tapped_afterwards";
-
-/** What stands behind an ok check whose looks were all too quick: quick oks, and those that say why. */
-export interface Quick {
-  check: string;
-  oks: Found[];
-  /** The oks of the same people that say that they were tapped afterwards; none while it waits for another look. */
-  afterwards: Found[];
-}
 
 /** What each phone found, kept up to date entry by entry. */
 export class QuickTaps {
@@ -43,40 +32,26 @@ export class QuickTaps {
     let quick = this.known.get(device);
     if (quick === undefined) {
       const found = this.phones.get(device) ?? [];
-      quick = new Map(
-        tooQuick(found.map((entry) => tapOf(entry, fold))).flatMap((at) => {
-          const entry = found[at];
-          return entry ? [[entry.id, entry]] : [];
-        }),
-      );
+      const at = tooQuick(found.map((entry) => tapOf(entry, fold)));
+      quick = new Map(at.flatMap((place) => found[place] ?? []).map((entry) => [entry.id, entry]));
       this.known.set(device, quick);
     }
     return quick;
   }
 
-  /** What is to be said of a check's pace; null unless it is ok and nobody looked at it who had the time. */
-  at(check: string, fold: Fold, found: (id: string) => KeptEntry | undefined): Quick | null {
+  /** The oks that stand at a check; none unless it is ok and nobody looked at it who had the time. */
+  at(check: string, fold: Fold, found: (id: string) => KeptEntry | undefined): Found[] {
     const { state, standing } = fold.state(check);
-    if (state !== "ok") return null;
-    const oks: Found[] = [];
-    const said: Found[] = [];
-    for (const id of standing) {
-      const entry = found(id);
-      if (entry?.type !== "found" || entry.body.result !== "ok") continue;
-      if (entry.body.reason === TAPPED_AFTERWARDS) said.push(entry);
-      else if (this.of(entry.device, fold).has(entry.id)) oks.push(entry);
-      else return null;
-    }
-    const people = new Set(oks.map(({ id }) => fold.acts.get(id)?.author));
-    const afterwards = said.filter(({ id }) => people.has(fold.acts.get(id)?.author));
-    return oks.length > 0 || said.length > 0 ? { check, oks, afterwards } : null;
+    if (state !== "ok") return [];
+    const entries = standing.flatMap((id) => found(id) ?? []).filter((entry) => isOf(entry, ["found"]));
+    const oks = entries.filter(({ body }) => body.result === "ok");
+    return oks.every(({ id, device }) => this.of(device, fold).has(id)) ? oks : [];
   }
 }
 
 /** An entry as a tap: only an ok that was looked for then and stands needs time. */
 function tapOf({ id, at, body }: Found, fold: Fold): Tap {
   const act = fold.acts.get(id);
-  const counts =
-    body.result === "ok" && !body.paper && body.reason !== TAPPED_AFTERWARDS && act && fold.isLive(act);
+  const counts = body.result === "ok" && !body.paper && act !== undefined && fold.isLive(act);
   return { at_ms: Date.parse(at), checks: counts ? body.checks : [] };
 }

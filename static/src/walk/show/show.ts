@@ -10,7 +10,7 @@ import type { Membership } from "../../writer/protocol";
 import type { ChecksFile } from "../checks/checks";
 import type { Edition } from "../checks/edition";
 import type { Asked } from "../checks/progress";
-import { type Quick, QuickTaps } from "../checks/quick_taps";
+import { QuickTaps } from "../checks/quick_taps";
 import { mayWalk } from "../checks/sharing";
 import type { PrepFile } from "../files";
 import { built, covers, dutyOf } from "../findings/in_the_way";
@@ -52,7 +52,8 @@ export class Show {
   records = new Records((device) => this.authorOf(device));
   /** The edition of the procedures that the office listed for this show and that is on this phone. */
   edition: Edition | null = null;
-  private taps = new QuickTaps();
+  /** Which oks came faster than anybody can look. */
+  taps = new QuickTaps();
   private stockHere = "";
   private prepHere = "";
   private readonly people = new Map<string, { person: string; nameBlob: string; role: string }>();
@@ -191,16 +192,6 @@ export class Show {
     const author = this.me();
     const parts = this.records.sharing(wall, walk)?.body.parts ?? [];
     return { author, part: parts.find(({ person }) => person === author) ?? null };
-  }
-
-  /** What is to be said of the pace at which a check was found ok; null where somebody had the time to look. */
-  quick(check: string): Quick | null {
-    return this.taps.at(check, this.fold, (id) => this.entries.get(id));
-  }
-
-  /** Whether an entry is an ok that came faster than anybody can look. */
-  isQuick(entry: KeptEntry): boolean {
-    return this.taps.of(entry.device, this.fold).has(entry.id);
   }
 
   /** The people whom the office admitted, with the blobs that hold their names. */

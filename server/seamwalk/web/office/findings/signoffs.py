@@ -12,6 +12,7 @@ from seamwalk.domain.frozen import read_checks
 from seamwalk.errors import NotFound, PlanError
 from seamwalk.printing.qr import qr_symbol
 from seamwalk.store.db import db
+from seamwalk.store.findings.ahead import ahead_oks
 from seamwalk.store.findings.pace import quick_oks
 from seamwalk.store.findings.sign_offs import SignOffState, describe, find_plan
 from seamwalk.store.findings.states import checks_file, planned_wall
@@ -46,6 +47,7 @@ def sign_off(name: str, entry: str) -> str:
         drawing=_drawn(session, plan, state),
         exceptions=_by_sentence(state),
         quick=quick_oks(session, book.id, state.states),
+        ahead=ahead_oks(session, book.id, state.states),
     )
 
 

@@ -7,6 +7,7 @@ from flask import render_template, request
 from seamwalk.domain.checks.file import FrozenWalk
 from seamwalk.domain.frozen import read_checks
 from seamwalk.store.db import db
+from seamwalk.store.findings.ahead import ahead_oks
 from seamwalk.store.findings.explanations import CheckExplanation, explain_wall
 from seamwalk.store.findings.pace import quick_oks
 from seamwalk.store.findings.sign_offs import sign_offs
@@ -49,6 +50,7 @@ def wall(name: str, wall: str) -> str:
         walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
         faults=open_findings(session, book.id, states),
         quick=quick_oks(session, book.id, states),
+        ahead=ahead_oks(session, book.id, states),
         sign_offs=sign_offs(session, book.id, wall),
         tiles=bound_tiles(session, book.id, wall),
         warnings=built.warnings,
