@@ -155,6 +155,7 @@ DRAWN = """() => {
 def ok(page: Page) -> None:
     """Tap OK once all of the stop was on the screen."""
     button = page.locator("[data-test=ok]")
+    expect(button).to_be_enabled()
     while button.get_attribute("data-rest") != "0":
         button.click()
     button.click()

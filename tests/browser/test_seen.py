@@ -59,7 +59,7 @@ SEE = """async ([addresses, least, most]) => {
       taps++;
     }
     const count = document.querySelectorAll("[data-test=check]").length;
-    const ofOnePlace = document.querySelector(".checks .place") === null;
+    const ofOnePlace = document.querySelector(".checks .place, .alike") === null;
     if (taps > 0 && count <= most && ofOnePlace) leads[address] = taps;
     if (ok().dataset.rest !== "0") faults.push([address, "never an OK"]);
     const place = document.querySelector("[data-test=place]").dataset.shows;

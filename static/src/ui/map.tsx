@@ -2,31 +2,14 @@
 
 import type { RefObject } from "preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
-import { type ChecksFile, placesAt, type Walk } from "../walk/checks/checks";
-import { type Box, boxOf, placeInWords, spotOf } from "../walk/checks/places";
+import type { ChecksFile, Walk } from "../walk/checks/checks";
+import { type Box, placeInWords } from "../walk/checks/places";
 import { worstOf } from "../walk/checks/progress";
 import type { Show } from "../walk/show/show";
 import { keepSettings, settings, texts } from "./app";
 import { useFingers } from "./map_fingers";
-import {
-  boxOfView,
-  firstView,
-  fromBehind,
-  magnified,
-  nearest,
-  type Point,
-  type View,
-  whole,
-} from "./map_view";
-
-/** A place of a walk on its map. */
-interface Spot {
-  /** The stop that it is of, by its position. */
-  stop: number;
-  place: string;
-  checks: string[];
-  box: Box;
-}
+import { type Spot, spotsOf, tilesOf } from "./map_shapes";
+import { boxOfView, firstView, magnified, nearest, type Point, type View, whole } from "./map_view";
 
 export interface WallMapProps {
   show: Show;
@@ -44,7 +27,7 @@ export interface WallMapProps {
 export function WallMap({ show, file, walk, lit, onPick }: WallMapProps) {
   const t = texts();
   const frame = useRef<HTMLDivElement>(null);
-  const spots = seenFrom(file, spotsOf(file, walk));
+  const spots = spotsOf(file, walk, settings.value.rear);
   const first = spots.find(({ checks }) => checks.some((id) => lit.has(id)));
   const { view, setView, size } = useView(file, first?.box ?? null, frame);
   const [picked, setPicked] = useState<string | null>(null);
@@ -106,29 +89,6 @@ function useView(file: ChecksFile, lit: Box | null, frame: RefObject<HTMLDivElem
   return { view, setView, size };
 }
 
-/** Where the places of each walk are; asked for at every tap, and the same while a file is. */
-const spotsKept = new WeakMap<Walk, Spot[]>();
-
-function spotsOf(file: ChecksFile, walk: Walk): Spot[] {
-  const kept = spotsKept.get(walk);
-  if (kept !== undefined) return kept;
-  const made = walk.stops.flatMap((stop, index) =>
-    placesAt(file, stop).map((place) => ({
-      stop: index,
-      place: place.place,
-      checks: place.checks.map(({ id }) => id),
-      box: spotOf(file, place),
-    })),
-  );
-  spotsKept.set(walk, made);
-  return made;
-}
-
-function seenFrom(file: ChecksFile, spots: Spot[]): Spot[] {
-  if (!settings.value.rear) return spots;
-  return spots.map((spot) => ({ ...spot, box: fromBehind(file, spot.box) }));
-}
-
 interface DrawingProps {
   show: Show;
   file: ChecksFile;
@@ -142,13 +102,11 @@ interface DrawingProps {
 /** One path for all places of a state: a wall of thousands of tiles is drawn at every tap. */
 function Drawing({ show, file, spots, lit, view, picked, fingers }: DrawingProps) {
   const { x, y, w, h } = boxOfView(file, view);
-  const byState = new Map<string, Box[]>();
-  for (const { checks, box } of spots) {
+  const byState = new Map<string, string>();
+  for (const { checks, path } of spots) {
     const worst = worstOf(checks.map((id) => show.fold.state(id)));
     const key = worst.weight ?? worst.state;
-    const boxes = byState.get(key);
-    if (boxes === undefined) byState.set(key, [box]);
-    else boxes.push(box);
+    byState.set(key, (byState.get(key) ?? "") + path);
   }
   const shining = spots.filter(({ checks }) => checks.some((id) => lit.has(id)));
   return (
@@ -160,30 +118,15 @@ function Drawing({ show, file, spots, lit, view, picked, fingers }: DrawingProps
       aria-label={texts()("walk.map")}
       {...fingers}
     >
-      <path class="tile" d={tilesOf(file)} />
-      {[...byState].map(([state, boxes]) => (
-        <path key={state} class={`spot ${state}`} d={pathOf(boxes)} />
+      <path class="tile" d={tilesOf(file, settings.value.rear)} />
+      {[...byState].map(([state, path]) => (
+        <path key={state} class={`spot ${state}`} d={path} />
       ))}
-      <path class="spot lit" d={pathOf(shining.map(({ box }) => box))} />
-      {picked && <path class="spot picked" d={pathOf([picked.box])} />}
+      <path class="spot lit" d={shining.map(({ path }) => path).join("")} />
+      {picked && <path class="spot picked" d={picked.path} />}
       <Numbers columns={file.columns} rows={file.rows} />
     </svg>
   );
-}
-
-function tilesOf(file: ChecksFile): string {
-  const boxes = file.tiles.map((tile) => boxOf(file, tile));
-  const gap = 0.02;
-  const seen = settings.value.rear ? boxes.map((box) => fromBehind(file, box)) : boxes;
-  return pathOf(seen.map(({ x, y, w, h }) => ({ x: x + gap, y: y + gap, w: w - 2 * gap, h: h - 2 * gap })));
-}
-
-function pathOf(boxes: Box[]): string {
-  return boxes.map(({ x, y, w, h }) => `M${n(x)} ${n(y)}h${n(w)}v${n(h)}h${n(-w)}z`).join("");
-}
-
-function n(value: number): string {
-  return String(Math.round(value * 1000) / 1000);
 }
 
 /** As many numbers as can be read, columns from the audience's left and rows from the floor; and from where it is seen. */

@@ -4,6 +4,7 @@ import { signal } from "@preact/signals";
 import { useState } from "preact/hooks";
 import { statuses, texts } from "../../ui/app";
 import { Choices, Note, Ticks, useFields, Wrong } from "../../ui/fields";
+import { leave, useHalfEntered } from "../../ui/half_entered";
 import { clock, Page } from "../../ui/parts";
 import { AHEAD_REASONS, type AheadReason } from "../../walk/checks/ahead";
 import type { Before } from "../../walk/checks/order";
@@ -41,6 +42,7 @@ export function AheadForm({
   const t = texts();
   const [filled, fill] = useFields({ reason: null as AheadReason | null, note: "", keep: false });
   const [wrong, setWrong] = useState(false);
+  useHalfEntered(filled.reason !== null || filled.note !== "");
 
   function give() {
     const { reason, note, keep } = filled;
@@ -74,7 +76,7 @@ export function AheadForm({
       />
       {wrong && <Wrong>{t("ahead.reason_needed")}</Wrong>}
       <div class="steps">
-        <button type="button" onClick={onLeave}>
+        <button type="button" onClick={() => leave(onLeave)}>
           {t("app.back")}
         </button>
         <button type="button" class="main other" data-test="write-ahead" onClick={give}>

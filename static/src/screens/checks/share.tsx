@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { said, type T } from "../../texts";
 import { append, textOf, texts } from "../../ui/app";
 import { Ticks } from "../../ui/fields";
+import { useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { checksAt, placesAt } from "../../walk/checks/checks";
 import { eta, paces } from "../../walk/checks/pace";
@@ -66,6 +67,8 @@ function nameOf(show: Show, person: string): string {
 function Cut({ show, wall, walk, parts, weights }: OnWalk & { parts: Part[]; weights: number[] }) {
   const t = texts();
   const [chosen, setChosen] = useState(() => new Set(parts.map(({ person }) => person)));
+  const sharing = new Set(parts.map(({ person }) => person));
+  useHalfEntered(chosen.size !== sharing.size || [...chosen].some((person) => !sharing.has(person)));
 
   async function cut() {
     const made = share(weights, [...chosen]);

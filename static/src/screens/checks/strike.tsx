@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { RIGHTS } from "../../book/trust";
 import { append, texts } from "../../ui/app";
 import { Choices, Line, Note, noteOf, useFields, Wrong } from "../../ui/fields";
+import { leaveWritten, useHalfEntered } from "../../ui/half_entered";
 import { clock, Page } from "../../ui/parts";
 import type { ChecksFile } from "../../walk/checks/checks";
 import type { AtWall } from "../place";
@@ -64,6 +65,7 @@ function OpenForm({ show, wall, file }: AtWall) {
   const [filled, fill] = useFields(empty);
   const [wrong, setWrong] = useState<"strike.reason_needed" | "strike.columns_needed" | null>(null);
   const { book } = show.membership;
+  useHalfEntered(JSON.stringify(filled) !== JSON.stringify(empty));
 
   async function open() {
     const tiles = tilesOf(file, filled);
@@ -71,7 +73,10 @@ function OpenForm({ show, wall, file }: AtWall) {
     setWrong(reason === null ? "strike.reason_needed" : tiles === "none" ? "strike.columns_needed" : null);
     if (reason === null || tiles === "none") return;
     const body = { plan: show.planOf(wall), wall, tiles, reason };
-    if (await append(book, "strike_opened", body, noteOf(note))) location.hash = `#home/${book}`;
+    if ((await append(book, "strike_opened", body, noteOf(note))) === null) return;
+    leaveWritten(() => {
+      location.hash = `#home/${book}`;
+    });
   }
 
   return (

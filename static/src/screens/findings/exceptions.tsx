@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import { texts } from "../../ui/app";
 import { Line, Wrong } from "../../ui/fields";
+import { useHalfEntered } from "../../ui/half_entered";
 import type { ChecksFile } from "../../walk/checks/checks";
 import { type Exception, withoutPerson } from "../../walk/findings/in_the_way";
 import { whereInWords } from "./groups";
@@ -33,6 +34,7 @@ export function ExceptForm({
   const [reason, setReason] = useState("");
   const [person, setPerson] = useState("");
   const [asked, setAsked] = useState(false);
+  useHalfEntered(reason !== "" || person !== "", "untaken");
   const kept = { checks, reason: reason.trim(), person: person.trim() || null };
   const structural = withoutPerson(file, exceptionsOf([{ ...kept, person: null }])).length > 0;
   const lacks = missing(kept, structural);

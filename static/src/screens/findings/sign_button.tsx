@@ -5,6 +5,7 @@ import type { Statement } from "../../book/entry";
 import { said } from "../../texts";
 import { append, statuses, texts } from "../../ui/app";
 import { Choices } from "../../ui/fields";
+import { isUntaken, leaveWritten } from "../../ui/half_entered";
 import type { Exception } from "../../walk/findings/in_the_way";
 import type { Show } from "../../walk/show/show";
 
@@ -63,14 +64,17 @@ export function SignButton({
       .filter((entry) => entry.index === null && entry.device === device)
       .map((entry) => entry.id);
     const body = { ...signing, wall, plan: show.planOf(wall), epoch, size, root, own };
-    if (await append(book, "signed_off", body)) location.hash = `#home/${book}`;
+    if ((await append(book, "signed_off", body)) === null) return;
+    leaveWritten(() => {
+      location.hash = `#home/${book}`;
+    });
   }
 
   return (
     <>
       {left > 0 && <p data-test="why-grey">{t("sign.why_grey", { n: left })}</p>}
-      <button type="button" class="main" data-test="sign" disabled={left > 0} onClick={sign}>
-        {t(sure ? "sign.sure" : "sign.do")}
+      <button type="button" class="main" data-test="sign" disabled={left > 0 || isUntaken()} onClick={sign}>
+        {t(isUntaken() ? "sign.untaken" : sure ? "sign.sure" : "sign.do")}
       </button>
     </>
   );

@@ -5,6 +5,7 @@ import type { Lapse } from "../../book/signoff";
 import { statementsOf } from "../../book/signoff";
 import { said } from "../../texts";
 import { statuses, texts } from "../../ui/app";
+import { useHalfEntered } from "../../ui/half_entered";
 import { clock, Page } from "../../ui/parts";
 import { comingDown } from "../../walk/checks/order";
 import { inFull } from "../../walk/checks/places";
@@ -72,6 +73,7 @@ export function SignOff(at: AtWall) {
   const statements = statementsOf(role);
   const [statement, setStatement] = useState(statements[0] ?? null);
   const [excepted, setExcepted] = useState<Excepted[]>([]);
+  useHalfEntered(excepted.length > 0);
   const down = comingDown(show, wall, file);
   const items = standsInTheWay(file, show.states(wall), show.fold, statement ?? "built", down);
   const exceptions = exceptionsOf(excepted);
