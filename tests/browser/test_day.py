@@ -46,6 +46,7 @@ def one_pass(page: Page, book: str) -> None:
     page.locator("label.choice", has_text="Cosmetic").click()
     page.locator("label.choice", has_text="Guard stays in").click()
     page.locator("[data-test=write-fault]").click()
+    expect(page.locator("[data-test=check]")).to_have_attribute("data-state", "fault")
     page.goto(f"{page.url.partition('#')[0]}#pass/{book}/A/guards")
     expect(page.get_by_text("Not as it should be: 1")).to_be_visible()
     rest = page.locator("[data-test=rest]")
