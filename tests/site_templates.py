@@ -14,15 +14,21 @@ from typing import Any
 
 from sqlalchemy import URL, Engine, create_engine, make_url, text
 
+from seamwalk.store.engine import make_engine
+from seamwalk.store.migrations import upgrade
+
 WRAPPING_KEY = "wrapping.key"
+Kept = Path | URL
 _made: dict[tuple[str, str], "Template"] = {}
+# by kind of database, with the newest schema and nothing in it
+_newest: dict[str, Kept] = {}
 
 
 @dataclass(frozen=True)
 class Template:
     """A database as a new site has it, its wrapping key, and its show."""
 
-    database: Path | URL
+    database: Kept
     key_file: Path
     book: str
     owner: str
@@ -30,10 +36,7 @@ class Template:
     def put(self, folder: Path, url: str) -> None:
         """Let the fresh database behind `url` be like this one."""
         shutil.copyfile(self.key_file, folder / WRAPPING_KEY)
-        if isinstance(self.database, Path):
-            shutil.copyfile(self.database, str(make_url(url).database))
-        else:
-            _copy_database(self.database, make_url(url))
+        _put(self.database, make_url(url))
 
 
 def template_of(url: str, plan: dict[str, Any]) -> Template | None:
@@ -43,24 +46,55 @@ def template_of(url: str, plan: dict[str, Any]) -> Template | None:
 
 def keep(folder: Path, url: str, plan: dict[str, Any], book: str, owner: str) -> None:
     """Make a template of a new site that nobody is connected to."""
+    own = _new_folder()
+    shutil.copyfile(folder / WRAPPING_KEY, own / WRAPPING_KEY)
+    database = _set_aside(make_url(url), own)
+    _made[_key(url, plan)] = Template(database, own / WRAPPING_KEY, book, owner)
+
+
+def make_newest(url: str) -> Engine:
+    """An engine on the fresh database of a URL, with the newest schema and nothing in it."""
+    place = make_url(url)
+    kind = place.get_backend_name()
+    if kind in _newest:
+        _put(_newest[kind], place)
+        return make_engine(url)
+    make_database(url)
+    engine = make_engine(url)
+    upgrade(engine)
+    engine.dispose()
+    _newest[kind] = _set_aside(place, _new_folder())
+    return engine
+
+
+def _new_folder() -> Path:
     own = Path(mkdtemp(prefix="seamwalk-template-"))
     atexit.register(shutil.rmtree, own, ignore_errors=True)
-    shutil.copyfile(folder / WRAPPING_KEY, own / WRAPPING_KEY)
-    there = make_url(url)
-    database: Path | URL = own / "seamwalk.db"
+    return own
+
+
+def _set_aside(there: URL, folder: Path) -> Kept:
+    """Copy a database that nobody is connected to; SQLite's into a folder."""
     if there.get_backend_name() == "sqlite":
-        shutil.copyfile(str(there.database), own / "seamwalk.db")
+        return Path(shutil.copyfile(str(there.database), folder / "seamwalk.db"))
+    aside = there.set(database=f"{there.database}_template")
+    _copy_database(there, aside)
+    return aside
+
+
+def _put(kept: Kept, to: URL) -> None:
+    """Let a fresh database be like one that was set aside."""
+    if isinstance(kept, Path):
+        shutil.copyfile(kept, str(to.database))
     else:
-        database = there.set(database=f"{there.database}_template")
-        _copy_database(there, database)
-    _made[_key(url, plan)] = Template(database, own / WRAPPING_KEY, book, owner)
+        _copy_database(kept, to)
 
 
 def drop_databases() -> None:
     """Drop the templates that lie on a server."""
-    for template in _made.values():
-        if isinstance(template.database, URL):
-            on_server(template.database, "DROP DATABASE {}")
+    for kept in (*(template.database for template in _made.values()), *_newest.values()):
+        if isinstance(kept, URL):
+            on_server(kept, "DROP DATABASE {}")
 
 
 def _key(url: str, plan: dict[str, Any]) -> tuple[str, str]:

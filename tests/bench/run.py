@@ -6,6 +6,7 @@
 import argparse
 import importlib
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -23,12 +24,12 @@ BENCHES = (
 )
 
 
-def main() -> None:
+def main(arguments: Sequence[str] | None = None) -> None:
     """Run the benches that are named, or all."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--tiny", action="store_true")
     parser.add_argument("names", nargs="*", metavar="NAME")
-    given = parser.parse_args()
+    given = parser.parse_args(arguments)
     sys.path[:0] = [str(ROOT / folder) for folder in ("demo", "tests", "tests/simulation")]
     for name in given.names or BENCHES:
         print(f"--- {name}", flush=True)

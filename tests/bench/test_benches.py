@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from bench import run
 from bench.run import BENCHES
 
 FOLDER = Path(__file__).parent
@@ -19,17 +20,22 @@ def test_every_bench_is_listed() -> None:
 
 
 @pytest.mark.parametrize("name", [name for name in BENCHES if name != "start"])
-def test_a_bench_ends_and_prints_its_ratios(name: str) -> None:
-    run_tiny(name)
+def test_a_bench_ends_and_prints_its_ratios(
+    name: str, tmp_path: Path, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_RUNTIME_DIR", str(tmp_path))
+    run.main(["--tiny", name])
+    assert prints_ratios(capfd.readouterr().out)
 
 
 @pytest.mark.browser
 def test_the_bench_of_the_start_ends_and_prints_its_ratios() -> None:
-    run_tiny("start")
-
-
-def run_tiny(name: str) -> None:
-    command = [sys.executable, str(FOLDER / "run.py"), "--tiny", name]
+    """By its command, beside the browsers of this process."""
+    command = [sys.executable, str(FOLDER / "run.py"), "--tiny", "start"]
     done = subprocess.run(command, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
-    assert RATIO.search(done.stdout) or "no ratio: Kinto is not installed here" in done.stdout, done.stdout
+    assert prints_ratios(done.stdout), done.stdout
+
+
+def prints_ratios(told: str) -> bool:
+    return bool(RATIO.search(told)) or "no ratio: Kinto is not installed here" in told

@@ -46,8 +46,8 @@ def chromium(playwright: Playwright) -> Iterator[Chromium]:
 
 
 @pytest.fixture
-def phone(playwright: Playwright, tmp_path: Path) -> Iterator[Browser]:
-    """A phone's browser, dark as in the venue; the light colours are looked at by `test_light_colours`."""
+def mortal_phone(playwright: Playwright, tmp_path: Path) -> Iterator[Browser]:
+    """A phone's browser of its own, on its disk: it can be killed and opened again, and has a camera."""
     browser = Browser(playwright, tmp_path / "phone", "dark")
     yield browser
     browser.close()
@@ -55,8 +55,19 @@ def phone(playwright: Playwright, tmp_path: Path) -> Iterator[Browser]:
 
 
 @pytest.fixture
+def phone(chromium: Chromium) -> Iterator[Window]:
+    """A phone's browser, dark as in the venue; the light colours are looked at by `test_light_colours`."""
+    yield from _shared(chromium)
+
+
+@pytest.fixture
 def mate(chromium: Chromium) -> Iterator[Window]:
     """A second phone, for whoever looks a second time."""
+    yield from _shared(chromium)
+
+
+def _shared(chromium: Chromium) -> Iterator[Window]:
+    """A window of the shared Chromium, a second lighter than one of its own."""
     window = Context(chromium, "dark")
     yield window
     window.close()

@@ -14,6 +14,17 @@ from helpers import PASSWORD, PLAN
 AXE = Path(__file__).parents[2] / "static" / "node_modules" / "axe-core" / "axe.min.js"
 WALL = PLAN | {"columns": 3, "rows": 2, "clamp_rows": [2], "support_columns": [1, 3], "reference": "invented"}
 
+SUPPLIED = WALL | {
+    "supply": {
+        "volts": 230,
+        "connection": "LN",
+        "phases": 3,
+        "breaker_a": 16,
+        "continuous_factor": 0.8,
+        "pf": 0.95,
+    }
+}
+
 # what a browser may lose by itself
 WIPES = {
     "database": "new Promise((done) => { indexedDB.deleteDatabase('seamwalk').onsuccess = done; })",
@@ -170,3 +181,10 @@ def write_fault(page: Page, check: str, weight: str, reason: str, note: str) -> 
         look_once(page, "stop-told")
         page.locator("[data-test=told]").click()
     expect(row).to_have_attribute("data-state", "fault")
+
+
+def write_contacts(office: Page, url: str) -> None:
+    office.goto(f"{url}/office/shows/night-show/contacts")
+    office.get_by_label("Name, role, number").fill("Vera Tann, show caller, +49 30 5550177")
+    look(office, "office-contacts")
+    office.get_by_role("button", name="Keep these contacts").click()

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.steps import invite, join, look, open_show, unsent, walk
-from browser.windows import Browser, Window
+from browser.windows import Window
 from real_server import Server
 
 pytestmark = pytest.mark.browser
@@ -27,7 +27,7 @@ def go(page: Page, address: str) -> None:
     page.evaluate("address => { location.hash = address; }", address)
 
 
-def test_a_damage_is_never_written_as_sound(server: Server, phone: Browser, desk: Window) -> None:
+def test_a_damage_is_never_written_as_sound(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     page = join(phone, invite(office, server.url, "warehouse"), "Wim", ready="cases-return")
@@ -67,7 +67,7 @@ def test_a_damage_is_never_written_as_sound(server: Server, phone: Browser, desk
 
 
 def test_a_case_is_not_shut_over_a_code_that_was_typed_and_not_taken(
-    server: Server, phone: Browser, desk: Window
+    server: Server, phone: Window, desk: Window
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
@@ -87,7 +87,7 @@ def test_a_case_is_not_shut_over_a_code_that_was_typed_and_not_taken(
 
 
 def test_faults_and_procedures_are_not_dropped_without_a_question(
-    server: Server, phone: Browser, desk: Window
+    server: Server, phone: Window, desk: Window
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from browser.steps import WALL, invite, join, look, open_show, tap_map, walk
-from browser.windows import Browser, Window
+from browser.windows import Window
 from real_server import Server
 
 pytestmark = pytest.mark.browser
@@ -41,7 +41,7 @@ def test_the_sheet_follows_what_is_typed(server: Server, desk: Window) -> None:
 
 
 def test_cables_are_planned_by_form_and_a_tapped_tile_says_what_feeds_it(
-    server: Server, desk: Window, phone: Browser
+    server: Server, desk: Window, phone: Window
 ) -> None:
     page = desk.open(server.url)
     open_show(page, server.url)

@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.steps import home, invite, join, look, ok_all, open_show, unsent, walk, write_fault
-from browser.windows import Browser, Window
+from browser.windows import Window
 from real_server import Server
 
 pytestmark = pytest.mark.browser
@@ -31,7 +31,7 @@ def put_back(server: Server, copy: Path) -> None:
 
 
 def test_a_server_that_lost_entries_gets_them_back(
-    server: Server, phone: Browser, desk: Window, tmp_path: Path
+    server: Server, phone: Window, desk: Window, tmp_path: Path
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
@@ -73,7 +73,7 @@ def test_a_server_that_lost_entries_gets_them_back(
     look(office, "office-why")
 
 
-def test_a_check_says_why_it_stands_as_it_does(server: Server, phone: Browser, desk: Window) -> None:
+def test_a_check_says_why_it_stands_as_it_does(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     page = join(phone, invite(office, server.url, "crew"), "Mika")

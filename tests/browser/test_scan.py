@@ -69,7 +69,7 @@ def bound(server: Server, tmp_path: Path) -> list[dict[str, Any]]:
 
 
 def test_tiles_are_scanned_into_the_wall(
-    server: Server, desk: Window, phone: Browser, tmp_path: Path
+    server: Server, desk: Window, mortal_phone: Browser, tmp_path: Path
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
@@ -77,9 +77,9 @@ def test_tiles_are_scanned_into_the_wall(
     office.goto(f"{server.url}/office/shows/night-show")
     office.get_by_role("button", name="Give phones the stock list").click()
     expect(office.get_by_text("Things in it: 3.")).to_be_visible()
-    camera = phone.camera = tmp_path / "camera.y4m"
+    camera = mortal_phone.camera = tmp_path / "camera.y4m"
     film(camera, first, turn_deg=8)
-    page = join(phone, invite(office, server.url, "crew"), "Mika")
+    page = join(mortal_phone, invite(office, server.url, "crew"), "Mika")
 
     page.get_by_role("link", name="Scan", exact=True).click()
     card = page.locator("[data-test=card]")

@@ -1,13 +1,14 @@
 """An ok answers only what was on the screen: every stop of every demo wall, in every size that a phone has."""
 
 import json
+import re
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from browser.steps import invite, join, open_show, unsent, write_fault
-from browser.windows import Browser, Window
+from browser.steps import ON_MAP, invite, join, look, open_show, tap_map, unsent, write_fault
+from browser.windows import Window
 from real_server import Server
 from seamwalk.domain.frozen import checks_file
 from seamwalk.domain.wall.plan import parse_plan
@@ -109,7 +110,7 @@ def see(page: Page, addresses: list[str], size: tuple[int, int]) -> dict[str, in
     return leads
 
 
-def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Browser, desk: Window) -> None:
+def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
     page = join(phone, invite(office, server.url, "chief"), "Lena")
@@ -122,7 +123,9 @@ def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Browse
 
     page.set_viewport_size({"width": 390, "height": 844})
     use(page, language="en")
-    fault_at = next(address for key, address in alike.items() if key.startswith("B/build/") and "locks:2" in key)
+    fault_at = next(
+        address for key, address in alike.items() if key.startswith("B/build/") and "locks:2" in key
+    )
     page.evaluate("address => { location.hash = address; }", fault_at)
     expect(page.locator("[data-test=ok]")).to_be_visible()
     check = str(page.locator("[data-check*='/locks:2']").first.get_attribute("data-check"))
@@ -138,3 +141,83 @@ def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Browse
         use(page, left=True)
         page.evaluate("document.documentElement.style.fontSize = '36px'")
         see(page, list(alike.values()), size)
+
+
+def view_box(page: Page) -> list[float]:
+    return [float(part) for part in str(page.locator("svg.map").get_attribute("viewBox")).split()]
+
+
+def test_what_was_written_is_taken_back_where_it_was(server: Server, phone: Window, desk: Window) -> None:
+    office = desk.open(server.url)
+    open_show(office, server.url)
+    page = join(phone, invite(office, server.url, "chief"), "Lena")
+    book = page.url.partition("#home/")[2]
+    server.stop()
+    first, second = f"#walk/{book}/A/base/0", f"#walk/{book}/A/base/1"
+    page.evaluate("address => { location.hash = address; }", first)
+    button = page.locator("[data-test=ok]")
+    # of two quick taps the second is none: it would answer the next stop
+    button.dblclick()
+    unsent(page, 1)
+    expect(page).to_have_url(re.compile(second))
+    page.locator("[data-test=undo-there]").click()
+    expect(page).to_have_url(re.compile(first))
+    page.evaluate("address => { location.hash = address; }", second)
+    button.click()
+    unsent(page, 2)
+
+    # the last act of this stop, though another one is newer
+    page.evaluate("address => { location.hash = address; }", first)
+    place = page.locator("[data-test=place]").inner_text()
+    expect(page.locator("[data-test=undo]")).to_contain_text(place)
+    page.locator("[data-test=own-acts]").click()
+    expect(page.locator("[data-test=own-act]")).to_have_count(2)
+    look(page, "own-acts")
+    page.locator("[data-test=own-act]", has_text=place).locator("[data-test=take-back]").click()
+    unsent(page, 3)
+    expect(page.locator("[data-test=own-act]")).to_have_count(1)
+    expect(page.locator("[data-test=own-act]")).not_to_contain_text(place)
+
+    # how and fault forms open at their top, from far below too
+    page.set_viewport_size({"width": 320, "height": 480})
+    page.evaluate("address => { location.hash = address; }", f"#walk/{book}/A/build/1")
+    fault = page.locator("[data-test=fault]").last
+    fault.scroll_into_view_if_needed()
+    fault.click()
+    expect(page.locator("h1")).to_be_in_viewport()
+    page.evaluate("scrollTo(0, document.body.scrollHeight)")
+    page.locator("[data-test=leave]").click()
+    page.locator("[data-test=how]").click()
+    expect(page.locator("h1")).to_be_in_viewport()
+    page.locator("[data-test=leave]").click()
+
+    # the map: larger by a double tap and by two fingers, whole again, from behind
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.evaluate("address => { location.hash = address; }", f"#walk/{book}/A/load_in/0")
+    whole = view_box(page)
+    page.mouse.dblclick(*page.evaluate(ON_MAP, [2.5, 0.5]))
+    expect(page.locator("[data-test=map-whole]")).to_be_visible()
+    larger = view_box(page)
+    assert larger[2] == pytest.approx(whole[2] / 2.5, abs=0.01)
+    two_fingers(page, apart=2.0)
+    page.wait_for_function(
+        "w => document.querySelector('svg.map').viewBox.baseVal.width < w", arg=0.55 * larger[2]
+    )
+    look(page, "map-larger")
+    page.locator("[data-test=map-whole]").click()
+    assert view_box(page) == whole
+    page.locator("[data-test=map-side]").click()
+    tap_map(page, 0.5, 0.5)
+    expect(page.locator("[data-test=map-go]")).to_have_text("Go to: Tile in column 3, row 2")
+
+
+def two_fingers(page: Page, apart: float) -> None:
+    """Two fingers on the map go apart to so many times their distance."""
+    box = page.locator("svg.map").bounding_box()
+    assert box is not None and page.context is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    touch = page.context.new_cdp_session(page)
+    steps = [30 * (1 + (apart - 1) * step / 4) for step in range(1, 5)]
+    for kind, half in (("touchStart", 30.0), *(("touchMove", step) for step in steps), ("touchEnd", None)):
+        points = [] if half is None else [{"x": x - half, "y": y, "id": 1}, {"x": x + half, "y": y, "id": 2}]
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})

@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.steps import WALL, home, invite, join, look, ok_all, open_show, unsent, walk
-from browser.windows import Browser, Window
+from browser.windows import Window
 from real_server import Server
 
 pytestmark = pytest.mark.browser
@@ -33,7 +33,7 @@ def in_the_way(page: Page) -> int:
 
 
 def test_what_is_in_the_way_fits_three_screens(
-    server: Server, phone: Browser, mate: Window, desk: Window
+    server: Server, phone: Window, mate: Window, desk: Window
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, {"A": OPEN})
@@ -96,7 +96,7 @@ def printed(office: Page, url: str) -> None:
     assert ".000Z" not in words
 
 
-def test_taps_that_nobody_can_keep_up(server: Server, phone: Browser, desk: Window) -> None:
+def test_taps_that_nobody_can_keep_up(server: Server, phone: Window, desk: Window) -> None:
     """A walk in seconds: marked at once, listed place by place, looked at again or said to be tapped so."""
     office = desk.open(server.url)
     open_show(office, server.url, {"A": OPEN})

@@ -8,7 +8,7 @@ from PIL import Image
 from playwright.sync_api import FilePayload, Locator, Page, expect
 
 from browser.steps import invite, join, look, open_show, unsent
-from browser.windows import Browser, Window
+from browser.windows import Window
 from real_server import Server
 from warehouse import case, shown, tile
 
@@ -73,7 +73,7 @@ def send(page: Page) -> None:
 
 
 def test_cases_go_out_and_come_back(
-    server: Server, desk: Window, phone: Browser, mate: Window, tmp_path: Path
+    server: Server, desk: Window, phone: Window, mate: Window, tmp_path: Path
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
@@ -236,7 +236,7 @@ def test_cases_go_out_and_come_back(
 
 
 def test_a_hired_tile_is_handed_over_and_countersigned_on_the_other_side_s_phone(
-    server: Server, desk: Window, phone: Browser, mate: Window, tmp_path: Path
+    server: Server, desk: Window, phone: Window, mate: Window, tmp_path: Path
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)

@@ -89,19 +89,21 @@ def second_look(page: Page) -> None:
     unsent(page, 0)
 
 
-def test_the_whole_job(server: Server, phone: Browser, mate: Window, desk: Window, tmp_path: Path) -> None:
+def test_the_whole_job(
+    server: Server, mortal_phone: Browser, mate: Window, desk: Window, tmp_path: Path
+) -> None:
     office = desk.open(server.url)
     look(office, "front")
     open_show(office, server.url)
-    page = join(phone, invite(office, server.url, "chief"), "Lena")
+    page = join(mortal_phone, invite(office, server.url, "chief"), "Lena")
     start = f"{server.url}/phone/"
 
     server.stop()
-    phone.close()
-    page = phone.open(start)
+    mortal_phone.close()
+    page = mortal_phone.open(start)
     walk_offline(page)
-    phone.kill()
-    page = phone.open(start)
+    mortal_phone.kill()
+    page = mortal_phone.open(start)
     unsent(page, 6 + BARS)
     home_link = page.locator("[data-test=walk-load_in]")
     expect(home_link).to_be_visible()
@@ -195,11 +197,11 @@ def payload_of(jws: str) -> dict[str, Any]:
 
 @pytest.mark.parametrize("wiped", list(WIPES))
 def test_either_store_can_be_wiped_and_nothing_is_lost(
-    server: Server, phone: Browser, desk: Window, wiped: str
+    server: Server, mortal_phone: Browser, desk: Window, wiped: str
 ) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
-    page = join(phone, invite(office, server.url, "crew"), "Mika")
+    page = join(mortal_phone, invite(office, server.url, "crew"), "Mika")
     start = f"{server.url}/phone/"
     server.stop()
     walk(page, "load_in")
@@ -221,7 +223,7 @@ def test_either_store_can_be_wiped_and_nothing_is_lost(
     expect(office.locator(".count.ok").first).to_have_text("3 OK")
 
 
-def test_a_second_tab_says_so(server: Server, phone: Browser, desk: Window) -> None:
+def test_a_second_tab_says_so(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)
     join(phone, invite(office, server.url, "crew"), "Mika")

@@ -32,8 +32,8 @@ def opened(wall: Wall) -> dict[str, set[str]]:
     checks = plan_checks(wall)
     found: dict[str, set[str]] = defaultdict(set)
     for group in resting(wall, checks):
-        for at in group["first"]:
-            found[name(checks[at])] |= {name(checks[then]) for then in group["then"]}
+        for at in group["before"]:
+            found[name(checks[at])] |= {name(checks[then]) for then in group["after"]}
     return found
 
 
@@ -41,8 +41,8 @@ def _spelt(wall: Wall, groups: list[FrozenOrder]) -> dict[str, set[str]]:
     checks = plan_checks(wall)
     found: dict[str, set[str]] = defaultdict(set)
     for group in groups:
-        for at in group["then"]:
-            found[name(checks[at])] |= {name(checks[first]) for first in group["first"]}
+        for at in group["after"]:
+            found[name(checks[at])] |= {name(checks[first]) for first in group["before"]}
     return found
 
 

@@ -159,6 +159,10 @@ def test_no_power_below_the_dew_point_and_how_long_that_may_take() -> None:
 def test_readings_out_of_order_and_cases_of_no_type_are_refused() -> None:
     assert "climate.surface[1].minutes: 0 does not come after 5" in refusal(climate((5, 1), (0, 2)))
     assert "climate.reference: is missing" in refusal(climate((0, 1), margin_k=2))
+    gusts = [{"gust_m_s": gust, "action": "invented"} for gust in (8, 8)]
+    wind = refusal(PLAN | {"wind": {"limits": gusts, "reference": "invented"}})
+    assert "wind.limits[1].gust_m_s: 8 m/s does not come after 8" in wind
+    assert "hardware.reference: is missing" in refusal(PLAN | {"hardware": {"level_max_mm": 1}})
     stock = {"cases": [{"case": "c", "tile": "other", "tiles": 3, "batch": "A"}] * 2}
     told = refusal(PLAN | {"stock": stock})
     assert "stock.cases[0].tile: other is not a tile type of this plan" in told

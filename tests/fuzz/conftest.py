@@ -5,7 +5,8 @@ from collections.abc import Callable, Iterator
 import pytest
 
 from conftest import GENERATED, place_of
-from fuzz.fuzz_site import Fuzzed, fill
+from fuzz.fuzz_filling import fill
+from fuzz.fuzz_site import Fuzzed
 from helpers import make_site
 
 
@@ -22,6 +23,6 @@ def filled(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
 @pytest.fixture
 def fuzzed(filled: Fuzzed, record_property: Callable[[str, object], None]) -> Iterator[Fuzzed]:
     """The site, its requests counted for one test."""
-    filled.asked = filled.failed = 0
+    filled.asked = filled.failed = filled.taken = 0
     yield filled
     record_property(GENERATED, (filled.asked, filled.failed))

@@ -21,7 +21,7 @@ from helpers import Site, client_of
 from seamwalk.web import inputs
 from seamwalk.web.api.routes import api
 
-ROUNDS = 120
+ROUNDS = 15
 CHECKS = [not_a_server_error, status_code_conformance, content_type_conformance, response_schema_conformance]
 HIDDEN = {"HEAD", "OPTIONS"}
 

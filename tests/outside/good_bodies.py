@@ -55,7 +55,10 @@ GOOD: dict[str, dict[str, Any]] = {
     },
     "found": _FOUND | _PHOTOS,
     "found/2": _FOUND | _TOLD,
-    "found/3": _FOUND | _TOLD | {"ahead": {"reason": "weather", "missing": [CHECK], "held": [HASH]}},
+    "found/3": _FOUND
+    | _TOLD
+    | {"chosen": ["look:wet"]}
+    | {"ahead": {"reason": "weather", "missing": [CHECK], "held": [HASH]}},
     "stop_released": {"plan": HASH, "fault": HASH, "check": CHECK, "duty": "structure", "note_blob": HASH},
     "circuits_switched": {"plan": HASH, "wall": "A", "circuits": ["C1"], "live": True, "note_blob": HASH},
     "strike_opened": {"plan": HASH, "wall": "A", "tiles": ["1.2"], "reason": "weather", "note_blob": HASH},

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from two_readers import both
 
 from seamwalk.book.excerpt import write_excerpt
+from volume import drawn
 
 Record = Callable[[str, object], None]
 Lines = list[bytes]
@@ -66,7 +67,7 @@ def _flipped(data: bytearray, at: int, bit: int) -> bytearray:
 def test_both_refuse_exports_with_changed_bytes(record_property: Record) -> None:
     seen: Counter[str] = Counter()
 
-    @settings(max_examples=1000)
+    @settings(max_examples=drawn(125))
     @given(changed_bytes(EXPORTS))
     def check(files: tuple[bytes, bytes]) -> None:
         data, made = files
@@ -82,7 +83,7 @@ def test_both_agree_on_excerpts_with_changed_bytes(record_property: Record) -> N
     """An index changed for that of another entry in the file makes a true excerpt of that one."""
     seen: Counter[str] = Counter()
 
-    @settings(max_examples=1000)
+    @settings(max_examples=drawn(125))
     @given(changed_bytes([EXCERPT]))
     def check(files: tuple[bytes, bytes]) -> None:
         seen[both(files[1])[0]] += 1
@@ -107,7 +108,7 @@ def _change_lines(lines: Lines, chance: random.Random) -> Lines:
 def test_both_refuse_exports_with_changed_lines(record_property: Record) -> None:
     seen: Counter[str] = Counter()
 
-    @settings(max_examples=500)
+    @settings(max_examples=drawn(65))
     @given(st.sampled_from(EXPORTS), st.integers(1, 3), st.randoms(use_true_random=False))
     def check(data: bytes, times: int, chance: random.Random) -> None:
         lines = data.splitlines(keepends=True)
@@ -140,7 +141,7 @@ def changed_texts(draw: st.DrawFn) -> bytes:
 def test_both_agree_on_texts_signed_anew(record_property: Record) -> None:
     seen: Counter[str] = Counter()
 
-    @settings(max_examples=500)
+    @settings(max_examples=drawn(65))
     @given(changed_texts())
     def check(data: bytes) -> None:
         seen[both(data)[0]] += 1

@@ -3,7 +3,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.stats import beta, chi2
+from scipy.special import betaincinv, gammaincinv
 
 from seamwalk.domain.sheet.rates import ENOUGH_FAILURES, FailureCount, count_interval, proportion_interval
 
@@ -41,8 +41,8 @@ def test_counts_as_published(confidence: float, low: float, high: float) -> None
 def test_proportions_as_scipy_has_them(tries: int, data: st.DataObject, confidence: float) -> None:
     hits = data.draw(st.integers(0, tries))
     tail = (1 - confidence) / 2
-    low = beta.ppf(tail, hits, tries - hits + 1) if hits else 0.0
-    high = beta.ppf(1 - tail, hits + 1, tries - hits) if hits < tries else 1.0
+    low = betaincinv(hits, tries - hits + 1, tail) if hits else 0.0
+    high = betaincinv(hits + 1, tries - hits, 1 - tail) if hits < tries else 1.0
     found = proportion_interval(hits, tries, confidence)
     assert found.low == pytest.approx(low, rel=1e-7, abs=1e-12)
     assert found.high == pytest.approx(high, rel=1e-7)
@@ -52,8 +52,8 @@ def test_proportions_as_scipy_has_them(tries: int, data: st.DataObject, confiden
 def test_counts_as_scipy_has_them(events: int, confidence: float) -> None:
     tail = (1 - confidence) / 2
     found = count_interval(events, confidence)
-    assert found.low == pytest.approx(chi2.ppf(tail, 2 * events) / 2 if events else 0.0, rel=1e-8)
-    assert found.high == pytest.approx(chi2.ppf(1 - tail, 2 * events + 2) / 2, rel=1e-8)
+    assert found.low == pytest.approx(gammaincinv(events, tail) if events else 0.0, rel=1e-8)
+    assert found.high == pytest.approx(gammaincinv(events + 1, 1 - tail), rel=1e-8)
 
 
 def test_enough_is_where_an_interval_spans_less_than_a_factor_of_four() -> None:

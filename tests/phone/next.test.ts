@@ -101,6 +101,27 @@ describe("somebody", () => {
     expect(next(show)).toBe("A load_in 1 mend");
   });
 
+  it("is never sent ahead of their turn", () => {
+    const show = planned(["A"]);
+    const plain = file("A");
+    const position = (id: string) => plain.checks.findIndex((check) => check.id === `A/${id}`);
+    const turns = [{ before: IDS.build.map(position), after: IDS.load_in.map(position) }];
+    show.files.set("A", { ...plain, v: 2, turns, rests: [] });
+    expect(next(show), "load-in waits for the joints here").toBe("A build 0 look");
+    show.add([found(of("A", "build"))]);
+    expect(next(show)).toBe("A load_in 0 look");
+  });
+
+  it("is sent to nothing but strike on a wall that comes down", () => {
+    const show = planned(["A", "B"]);
+    const opened = (tiles: string[] | null) =>
+      keptEntry("strike_opened", { plan: "p", wall: "A", tiles, reason: "over" });
+    show.add([opened(["1.1"])]);
+    expect(next(show), "only a part of it").toBe("A load_in 0 look");
+    show.add([opened(null)]);
+    expect(next(show)).toBe("A strike 0 look");
+  });
+
   it("is sent to strike only when it has begun, and nowhere without the right to look", () => {
     const show = planned(["A"]);
     show.add([found(of("A", "load_in", "build")), found(of("A", "second_look"), "other")]);

@@ -2,7 +2,8 @@ import { describe, expect, it } from "vitest";
 import type { Bodies } from "../../static/src/book/bodies";
 import { at } from "../../static/src/book/must";
 import type { Check, ChecksFile } from "../../static/src/walk/checks/checks";
-import { beforeOf, holdsOf, isAhead, isHeld, openedBy } from "../../static/src/walk/checks/order";
+import { beforeOf, comingDown, holdsOf, isAhead, isHeld, openedBy } from "../../static/src/walk/checks/order";
+import { standsInTheWay } from "../../static/src/walk/findings/in_the_way";
 import { Show } from "../../static/src/walk/show/show";
 import { keptEntry, ME } from "./entries";
 import { checkOf, tileAt, wallFile } from "./walls";
@@ -47,8 +48,8 @@ const FILE: ChecksFile = wallFile({
       })),
     },
   ],
-  turns: [{ first: [0], then: [1] }],
-  rests: [{ first: [0], then: [1, 2] }],
+  turns: [{ before: [0], after: [1] }],
+  rests: [{ before: [0], after: [1, 2] }],
   kinds: {
     locks: kind("structure"),
     second_look: kind("structure"),
@@ -89,6 +90,13 @@ describe("a check's turn", () => {
     expect(isAhead(before(show, SECOND))).toBe(false);
     show.add([stopAt(LOCKS)]);
     expect(before(show, SECOND).missing).toEqual([LOCKS]);
+  });
+
+  it("waits for what it rests on while a fault stands there, in one tap with it too", () => {
+    const show = new Show(ME);
+    show.add([stopAt(LOCKS, [SECOND, GUARD])]);
+    expect(before(show, GUARD).missing).toEqual([LOCKS]);
+    expect(before(show, LOCKS, GUARD).missing).toEqual([LOCKS]);
   });
 
   it("is there for what one tap answers together", () => {
@@ -161,6 +169,23 @@ describe("a stop", () => {
     show.add([fault, released(fault, LOCKS, "site"), released(fault, LOCKS, "structure", "mender")]);
     mended(show, fault, LOCKS);
     expect(holdsOf(show, FILE)).toHaveLength(1);
+  });
+});
+
+describe("a part that comes down", () => {
+  it("is not signed as built meanwhile, and what its supply feeds is", () => {
+    const show = new Show(ME);
+    show.add([LOCKS, FAR, BAR, FOOT, FAR_PICTURE, CIRCUIT, GUARD].map((id) => found(id, "other", {})));
+    show.add([found(SECOND, "mender", {})]);
+    const way = (statement: string) =>
+      standsInTheWay(FILE, show.states("A"), show.fold, statement, comingDown(show, "A", FILE)).map(
+        ({ check, why }) => `${check} ${why}`,
+      );
+    expect(way("built")).toEqual([]);
+    const body = { plan: "", wall: "A", reason: "rebuild" as const, tiles: ["3.1"] };
+    show.add([keptEntry("strike_opened", body, {})]);
+    expect(way("built")).toEqual([`${FAR} coming_down`, `${FAR_PICTURE} coming_down`]);
+    expect(way("picture")).toEqual([]);
   });
 });
 

@@ -10,9 +10,13 @@ import {
   back,
   begin,
   chosenOf,
+  countOf,
   type EditionFile,
   type Given,
   isShown,
+  type Limits,
+  limitOf,
+  nth,
   type Procedure,
   type Run,
   readingsOf,
@@ -35,6 +39,8 @@ const FEATURES = [
   "adapter_before_clamp",
   "module_change_live_allowed",
   "places_differ",
+  "flown",
+  "points_known",
 ];
 const DONE_WELL = { fault: null, both: false };
 const procedures = fc.constantFrom(...Object.values(FILE.procedures));
@@ -140,7 +146,7 @@ function answer(run: Run, given: Given): Run {
 /** A limit in the middle of what can be true, for every reading that has one. */
 function limits(procedure: Procedure): Record<string, number> {
   const limited = procedure.steps.flatMap(({ input }) =>
-    input?.limit ? [[input.limit, (input.min + input.max) / 2]] : [],
+    input?.limit ? [[input.each ? `${input.limit}_1` : input.limit, (input.min + input.max) / 2]] : [],
   );
   return Object.fromEntries(limited);
 }
@@ -169,7 +175,7 @@ describe("an answer", () => {
     expect(answered(atGap(), { value: 51 })).toBe("range");
     expect(answered(begin(curve, [], {}), {})).toBe("choice");
     expect(answered(begin(curve, [], {}), { choice: "flying" })).toBe("choice");
-    const told = [0, 0, 0].reduce(take, begin(must(FILE.procedures.incident), [], {}));
+    const told = [0, 0, 0, 0].reduce(take, begin(must(FILE.procedures.incident), [], {}));
     expect(answered(told, { text: "  " })).toBe("text");
   });
 
@@ -185,10 +191,10 @@ describe("an answer", () => {
     for (let i = 0; i < 3; i++) run = take(run, 0);
     run = answer(run, { choice: "stiff" });
     expect(stepOf(run).key).toBe("stop");
-    for (let i = 0; i < 3; i++) run = take(run, 0);
+    for (let i = 0; i < 5; i++) run = take(run, 0);
     run = answer(run, { choice: "stiff_again" });
     expect(standing(run)).toEqual({ fault: "lock_stiff", both: true });
-    expect(chosenOf(run)).toEqual(["listen:stiff", "again:stiff_again"]);
+    expect(chosenOf(run)).toEqual(["listen:stiff", "carried:nothing_rests", "again:stiff_again"]);
   });
 
   it("leaves its reading, the last one where a step came twice", () => {
@@ -204,6 +210,64 @@ describe("an answer", () => {
     }
     expect(readingsOf(run)).toEqual([{ name: "surface_c", unit: "deg_c", value: 19 }]);
     expect(standing(take(run, 0))).toEqual(DONE_WELL);
+  });
+});
+
+describe("a lift", () => {
+  const RATED = { point_kg_1: 500, point_kg_2: null, point_kg_3: 400 };
+  const atLoad = (limits: Limits, known: boolean) => {
+    let run = begin(must(FILE.procedures.lift), known ? ["flown", "points_known"] : ["flown"], limits);
+    while (!["load", "highest"].includes(stepOf(run).key)) run = take(run, 0);
+    return run;
+  };
+
+  it("asks for each point's load against its own limit, and says which were not measured", () => {
+    let run = atLoad(RATED, true);
+    const asked: unknown[] = [];
+    for (const given of [
+      { value: 480, choice: "under_its_limit" },
+      { value: 480, choice: "not_measured" },
+      { value: 400, choice: "under_its_limit" },
+    ]) {
+      const step = stepOf(run);
+      asked.push([
+        step.key,
+        nth(run, step),
+        countOf(run, step),
+        limitOf(run, must(step.input), nth(run, step)),
+      ]);
+      run = answer(run, given);
+    }
+    expect(asked).toEqual([
+      ["load", 1, 3, 500],
+      ["load", 2, 3, null],
+      ["load", 3, 3, 400],
+    ]);
+    expect(stepOf(run).key).toBe("told");
+    expect(readingsOf(run)).toEqual([
+      { name: "point_kg_1", unit: "kg", value: 480 },
+      { name: "point_kg_3", unit: "kg", value: 400 },
+    ]);
+    expect(chosenOf(run).slice(-2)).toEqual(["load:not_measured", "load:under_its_limit"]);
+  });
+
+  it("stops at a point over its limit, whatever was tapped, and goes back to that point", () => {
+    const second = answer(atLoad(RATED, true), { value: 500, choice: "under_its_limit" });
+    const third = answer(second, { value: 600, choice: "under_its_limit" });
+    const over = answer(third, { value: 401, choice: "under_its_limit" });
+    expect(stepOf(over).key).toBe("over");
+    expect(chosenOf(over)).toEqual(chosenOf(third));
+    expect(nth(back(over), stepOf(back(over)))).toBe(3);
+    expect(standing(take(over, 0))).toEqual({ fault: "point_overloaded", both: false });
+  });
+
+  it("asks for the highest of them where the plan names none, or for none", () => {
+    const run = atLoad({}, false);
+    expect(stepOf(run).key).toBe("highest");
+    expect(answered(run, { choice: "each_under_its_limit" })).toBe("number");
+    const unmeasured = answer(run, { choice: "not_measured" });
+    expect(stepOf(unmeasured).key).toBe("told");
+    expect(readingsOf(unmeasured)).toEqual([]);
   });
 });
 
@@ -265,5 +329,7 @@ describe("what holds at a place", () => {
     expect(factsOf(file, ["1.1", "2.1"])).toEqual(new Set(["magnets", "flown", "bent"]));
     expect(limitsOf(file, ["1.1", "2.1"])).toEqual({ dead_pixels: 3, gap_mm: 0.2 });
     expect(limitsOf(file, ["1.1"])).toEqual({ dead_pixels: 3, gap_mm: 0.3 });
+    const hung = wallFile({ ...file, limits: { point_kg_1: null } });
+    expect(factsOf(hung, ["2.1"])).toEqual(new Set(["flown", "bent", "points_known"]));
   });
 });

@@ -6,7 +6,10 @@ from pathlib import Path
 import make_procedures
 import pytest
 
+from helpers import PLAN
 from seamwalk.domain.checks.kinds import KINDS
+from seamwalk.domain.frozen import checks_file
+from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.errors import ProcedureError
 from seamwalk.procedures import built_in, company_edition, edition_hash, load_procedure, load_procedures
 from seamwalk.texts import catalogue
@@ -70,10 +73,37 @@ def test_whatever_can_hurt_says_so() -> None:
         assert {"suspension", "structure"} <= cautions[key]
     for key in ("clamp", "support", "second_look", "unit_swap", "tile_swap", "take_down_rear"):
         assert "height" in cautions[key]
+    for key in ("lift", "lower", "clamp", "support", "module_swap", "unit_swap", "tile_swap", "take_down"):
+        assert "below" in cautions[key]
     for key in ("lock", "tile_in", "case_in", "take_down", "tile_swap", "ballast"):
         assert "lifting" in cautions[key]
-    for key in ("power_up", "signal", "backup", "picture"):
+    for key in ("power_up", "signal", "backup", "picture", "processor", "burn_in", "failover"):
         assert "flashing" in cautions[key]
+
+
+def test_a_step_that_says_call_has_the_contacts_beside_it() -> None:
+    """Whom to call stands at the step that says so, and nowhere else."""
+    texts = catalogue("procedures")
+    for key, procedure in load_procedures().items():
+        for step in procedure.steps:
+            says = texts[f"{key}.steps.{step.key}"]
+            called = "Call " in says or step.key in ("on_call", "away")
+            assert step.call == called, f"{key}.{step.key}"
+
+
+def test_every_reading_that_a_company_limits_has_its_limit_from_the_plan() -> None:
+    """No limit is ours: each is a field of the plan or of its tile types."""
+    limited = {
+        f"{step.input.limit}_1" if step.input.each else step.input.limit
+        for procedure in load_procedures().values()
+        for step in procedure.steps
+        if step.input is not None and step.input.limit is not None
+    }
+    plan = PLAN | {"support": "flown", "hang": {"points_mm": [0, 500], "reference": "invented"}}
+    file = json.loads(checks_file("A", parse_plan(plan)))
+    named = {*file["limits"], *(name for tile in file["types"].values() for name in tile["limits"])}
+    assert limited <= named
+    assert {*file["limits"].values()} == {None}
 
 
 @pytest.mark.parametrize(
@@ -92,6 +122,14 @@ def test_whatever_can_hurt_says_so() -> None:
         ("goto: push", "fault: gap", "guard.yaml:6: steps[0].choices[0].fault: gap is none of its reasons"),
         ("goto: push", "both: true", "guard.yaml:6: steps[0].choices[0]: Value error, goto or fault"),
         ("unit: mm", "unit: inch", "guard.yaml:8: steps[1].input.unit: Input should be"),
+        ("max: 5", "max: 5, over: guard_out", "guard.yaml:8: steps[1].input: Value error, limit: is needed"),
+        ("max: 5", "max: 5, limit: x, over_to: pull", "guard.yaml:7: steps[1].then: pull is not a step"),
+        ("max: 5", "max: 5, each: corner", "guard.yaml:8: steps[1].input.each: Input should be"),
+        (
+            "goto: ok}",
+            "goto: ok, unread: true}",
+            "guard.yaml:5: steps[0]: Value error, unread: there is noth",
+        ),
         ("max: 5", "max: 0", "guard.yaml:8: steps[1].input.max: must be over min"),
         ("reasons:", "reason:", "guard.yaml:9: reason: Extra inputs are not permitted"),
         ("steps:", "steps: [", "guard.yaml:5: not YAML"),

@@ -8,7 +8,6 @@ from typing import Any
 import pytest
 from sqlalchemy.orm import Session
 
-from helpers import RING
 from scene_book import Played
 from seamwalk.book.verify import verify_export
 from seamwalk.domain.checks.checks import is_strike_check
@@ -16,22 +15,18 @@ from seamwalk.domain.checks.kinds import KINDS, STRIKE
 from seamwalk.signoffs.book_claims import BookClaims
 from seamwalk.signoffs.claim import Claim
 from seamwalk.signoffs.frozen_checks import FrozenChecks
-from seamwalk.store.engine import Store, make_engine
+from seamwalk.store.engine import Store
 from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.ledger.books import find_book
 from seamwalk.store.ledger.exports import export_book
-from seamwalk.store.migrations import upgrade
 
 VECTORS = json.loads((Path(__file__).parent.parent / "vectors" / "claims.json").read_text())
 
 
 @pytest.fixture
-def session(database_url: str) -> Iterator[Session]:
-    engine = make_engine(database_url)
-    upgrade(engine)
-    with Store(engine, RING).write() as session:
+def session(new_store: Store) -> Iterator[Session]:
+    with new_store.write() as session:
         yield session
-    engine.dispose()
 
 
 def claims_of_export(session: Session, book: str) -> dict[str, Claim]:

@@ -3,21 +3,18 @@
 import itertools
 import json
 import random
-from collections.abc import Iterator
 from typing import Any
 
-import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from sqlalchemy.orm import Session
 
-from helpers import RING
 from scene_book import Played
 from seamwalk.signoffs.claim import Claim
-from seamwalk.store.engine import Store, make_engine
+from seamwalk.store.engine import Store
 from seamwalk.store.findings.sign_offs import sign_offs
-from seamwalk.store.migrations import upgrade
 from signoffs.test_claims import VECTORS, claims_of_export
+from volume import drawn
 
 Scene = dict[str, Any]
 EntryOf = dict[str, Any]
@@ -210,17 +207,9 @@ def check_scene(session: Session, scene: Scene) -> None:
     assert claims_of_export(session, played.book) == on_server
 
 
-@pytest.fixture
-def store(database_url: str) -> Iterator[Store]:
-    engine = make_engine(database_url)
-    upgrade(engine)
-    yield Store(engine, RING)
-    engine.dispose()
-
-
-@settings(max_examples=40, suppress_health_check=list(HealthCheck))
+@settings(max_examples=drawn(8), suppress_health_check=list(HealthCheck))
 @given(st.integers(0, 2**32), st.integers(1, 40))
 @example(7, 60)
-def test_a_second_slow_check_agrees(store: Store, seed: int, length: int) -> None:
-    with store.write() as session:
+def test_a_second_slow_check_agrees(new_store: Store, seed: int, length: int) -> None:
+    with new_store.write() as session:
         check_scene(session, Chance(seed).scene(length))

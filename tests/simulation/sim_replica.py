@@ -32,14 +32,14 @@ def bundle(folder: Path, source: Path = REPLICA) -> Path:
     return script
 
 
-def states(script: Path, books: list[dict[str, Any]], seed: int) -> list[dict[str, Any]]:
+def states(script: Path, books: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """The states of every book's checks, its entries handed over in an order of their own.
 
     Some come first as the phone had them before it synced: under the other form of their signature.
     """
-    rng = random.Random(seed)
     lines = []
     for book in books:
+        rng = random.Random(book["seed"])
         entries = [*book["entries"]]
         rng.shuffle(entries)
         before = [{"jws": other_form(e["jws"]), "index": None} for e in entries if rng.random() < 0.2]

@@ -20,6 +20,7 @@ from seamwalk.store.ledger.intake import Verdict
 from seamwalk.store.sync.exchange import SyncInput, SyncResult
 from seamwalk.store.sync.phone_file import ImportResult
 
+CRASHED, RESTORED, REBUILT = "the server crashes", "the book is restored", "the tables are made anew"
 Answer = TypeVar("Answer", SyncResult, ImportResult)
 
 
@@ -63,6 +64,8 @@ class Run:
         self.copies: list[Path] = []
         self.ledger: list[str] = []
         self.behind = False
+        # the kinds of steps and calls, and some of what became of them
+        self.met: set[str] = set()
 
     def new_key(self) -> NumberedKey:
         return NumberedKey(next(self.keys))
@@ -82,6 +85,7 @@ class Run:
         try:
             result = call()
         except Crash:
+            self.met.add(CRASHED)
             self.say("... the server crashes")
             return None
         except LostEntries as error:

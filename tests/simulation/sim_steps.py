@@ -21,6 +21,13 @@ CLOCKS = [
     "2026-11-20T22:00:00.000Z",
     "2026-11-19T22:00:00.000Z",
 ]
+# what may happen, and how often beside the others: a step, and how a call of the server goes
+STEPS = {
+    **{"draw": 5, "tap": 7, "fault": 4, "call": 12, "kill": 2, "deliver": 2, "release": 1, "swap": 2},
+    **{"undo": 2, "not_reached": 1, "copied": 1, "wipe": 1, "plan": 1, "admit": 1, "copy": 2, "put_back": 3},
+    **{"stranger": 4, "file": 1, "guest": 4},
+}
+CALLS = {"works": 10, "request lost": 1, "answer lost": 3, "twice": 2, "late": 2, "crash": 4}
 
 
 class Steps(Run):
@@ -29,19 +36,8 @@ class Steps(Run):
     def step(self) -> str:
         """Take one step at random and tell its kind."""
         phone = self.rng.choice(self.phones)
-        kinds: dict[str, int] = {"draw": 5, "tap": 7, "fault": 4, "call": 12, "kill": 2, "deliver": 2}
-        kinds |= {
-            "release": 1,
-            "swap": 2,
-            "undo": 2,
-            "not_reached": 1,
-            "copied": 1,
-            "wipe": 1,
-            "plan": 1,
-            "admit": 1,
-        }
-        kinds |= {"copy": 2, "put_back": 3, "stranger": 4, "file": 1, "guest": 4}
-        kind = self.rng.choices(list(kinds), list(kinds.values()))[0]
+        kind = self.rng.choices(list(STEPS), list(STEPS.values()))[0]
+        self.met.add(kind)
         getattr(self, f"_step_{kind}")(phone)
         return kind
 
@@ -201,8 +197,7 @@ class Steps(Run):
             self.answer(request, device, None)
 
     def _step_call(self, phone: Phone) -> None:
-        kinds = {"works": 10, "request lost": 1, "answer lost": 3, "twice": 2, "late": 2, "crash": 4}
-        self._call(phone, self.rng.choices(list(kinds), list(kinds.values()))[0])
+        self._call(phone, self.rng.choices(list(CALLS), list(CALLS.values()))[0])
 
     def _step_stranger(self, _phone: Phone) -> None:
         """The stranger pushes as phones do, signed in as nobody."""
@@ -219,6 +214,7 @@ class Steps(Run):
     def _call(self, phone: Phone, kind: str) -> None:
         request = phone.brings(self.rng.choice([1, 2, 50]))
         self.say(f"{self.who(phone)} calls with {len(request.entries)} entries: {kind}")
+        self.met.add(kind)
         self.stranger.hears(request.entries)
         if self.stranger.is_faster():
             self._step_stranger(phone)

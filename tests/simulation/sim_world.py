@@ -4,7 +4,7 @@ from typing import Any
 
 from sim_phone import Phone
 from sim_rules import expected_rank, fold_of
-from sim_run import Broken, require
+from sim_run import REBUILT, RESTORED, Broken, require
 from sim_steps import CHECKS, Steps
 from sqlalchemy.exc import DBAPIError
 
@@ -19,7 +19,7 @@ from seamwalk.store.ledger.exports import export_book
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.sync.exchange import SyncInput
 
-STEPS = 26
+LENGTH = 26
 REBUILD_EVERY = 20
 TOUCH_SERVER = {"call", "deliver", "wipe", "plan", "admit", "put_back", "stranger", "file", "guest"}
 TOUCH_TRUST = {"stranger", "file", "guest"}
@@ -33,7 +33,7 @@ class World(Steps):
         try:
             for phone in self.phones[:3]:
                 self._call(phone, "works")
-            for _ in range(STEPS):
+            for _ in range(LENGTH):
                 kind = self.step()
                 if kind in TOUCH_SERVER:
                     self.check(kind)
@@ -92,6 +92,7 @@ class World(Steps):
     def _restore(self) -> None:
         for base in (None, 1):
             self.server.restore(base)
+            self.met.add(RESTORED)
             self.say(f"the owner restores the book, base {base or 'all'}")
             for guest in self.guests:  # what was said of them before may still come back
                 self.office_says(guest)
@@ -147,6 +148,7 @@ class World(Steps):
         if self.seed % REBUILD_EVERY == 0:
             with self.server.store.write() as session:
                 rebuild(session, self.server.book)
+            self.met.add(REBUILT)
             self._check_states(entries)
         report = self._verified(len(ids))
         self._check_guests()

@@ -12,20 +12,19 @@ from helpers import RING
 from scene_book import Played
 from seamwalk.domain.findings.explanation import explain
 from seamwalk.domain.findings.signoff import blockers
-from seamwalk.store.engine import Store, make_engine
+from seamwalk.store.engine import Store
 from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import current_plans
-from seamwalk.store.migrations import upgrade
 from seamwalk.store.projections.check_states import load_fold
+from site_templates import make_newest
 
 SCENES = json.loads((Path(__file__).parent.parent / "vectors" / "books.json").read_text())["scenes"]
 
 
 @pytest.fixture
 def session(tmp_path: Path) -> Iterator[Session]:
-    engine = make_engine(f"sqlite:///{tmp_path / 'scene.db'}")
-    upgrade(engine)
+    engine = make_newest(f"sqlite:///{tmp_path / 'scene.db'}")
     with Store(engine, RING).write() as session:
         yield session
     engine.dispose()

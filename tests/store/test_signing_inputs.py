@@ -10,20 +10,19 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 from two_forms import BOOK, KEYS
 
-from helpers import NOW, RING
+from helpers import NOW
 from seamwalk.book.jose import PrivateKey, base64url_encode
 from seamwalk.book.merkle import Frontier
 from seamwalk.book.parsing import read_kept
 from seamwalk.domain.findings.explanation import explain
 from seamwalk.domain.stock.cases import Cases
 from seamwalk.store.access import phones
-from seamwalk.store.engine import Store, make_engine
+from seamwalk.store.engine import Store
 from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import current_plans
 from seamwalk.store.ledger.intake import ingest
 from seamwalk.store.ledger.keys import PURPOSES, keep_key
-from seamwalk.store.migrations import upgrade
 from seamwalk.store.projections.check_states import load_fold
 from seamwalk.store.projections.projections import rebuild
 from seamwalk.store.rows import insert_rows
@@ -102,12 +101,9 @@ def private_key(name: str) -> PrivateKey:
 
 
 @pytest.fixture
-def session(database_url: str) -> Iterator[Session]:
-    engine = make_engine(database_url)
-    upgrade(engine)
-    with Store(engine, RING).write() as session:
+def session(new_store: Store) -> Iterator[Session]:
+    with new_store.write() as session:
         yield session
-    engine.dispose()
 
 
 @pytest.mark.parametrize("scene", VECTOR["scenes"], ids=lambda scene: scene["description"])

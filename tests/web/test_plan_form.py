@@ -32,7 +32,13 @@ EVERYTHING: dict[str, Any] = PLAN | {
     "bends_deg": [-2.5],
     "support_columns": [1, 2],
     "reference": "sheet 1",
-    "hardware": {"base_bar_columns": 1, "support_depth_mm": 900.5, "ballast_kg": 40, "reference": "sheet 2"},
+    "hardware": {
+        "base_bar_columns": 1,
+        "support_depth_mm": 900.5,
+        "ballast_kg": 40,
+        "level_max_mm": 2,
+        "reference": "sheet 2",
+    },
     "horizontal": {"pressure_n_m2": 120, "reference": "letter"},
     "supply": {"volts": 230, "connection": "LN", "phases": 3, "breaker_a": 16, "pf": 0.93},
     "signal": {"port_mbps": 1000, "efficiency": 0.9, "loop": True},
@@ -49,6 +55,13 @@ EVERYTHING: dict[str, Any] = PLAN | {
             {"case": "c 2", "tile": "tall", "tiles": 1, "batch": "B"},
         ],
         "limit_uv": 0.004,
+    },
+    "wind": {
+        "limits": [
+            {"gust_m_s": 7.5, "action": "watch, tell the show caller"},
+            {"gust_m_s": 11, "action": "lower the wall, all away"},
+        ],
+        "reference": "letter 2",
     },
     "climate": {
         "air_c": 20.5,

@@ -101,6 +101,9 @@ class Found(Body):
         return self
 
 
+Chosen = Annotated[str, Field(pattern=r"^[a-z0-9_]{1,40}:[a-z0-9_]{1,40}$")]
+
+
 class Reading(Body):
     """What a step asked somebody to read off, in that step's unit."""
 
@@ -142,8 +145,12 @@ class Ahead(Body):
 
 
 class Found3(Found2):
-    """What somebody saw, what a fault opens again, and what an ok ahead of its turn was ahead of."""
+    """What somebody saw, what a fault opens again, and what an ok ahead of its turn was ahead of.
 
+    `chosen` are the choices of the procedure that was walked, as `step:choice` in their order.
+    """
+
+    chosen: Annotated[list[Chosen], Field(max_length=200, default_factory=list)]
     reopens: Annotated[list[CheckId], Field(max_length=5000, default_factory=list), UNIQUE]
     ahead: Ahead | None = None
 
@@ -269,9 +276,7 @@ class ProcedureWalked(Told):
     plan: Hash | None
     result: Literal["done", "fault"]
     reason: Key | None = None
-    chosen: Annotated[
-        list[Annotated[str, Field(pattern=r"^[a-z0-9_]{1,40}:[a-z0-9_]{1,40}$")]], Field(max_length=200)
-    ]
+    chosen: Annotated[list[Chosen], Field(max_length=200)]
     text_blobs: Annotated[dict[Key, Hash], Field(max_length=10, default_factory=dict), NO_OTHER_NAMES]
 
     model_config = published(only_when("result", ["fault"], present("reason"), absent("reason")))

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterator, Mapping
-from itertools import islice
+from itertools import islice, zip_longest
 from typing import Any
 
 from seamwalk.domain.checks.affected import affected_checks
@@ -19,6 +19,7 @@ from seamwalk.domain.checks.file import (
     FrozenTile,
     FrozenTileType,
     FrozenWalk,
+    FrozenWindLimit,
 )
 from seamwalk.domain.checks.kinds import KINDS, STRIKE
 from seamwalk.domain.checks.order import resting, turns
@@ -28,6 +29,8 @@ from seamwalk.domain.sheet.data import plan_data
 from seamwalk.domain.sheet.power import plan_power
 from seamwalk.domain.wall.plan_model import Plan, TileType
 from seamwalk.domain.wall.wall import Wall, build_wall
+
+_MOST_POINTS = 40
 
 
 def canonical_json(value: Any) -> bytes:
@@ -58,6 +61,7 @@ def checks_file(wall_key: str, plan: Plan) -> bytes:
         "cables": _cables(wall),
         "types": {key: _type(tile) for key, tile in plan.tile_types().items()},
         "limits": _limits(plan),
+        "wind": _wind(plan),
         "warnings": list(wall.warnings),
     }
     return canonical_json(file)
@@ -176,13 +180,33 @@ def _type(tile: TileType) -> FrozenTileType:
 
 def _limits(plan: Plan) -> dict[str, float | None]:
     """What readings of the whole wall are held against; None where nobody has said."""
-    accepted = plan.acceptance
+    accepted, wind = plan.acceptance, _wind(plan)
     return {
         "dead_pixels": accepted.dead_pixels_max if accepted else None,
         "soak_minutes": accepted.soak_minutes if accepted else None,
         "surface_c": accepted.surface_max_c if accepted else None,
         "ballast_kg": plan.hardware.ballast_kg,
+        "level_mm": plan.hardware.level_max_mm,
+        "wind_m_s": wind[0]["gust_m_s"] if wind else None,
+        **_point_limits(plan),
     }
+
+
+def _point_limits(plan: Plan) -> dict[str, float | None]:
+    """What each hanging point may carry, by its number from the audience's left.
+
+    None of them where there are more than one entry holds readings for: they are not asked one by one then.
+    """
+    if plan.hang is None or len(plan.hang.points_mm) > _MOST_POINTS:
+        return {}
+    rated = plan.hang.rated_kg or ()
+    points = zip_longest(plan.hang.points_mm, rated)
+    return {f"point_kg_{number}": kg for number, (_, kg) in enumerate(points, 1)}
+
+
+def _wind(plan: Plan) -> list[FrozenWindLimit]:
+    limits = plan.wind.limits if plan.wind else []
+    return [{"gust_m_s": limit.gust_m_s, "action": limit.action} for limit in limits]
 
 
 def _check(wall_key: str, check: Check) -> FrozenCheck:

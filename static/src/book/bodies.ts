@@ -222,6 +222,8 @@ export interface Paper {
 }
 /**
  * What somebody saw, what a fault opens again, and what an ok ahead of its turn was ahead of.
+ *
+ * `chosen` are the choices of the procedure that was walked, as `step:choice` in their order.
  */
 export interface Found3 {
   plan: string;
@@ -235,6 +237,7 @@ export interface Found3 {
   edition?: string | null;
   readings?: Reading[];
   paper?: Paper | null;
+  chosen?: string[];
   reopens?: string[];
   ahead?: Ahead | null;
 }

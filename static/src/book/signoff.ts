@@ -20,7 +20,7 @@ export interface InTheWay {
 }
 
 /** Why an ok is in the way all the same. */
-export type WhyNot = "same_hands" | "too_early" | "not_released";
+export type WhyNot = "same_hands" | "too_early" | "not_released" | "coming_down";
 
 /**
  * What is not ok: the plan's checks in their order, then faults of checks no longer planned. `whyNot` tells why an ok is

@@ -31,3 +31,9 @@ export function Contacts({ show }: { show: Show }) {
     </section>
   );
 }
+
+/** Whom to call, where somebody has to be called: what to do without contacts, too. */
+export function ContactsToCall({ show }: { show: Show }) {
+  if (contactsOf(show).length > 0) return <Contacts show={show} />;
+  return <p class="notice">{texts()("contacts.none")}</p>;
+}

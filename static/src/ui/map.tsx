@@ -2,9 +2,9 @@
 
 import type { RefObject } from "preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
-import { type CheckState, rank } from "../book/findings";
 import { type ChecksFile, placesAt, type Walk } from "../walk/checks/checks";
 import { type Box, boxOf, placeInWords, spotOf } from "../walk/checks/places";
+import { worstOf } from "../walk/checks/progress";
 import type { Show } from "../walk/show/show";
 import { keepSettings, settings, texts } from "./app";
 import { useFingers } from "./map_fingers";
@@ -59,7 +59,7 @@ export function WallMap({ show, file, walk, lit, onPick }: WallMapProps) {
     setPicked(spot.place);
     setView(magnified(file, view, spot.box, size()));
   };
-  const fingers = useFingers({ extent: file, view, setView, onTap: pick });
+  const fingers = useFingers({ extent: file, view, setView, onTap: pick, onUntap: () => setPicked(null) });
   const all = () => {
     setPicked(null);
     setView(whole(file));
@@ -217,10 +217,4 @@ function Numbers({ columns, rows }: { columns: number; rows: number }) {
 /** A box of cells as an SVG rectangle, `gap` units smaller on every side. */
 export function scaled({ x, y, w, h }: Box, cell: number, gap = 0) {
   return { x: x * cell + gap, y: y * cell + gap, width: w * cell - 2 * gap, height: h * cell - 2 * gap };
-}
-
-/** What shows for several checks: an open one keeps a place from looking done. */
-function worstOf(states: CheckState[]): CheckState {
-  const weigh = (state: CheckState) => (state.state === "ok" ? -1 : rank(state));
-  return states.reduce((worst, state) => (weigh(state) > weigh(worst) ? state : worst));
 }

@@ -13,6 +13,8 @@ interface Map_ {
   setView: (change: (view: View) => View) => void;
   /** A tap at a point of the map, in cells. */
   onTap: (at: Point) => void;
+  /** The tap before was the first of two. */
+  onUntap: () => void;
 }
 
 /** A finger that is down: where it is, where it came down, and whether it went away from there. */
@@ -23,7 +25,7 @@ interface Finger {
 }
 
 /** What an SVG map listens to. */
-export function useFingers({ extent, view, setView, onTap }: Map_) {
+export function useFingers({ extent, view, setView, onTap, onUntap }: Map_) {
   const down = useRef(new Map<number, Finger>());
   /** The tap before, and what was shown then: what a tap picks is shown larger, and a second one is no tap on that. */
   const before = useRef<{ ms: number; view: View; at: Point } | null>(null);
@@ -58,6 +60,7 @@ export function useFingers({ extent, view, setView, onTap }: Map_) {
     const first = before.current;
     if (first !== null && event.timeStamp - first.ms < DOUBLE_MS) {
       before.current = null;
+      onUntap();
       setView(() =>
         first.view.scale > 1 ? whole(extent) : zoomed(extent, first.view, DOUBLE_SCALE, first.at),
       );

@@ -47,6 +47,7 @@ export interface ChecksFile {
   limits?: {
     [k: string]: number | null;
   };
+  wind?: FrozenWindLimit[];
   warnings?: string[];
 }
 /**
@@ -114,11 +115,11 @@ export interface FrozenPlace {
   count: number;
 }
 /**
- * Checks by their positions: `then` have to do with all of `first`.
+ * Checks by their positions: those `after` rest on, or wait for, all `before`.
  */
 export interface FrozenOrder {
-  first: number[];
-  then: number[];
+  before: number[];
+  after: number[];
 }
 /**
  * Circuits, data runs from the port on, and for each run the port that backs it up.
@@ -164,15 +165,24 @@ export interface FrozenPixels {
   height: number;
 }
 /**
+ * A gust of the competent person's wind plan, and what is done from there on.
+ */
+export interface FrozenWindLimit {
+  gust_m_s: number;
+  action: string;
+}
+/**
  * What may be so at a step, and where that leads: on to a step, to the end, or to a fault.
  *
- * `both`: the fault is one of the joint and of both its tiles.
+ * `both`: the fault is one of the joint and of both its tiles. `unread`: this is the answer where nothing
+ * could be read off, so that nobody has to guess.
  */
 export interface Choice {
   when: string;
   goto: string | null;
   fault: string | null;
   both: boolean;
+  unread: boolean;
 }
 /**
  * The frozen file of an edition: procedures by key, texts by language and key.
@@ -206,7 +216,8 @@ export interface Procedure {
 /**
  * One step; its text is `<procedure>.steps.<key>`. It is shown where the tile has what it needs.
  *
- * Without choices it leads to `then`, or to the step below it; the last one to the end.
+ * Without choices it leads to `then`, or to the step below it; the last one to the end. `call`: it says to
+ * call somebody, so the contacts of the show stand there.
  */
 export interface Step {
   key: string;
@@ -215,22 +226,40 @@ export interface Step {
   input: Input | null;
   text: boolean;
   photo: boolean;
+  call: boolean;
   choices: Choice[];
   then: string | null;
 }
 /**
  * A reading that a step asks for: what can be true at all, and which limit of the wall it is held to.
  *
- * `over` and `under` are the reasons of the fault that a reading beyond that limit is.
+ * `over` and `under` are the reasons of the fault that a reading beyond that limit is; `over_to` is the
+ * step that one over it leads to instead. With `each` it is asked once for each of them, in their order:
+ * names and limits end in the number then, as in `point_kg_2`.
  */
 export interface Input {
   name: string;
-  unit: "mm" | "kg" | "deg" | "deg_c" | "percent" | "count" | "min";
+  unit:
+    | "mm"
+    | "kg"
+    | "deg"
+    | "deg_c"
+    | "percent"
+    | "count"
+    | "min"
+    | "v"
+    | "ms"
+    | "ohm"
+    | "n_m"
+    | "m_s"
+    | "cd_m2";
   min: number;
   max: number;
   limit: string | null;
   over: string | null;
   under: string | null;
+  over_to: string | null;
+  each: "point" | null;
 }
 /**
  * A case that goes to the show: its wall, columns and place in the build, and what speaks against it.

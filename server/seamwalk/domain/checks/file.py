@@ -45,10 +45,10 @@ class FrozenKind(TypedDict):
 
 
 class FrozenOrder(TypedDict):
-    """Checks by their positions: `then` have to do with all of `first`."""
+    """Checks by their positions: those `after` rest on, or wait for, all `before`."""
 
-    first: list[int]
-    then: list[int]
+    before: list[int]
+    after: list[int]
 
 
 class FrozenPlace(TypedDict):
@@ -123,6 +123,13 @@ class FrozenTileType(TypedDict):
     tiles_per_case: NotRequired[int]
 
 
+class FrozenWindLimit(TypedDict):
+    """A gust of the competent person's wind plan, and what is done from there on."""
+
+    gust_m_s: float
+    action: str
+
+
 class ChecksFile(TypedDict):
     """Everything a phone needs of a plan.
 
@@ -149,4 +156,5 @@ class ChecksFile(TypedDict):
     cables: NotRequired[FrozenCables]
     types: NotRequired[dict[str, FrozenTileType]]
     limits: NotRequired[dict[str, float | None]]
+    wind: NotRequired[list[FrozenWindLimit]]
     warnings: NotRequired[list[str]]

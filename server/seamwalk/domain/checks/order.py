@@ -45,7 +45,7 @@ def _grouped(pairs: Iterator[tuple[int, _Positions]]) -> list[FrozenOrder]:
     groups: dict[_Positions, list[int]] = defaultdict(list)
     for check, before in pairs:
         groups[before].append(check)
-    return [{"first": list(before), "then": then} for before, then in groups.items()]
+    return [{"before": list(before), "after": after} for before, after in groups.items()]
 
 
 def _pairs(

@@ -105,7 +105,8 @@ class Hardware(Part):
     """Bars, clamps and supports.
 
     Bars are laid `base_bar_columns` long, shorter where a bend or an opening cuts them; `bars_columns` names
-    each bar instead, from the audience's left. `base_bar_depth_mm` is how deep a bar stands on the floor.
+    each bar instead, from the audience's left. `base_bar_depth_mm` is how deep a bar stands on the floor,
+    `level_max_mm` by how much the heights of neighbouring bars, or of one bar's ends, may differ.
     """
 
     base_bar_columns: Annotated[int, Field(ge=1, le=20)] = 1
@@ -113,6 +114,7 @@ class Hardware(Part):
     base_bar_kg: NotNegative | None = None
     base_bar_depth_mm: Positive | None = None
     foot_rated_kg: Positive | None = None
+    level_max_mm: NotNegative | None = None
     clamp_kg: NotNegative | None = None
     support_kg: NotNegative | None = None
     support_depth_mm: NotNegative | None = None
@@ -254,6 +256,20 @@ class Acceptance(Part):
     reference: Text
 
 
+class WindLimit(Part):
+    """A gust in m/s, and what is done from there on."""
+
+    gust_m_s: Positive
+    action: Text
+
+
+class Wind(Part):
+    """The competent person's wind plan of a wall outdoors: rising gusts, and what is done at each."""
+
+    limits: Annotated[list[WindLimit], Field(min_length=1, max_length=10)]
+    reference: Text
+
+
 class Plan(Part):
     """A wall as planned: columns from 1 at the audience's left, rows from 1 at the bottom."""
 
@@ -279,6 +295,7 @@ class Plan(Part):
     stock: Stock | None = None
     climate: Climate | None = None
     acceptance: Acceptance | None = None
+    wind: Wind | None = None
 
     def tile_types(self) -> dict[str, TileType]:
         """All tile types by key."""

@@ -18,7 +18,7 @@ _TILE_REFERENCE = (
     "gap_max_mm",
     "flush_max_mm",
 )
-_HARDWARE_REFERENCE = ("foot_rated_kg", "ballast_kg", "floor_limit_kpa", "friction")
+_HARDWARE_REFERENCE = ("foot_rated_kg", "level_max_mm", "ballast_kg", "floor_limit_kpa", "friction")
 _PLAN_REFERENCE = ("clamp_rows", "support_columns")
 _REFERENCE_REMEDY = "Name the maker's manual or the competent person it comes from in `reference`."
 
@@ -44,6 +44,7 @@ def plan_problems(plan: Plan) -> Iterator[Problem]:
         yield from _hang_problems(plan)
         yield from _stock_problems(plan)
         yield from _climate_problems(plan)
+        yield from _wind_problems(plan)
 
 
 def _reference_problems(plan: Plan) -> Iterator[Problem]:
@@ -141,6 +142,13 @@ def _hang_problems(plan: Plan) -> Iterator[Problem]:
         if values is not None and len(values) != len(plan.hang.points_mm):
             message = f"{len(values)} values for {len(plan.hang.points_mm)} points"
             yield Problem(f"hang.{name}", message, "Give one for each point.")
+
+
+def _wind_problems(plan: Plan) -> Iterator[Problem]:
+    for index, (lower, higher) in enumerate(pairwise(plan.wind.limits if plan.wind else ())):
+        if higher.gust_m_s <= lower.gust_m_s:
+            message = f"{higher.gust_m_s:g} m/s does not come after {lower.gust_m_s:g}"
+            yield Problem(f"wind.limits[{index + 1}].gust_m_s", message, "Give rising gusts, each once.")
 
 
 def _stock_problems(plan: Plan) -> Iterator[Problem]:

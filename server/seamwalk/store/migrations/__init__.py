@@ -1,5 +1,6 @@
 """Alembic migrations, run in the process itself; each is applied and recorded in one transaction."""
 
+from functools import cache
 from pathlib import Path
 
 from alembic import command
@@ -39,7 +40,13 @@ def is_current(engine: Engine) -> bool:
     """Whether a database has the newest schema."""
     with engine.connect() as connection:
         current = MigrationContext.configure(connection).get_current_revision()
-    return current == ScriptDirectory.from_config(_config()).get_current_head()
+    return current == _newest()
+
+
+@cache
+def _newest() -> str | None:
+    """The newest schema's revision, read off the migrations once: they stay as they are while it runs."""
+    return ScriptDirectory.from_config(_config()).get_current_head()
 
 
 def _config() -> Config:

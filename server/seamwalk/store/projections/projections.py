@@ -121,7 +121,7 @@ class Projector:
         body = entry.body
         checks, reopens = named_checks(body)
         self._act(idx, entry, author, body["result"], checks, body.get("answers"), reopens=reopens)
-        if body.get("readings") or body.get("photo_blobs"):
+        if body.get("readings") or body.get("photo_blobs") or body.get("chosen"):
             self.log_activity(idx, entry, author)
 
     def _swapped(self, idx: int, entry: Entry, author: str) -> None:

@@ -16,7 +16,7 @@ from seamwalk.domain.stock.codes import parse_code
 from seamwalk.errors import CodeError
 from seamwalk.printing.places import by_place, check_at_place, check_at_wall, where_in_words
 from seamwalk.store.access.office_sessions import as_utc
-from seamwalk.texts import PSEUDO, translator
+from seamwalk.texts import PSEUDO, Translate, translator
 from seamwalk.web.office.blueprint import office
 from seamwalk.web.services import services
 from seamwalk.web.visitors import Visitor, office_visitor
@@ -36,16 +36,25 @@ def language() -> str:
 def _context() -> dict[str, Any]:
     visitor = _shown_visitor()
     texts = translator("office", language())
-    reasons = translator("procedures", language())
+    steps = translator("procedures", language())
     return {
         "t": texts,
-        "reason": lambda key: reasons.word("reasons", key) if key else "",
+        "reason": lambda key: steps.word("reasons", key) if key else "",
+        "reading_of": lambda name: _numbered(steps, name),
+        "choice_of": lambda chosen: steps.word("branches", chosen.partition(":")[2]),
         "login": visitor.login if visitor else None,
         "areas": visitor.areas if visitor else frozenset(),
         "only_reads": visitor is not None and services().keys.away() is not None,
         "company": services().settings.company,
         "pace": _PACE,
     }
+
+
+def _numbered(steps: Translate, name: str) -> str:
+    """What was read off, in words; one of several readings of a name ends in its number, as `point_kg_2`."""
+    whole = steps.word("inputs", name)
+    stem, _, number = name.rpartition("_")
+    return f"{steps.word('inputs', stem)} {number}" if whole == name and number.isdigit() else whole
 
 
 def _shown_visitor() -> Visitor | None:

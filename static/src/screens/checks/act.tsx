@@ -4,7 +4,11 @@ import { useState } from "preact/hooks";
 import type { T } from "../../texts";
 import { append, editionOf, reasonInWords, texts } from "../../ui/app";
 import { Contacts } from "../../ui/contacts";
+import { Choices } from "../../ui/fields";
 import { clock, Page } from "../../ui/parts";
+import type { ChecksFile } from "../../walk/checks/checks";
+import type { Edition } from "../../walk/checks/edition";
+import { factsOf, limitsOf } from "../../walk/checks/facts";
 import { chosenOf, readingsOf, wordsOf } from "../../walk/checks/procedures";
 import type { Show } from "../../walk/show/show";
 import { whoOf } from "./check";
@@ -17,6 +21,7 @@ export function Act({ show, procedure, at }: { show: Show; procedure: string; at
   const [done, setDone] = useState(false);
   const leave = () => history.back();
   const where = atInWords(t, show, at) || show.membership.title;
+  const file = show.fileOf(at);
 
   async function write({ run, end, photos }: Ended) {
     const body = {
@@ -50,10 +55,10 @@ export function Act({ show, procedure, at }: { show: Show; procedure: string; at
     <ProcedureScreen
       show={show}
       procedure={procedure}
-      facts={[]}
-      limits={{}}
+      facts={file ? factsOf(file, []) : []}
+      limits={file ? limitsOf(file, []) : {}}
       where={where}
-      beside={besideCase(show, at)}
+      beside={file ? besideWall(file) : besideCase(show, at)}
       onEnd={(ended) => void write(ended)}
       onLeave={leave}
     />
@@ -64,6 +69,14 @@ export function Act({ show, procedure, at }: { show: Show; procedure: string; at
 function atInWords(t: T, show: Show, at: string): string {
   if (at === "show") return "";
   return show.plans.has(at) ? t("act.wall", { wall: at }) : (show.stock?.groupedOf(at) ?? at);
+}
+
+/** The wind plan of a wall, beside the steps that go by it. */
+function besideWall({ wind = [] }: ChecksFile): Record<string, string> {
+  if (wind.length === 0) return {};
+  const t = texts();
+  const plan = wind.map(({ gust_m_s: gust, action }) => t("act.wind", { gust, action })).join(" · ");
+  return { plan, read: plan, act: plan };
 }
 
 /** What the stock list says of a case, beside the steps that count it. */
@@ -80,26 +93,46 @@ function besideCase(show: Show, at: string): Record<string, string> {
   return { ...listed, batch: t("act.batches", { batches: [...new Set(batches)].sort().join(", ") }) };
 }
 
+/** The acts by their titles, what went wrong first of all. */
+function WhichAct({ edition, to }: { edition: Edition; to: (key: string) => string }) {
+  const acts = edition.actsAt("wall").map(({ key }) => ({ key, title: edition.title(key) }));
+  const rank = ({ key }: { key: string }) => (key === "incident" ? 0 : 1);
+  acts.sort((a, b) => rank(a) - rank(b) || a.title.localeCompare(b.title));
+  return (
+    <>
+      {acts.map(({ key, title }) => (
+        <a
+          key={key}
+          class={key === "incident" ? "main alarm" : "main other"}
+          href={to(key)}
+          data-test={`act-${key}`}
+        >
+          {title}
+        </a>
+      ))}
+    </>
+  );
+}
+
 /** What can be done beside the walks, and what was. */
 export function Acts({ show }: { show: Show }) {
   const t = texts();
   const { book } = show.membership;
   const edition = editionOf(show);
   const walls = [...show.plans.keys()].sort();
+  const [where, setWhere] = useState(walls.length === 1 && walls[0] !== undefined ? walls[0] : "show");
   return (
     <Page book={book} title={t("act.title")} back={`#home/${book}`}>
-      {edition?.actsAt("wall").map(({ key }) => (
-        <section key={key}>
-          <h2>{edition.title(key)}</h2>
-          <div class="steps">
-            {["show", ...walls].map((at) => (
-              <a key={at} class="button" href={`#act/${book}/${key}/${at}`} data-test={`act-${key}-${at}`}>
-                {at === "show" ? t("act.anywhere") : t("act.wall", { wall: at })}
-              </a>
-            ))}
-          </div>
-        </section>
-      ))}
+      <Choices
+        legend={t("act.where")}
+        name="where"
+        keys={["show", ...walls]}
+        chosen={where}
+        onPick={setWhere}
+        word={(at) => (at === "show" ? t("act.anywhere") : t("act.wall", { wall: at }))}
+        short
+      />
+      {edition && <WhichAct edition={edition} to={(key) => `#act/${book}/${key}/${where}`} />}
       <Contacts show={show} />
       <h2>{t("act.log")}</h2>
       <ul class="lines">

@@ -76,7 +76,7 @@ export function AheadForm({
         <button type="button" onClick={onLeave}>
           {t("app.back")}
         </button>
-        <button type="button" class="main other" data-test="ahead" onClick={give}>
+        <button type="button" class="main other" data-test="write-ahead" onClick={give}>
           {t("ahead.do")}
         </button>
       </div>

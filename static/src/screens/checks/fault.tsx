@@ -10,7 +10,7 @@ import { PhotoButton } from "../../ui/photos";
 import { faultFor } from "../../walk/checks/answering";
 import type { Check, ChecksFile } from "../../walk/checks/checks";
 import { checkPlaceInWords } from "../../walk/checks/places";
-import { readingsOf } from "../../walk/checks/procedures";
+import { chosenOf, readingsOf } from "../../walk/checks/procedures";
 import type { Show } from "../../walk/show/show";
 import type { AtWall } from "../place";
 import { checkInWords } from "./check";
@@ -122,7 +122,8 @@ function bodyOf(fault: Fault, { weight, reason, photos }: Filled) {
   if (weight === null || !reason) return null;
   const { show, wall, file, from } = fault;
   const ids = checksIn(fault).map(({ id }) => id);
-  const seen = { readings: from ? readingsOf(from.run) : [], photo_blobs: photos };
+  const told = from && { readings: readingsOf(from.run), chosen: chosenOf(from.run) };
+  const seen = { ...told, photo_blobs: photos };
   return { ...faultFor(show.planOf(wall), file, ids, weight, reason), ...seen };
 }
 

@@ -1,13 +1,19 @@
 /** One pass along the wall that writes exceptions only: tap what is not as drawn, then say that the rest is. */
 
+import type { Bodies } from "../../book/bodies";
 import { said } from "../../texts";
 import { texts } from "../../ui/app";
 import { Wrong } from "../../ui/fields";
 import { SideButton, WallMap } from "../../ui/map";
-import { Page, Shape } from "../../ui/parts";
-import { draw, okForDue } from "../../walk/checks/answering";
+import { type OnScreen, useOnScreen } from "../../ui/on_screen";
+import { FullPage, Shape } from "../../ui/parts";
+import { stopAddress } from "../../walk/checks/addresses";
+import { type Drawn, draw, okForDue } from "../../walk/checks/answering";
 import { type Check, checksAt } from "../../walk/checks/checks";
-import { checkPlaceInWords } from "../../walk/checks/places";
+import { type PassLine, type PassPlace, passLines } from "../../walk/checks/passes";
+import { checkPlaceInWords, placeInWords } from "../../walk/checks/places";
+import { worstOf } from "../../walk/checks/progress";
+import { unseen } from "../../walk/checks/seen";
 import type { OnWalk } from "../place";
 import { KeptReason } from "./ahead";
 import { checkInWords } from "./check";
@@ -15,34 +21,105 @@ import { useWriting, type Writing } from "./writing";
 
 /** As many checks as one entry may name. */
 const MOST = 5000;
-const NONE: ReadonlySet<string> = new Set();
+
+/** A walk with all its checks, what stood at each when it was drawn, and what one tap would say of them. */
+interface Whole extends OnWalk {
+  checks: Check[];
+  drawn: Drawn;
+  rest: Bodies["found"] | null;
+}
 
 export function Pass(at: OnWalk) {
   const t = texts();
-  const { write, notice, asks } = useWriting(at);
-  const { show, wall, walk } = at;
+  const { write, notice, busy, asks } = useWriting(at);
+  const { show, wall, file, walk } = at;
   const { book } = show.membership;
+  const checks = walk.stops.flatMap((stop) => checksAt(file, stop));
+  const drawn = draw(show.fold, checks);
+  const whole = { ...at, checks, drawn, rest: okOf({ ...at, drawn }, checks) };
+  const screen = useOnScreen(`${wall}/${walk.key} ${JSON.stringify(drawn)}`);
+  const lit = new Set(whole.rest?.checks ?? []);
   if (asks) return asks;
   return (
-    <Page book={book} title={`${wall} · ${said(t, "walk", walk.key)}`} back={`#home/${book}`}>
-      <p>{said(t, "pass", walk.key)}</p>
-      <div class="pass">
-        <WallMap {...at} lit={NONE} onPick={(index) => (location.hash = stopAddress(at, index))} />
+    <FullPage
+      book={book}
+      title={`${wall} · ${said(t, "walk", walk.key)}`}
+      under={<p class="fine">{t("pass.left", { n: lit.size, total: checks.length })}</p>}
+      back={`#home/${book}`}
+    >
+      <div class="walk pass" aria-busy={busy}>
+        <div class="stand">
+          <div class="where">
+            <WallMap {...at} lit={lit} onPick={(index) => (location.hash = addressAt(at, index))} />
+          </div>
+          <Lines {...whole} screen={screen} />
+        </div>
+        <Rest {...whole} screen={screen} write={write} notice={notice} />
       </div>
-      <SideButton />
-      <Exceptions {...at} />
-      <a class="button quiet" href={stopAddress(at, 0)} data-test="one-by-one">
-        {t("pass.one_by_one")}
-      </a>
-      <KeptReason {...at} />
-      {notice && <Wrong>{t(notice)}</Wrong>}
-      <Rest {...at} write={write} />
-    </Page>
+    </FullPage>
   );
 }
 
-function stopAddress({ show, wall, walk }: OnWalk, index: number): string {
-  return `#walk/${show.membership.book}/${wall}/${walk.key}/${index}`;
+function addressAt({ show, wall, walk }: OnWalk, index: number): string {
+  return stopAddress(show.membership.book, wall, walk.key, index);
+}
+
+function okOf(at: OnWalk & { drawn: Drawn }, checks: Check[]): Bodies["found"] | null {
+  return okForDue(at.show, at.wall, at.file, checks, at.drawn);
+}
+
+/** Every place of the walk, line by line, and below them what was found and what else can be done. */
+function Lines({ screen, ...at }: Whole & { screen: OnScreen }) {
+  const t = texts();
+  return (
+    <section class="what" ref={screen.frame} aria-label={t("walk.checks")}>
+      <div ref={screen.first}>
+        <p>{said(t, "pass", at.walk.key)}</p>
+      </div>
+      {passLines(t, at.file, at.walk).map((line) => (
+        <Line key={line.key} {...at} line={line} />
+      ))}
+      <Exceptions {...at} />
+      <KeptReason {...at} />
+      <div class="more">
+        <a class="button quiet" href={addressAt(at, 0)} data-test="one-by-one">
+          {t("pass.one_by_one")}
+        </a>
+        <SideButton />
+      </div>
+    </section>
+  );
+}
+
+/** Places in one line, each as its number and its state; a tap goes to its stop. */
+function Line({ line, ...at }: OnWalk & { line: PassLine }) {
+  const [first] = line.places;
+  return (
+    <div class="pass_line">
+      <h2>
+        {line.words} <span class="fine">{first?.checks.map(checkInWords).join(", ")}</span>
+      </h2>
+      {line.places.map((place) => (
+        <Spot key={place.place} {...at} place={place} />
+      ))}
+    </div>
+  );
+}
+
+function Spot({ place, ...at }: OnWalk & { place: PassPlace }) {
+  const t = texts();
+  const state = worstOf(place.checks.map(({ id }) => at.show.fold.state(id)));
+  return (
+    <a
+      class={`button ${state.weight ?? state.state}`}
+      href={addressAt(at, place.stop)}
+      aria-label={`${placeInWords(t, place.place)}: ${t(`state.${state.weight ?? state.state}`)}`}
+      data-test="spot"
+      data-shows={place.checks.map(({ id }) => id).join(" ")}
+    >
+      <Shape state={state} /> {place.label}
+    </a>
+  );
 }
 
 /** What was written down as not as drawn, each with the way to its stop. */
@@ -54,6 +131,7 @@ function Exceptions(at: OnWalk) {
       .map((check) => ({ check, index, state: show.fold.state(check.id) }))
       .filter(({ state }) => state.state === "fault" || state.state === "not_reached"),
   );
+  if (exceptions.length === 0) return null;
   return (
     <>
       <h2>{t("pass.exceptions", { n: exceptions.length })}</h2>
@@ -64,7 +142,7 @@ function Exceptions(at: OnWalk) {
             <span class="grow">
               {checkPlaceInWords(t, check.id)} · {checkInWords(check)}
             </span>
-            <a href={stopAddress(at, index)}>{t("sign.go")}</a>
+            <a href={addressAt(at, index)}>{t("sign.go")}</a>
           </li>
         ))}
       </ul>
@@ -72,28 +150,43 @@ function Exceptions(at: OnWalk) {
   );
 }
 
-/** One tap says that everything else is as drawn. */
-function Rest({ show, wall, file, walk, write }: OnWalk & Pick<Writing, "write">) {
+/** One tap says that everything else is as drawn, once all of it was on the screen; until then it leads on. */
+function Rest({
+  screen,
+  write,
+  notice,
+  ...at
+}: Whole & { screen: OnScreen } & Pick<Writing, "write" | "notice">) {
   const t = texts();
-  const checks = walk.stops.flatMap((stop) => checksAt(file, stop));
-  const drawn = draw(show.fold, checks);
-  const okFor = (some: Check[]) => okForDue(show, wall, file, some, drawn);
-  const rest = okFor(checks);
-
+  const { checks, drawn, rest } = at;
+  const more = unseen(screen.seen, rest?.checks ?? []).length;
   const parts = Array.from({ length: Math.ceil(checks.length / MOST) }, (_, i) =>
-    okFor(checks.slice(i * MOST, (i + 1) * MOST)),
+    okOf(at, checks.slice(i * MOST, (i + 1) * MOST)),
   );
-  const bodies = parts.filter((body) => body !== null);
-
+  const tap = (event: MouseEvent) => {
+    if (event.detail > 1) return;
+    const bodies = parts.filter((body) => body !== null);
+    if (more > 0) screen.lead();
+    else void write(bodies, drawn, () => undefined);
+  };
+  const label = () => {
+    if (rest === null) return t("pass.all");
+    return more > 0 ? t("walk.more_to_see", { n: more }) : t("pass.rest", { n: rest.checks.length });
+  };
   return (
-    <button
-      type="button"
-      class="main ok"
-      data-test="rest"
-      disabled={rest === null}
-      onClick={() => void write(bodies, drawn, () => undefined)}
-    >
-      {rest === null ? t("pass.all") : t("pass.rest", { n: rest.checks.length })}
-    </button>
+    <div class="thumb">
+      {notice && <Wrong>{t(notice)}</Wrong>}
+      <button
+        type="button"
+        class={more > 0 ? "main other" : "main ok"}
+        data-test="rest"
+        data-rest={more}
+        data-answers={rest?.checks.join(" ")}
+        disabled={rest === null}
+        onClick={tap}
+      >
+        {label()}
+      </button>
+    </div>
   );
 }

@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import { said } from "../../texts";
 import { editionOf, texts } from "../../ui/app";
+import { ContactsToCall } from "../../ui/contacts";
 import { Wrong } from "../../ui/fields";
 import { leave, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
@@ -12,11 +13,13 @@ import {
   answered,
   back,
   begin,
+  countOf,
   type End,
   type Given,
   type Input,
   type Limits,
   limitOf,
+  nth,
   type Run,
   type Step,
   standing,
@@ -87,8 +90,10 @@ function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first
   const [wrong, setWrong] = useState<string | null>(null);
   const step = standing(run);
   useHalfEntered(run.answers.length > 0 || photos.length > 0 || Object.keys(typed).length > 0);
+  // a step that comes again, as for the next point, begins empty: an old reading is no new one
+  const here = "key" in step ? `${step.key}/${run.answers.length}` : "";
   const type = (part: Partial<Typed>) =>
-    "key" in step && setTyped({ ...typed, [step.key]: { ...NOTHING, ...typed[step.key], ...part } });
+    setTyped({ ...typed, [here]: { ...NOTHING, ...typed[here], ...part } });
 
   function answer(given: Given) {
     const next = answered(run, given);
@@ -112,17 +117,11 @@ function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first
   const at = { edition, run, step };
   return (
     <>
-      <Telling {...at} beside={walked.beside?.[step.key]} />
+      <Telling {...at} show={walked.show} beside={walked.beside?.[step.key]} />
       {step.photo && (
         <PhotoButton book={walked.show.membership.book} names={photos} onChange={setPhotos} wished />
       )}
-      <Asking
-        key={`${step.key}/${run.answers.length}`}
-        {...at}
-        typed={typed[step.key] ?? NOTHING}
-        onType={type}
-        onAnswer={answer}
-      />
+      <Asking key={here} {...at} typed={typed[here] ?? NOTHING} onType={type} onAnswer={answer} />
       {wrong !== null && (
         <Wrong>
           {said(t, "how", `wrong_${wrong}`, { min: step.input?.min ?? 0, max: step.input?.max ?? 0 })}
@@ -143,8 +142,10 @@ function Steps({ edition, first, ...walked }: Walked & { edition: Edition; first
 }
 
 /** What to do at a step; before the first one, what to take care of. */
-function Telling({ edition, run, step, beside }: At & { beside: string | undefined }) {
+function Telling({ show, beside, ...at }: At & { show: Show; beside: string | undefined }) {
   const t = texts();
+  const { edition, run, step } = at;
+  const of = countOf(run, step);
   return (
     <>
       {run.answers.length === 0 && (
@@ -157,8 +158,10 @@ function Telling({ edition, run, step, beside }: At & { beside: string | undefin
       <section class="step" aria-live="polite" data-test="step" data-step={step.key}>
         <p class="fine">{t("how.step", { n: run.answers.length + 1 })}</p>
         <p class="do">{edition.step(run.procedure.key, step)}</p>
+        {of > 1 && <p class="notice">{t("how.point", { n: nth(run, step), of })}</p>}
         {beside && <p class="notice">{beside}</p>}
       </section>
+      {step.call && <ContactsToCall show={show} />}
     </>
   );
 }
@@ -218,12 +221,13 @@ function Asking({
 function ReadingField({
   edition,
   run,
+  step,
   input,
   value,
   onType,
 }: At & { input: Input; value: string; onType: (text: string) => void }) {
   const t = texts();
-  const limit = limitOf(run, input);
+  const limit = limitOf(run, input, nth(run, step));
   return (
     <label>
       {edition.input(input.name)} ({said(t, "unit", input.unit)})

@@ -14,7 +14,7 @@ import { type Drawn, draw, notReached, okFor } from "../../walk/checks/answering
 import { type Check, checksAt, STRIKE } from "../../walk/checks/checks";
 import { factsOf, limitsOf } from "../../walk/checks/facts";
 import { checkPlaceInWords, placeInWords } from "../../walk/checks/places";
-import { readingsOf } from "../../walk/checks/procedures";
+import { chosenOf, readingsOf } from "../../walk/checks/procedures";
 import { nextOpen } from "../../walk/checks/progress";
 import { isQuick } from "../../walk/findings/quick_oks";
 import type { AtStop } from "../place";
@@ -61,7 +61,8 @@ export function Walk(at: AtStop) {
       return;
     }
     const seen = { [check.id]: draw(show.fold, [check])[check.id] ?? [] };
-    const told = { readings: readingsOf(ended.run), photo_blobs: ended.photos };
+    const { run, photos } = ended;
+    const told = { readings: readingsOf(run), chosen: chosenOf(run), photo_blobs: photos };
     await write({ ...okFor(show.planOf(wall), check, seen, show.fold), ...told }, seen, false);
   }
 

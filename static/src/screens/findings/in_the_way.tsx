@@ -15,7 +15,7 @@ import { Groups, sizeOf } from "./groups";
 type Why = State | Weight | WhyNot | "vanished";
 
 /** What is in the way though nothing is wrong at the check itself. */
-const OF_SIGNING: readonly Why[] = ["same_hands", "too_early", "not_released", "vanished"];
+const OF_SIGNING: readonly Why[] = ["same_hands", "too_early", "not_released", "coming_down", "vanished"];
 
 const SECOND_LOOK = "second_look";
 

@@ -6,6 +6,7 @@ import { statementsOf } from "../../book/signoff";
 import { said } from "../../texts";
 import { statuses, texts } from "../../ui/app";
 import { clock, Page } from "../../ui/parts";
+import { comingDown } from "../../walk/checks/order";
 import { inFull } from "../../walk/checks/places";
 import { standsInTheWay } from "../../walk/findings/in_the_way";
 import type { Show, SignOff as Signed } from "../../walk/show/show";
@@ -71,7 +72,8 @@ export function SignOff(at: AtWall) {
   const statements = statementsOf(role);
   const [statement, setStatement] = useState(statements[0] ?? null);
   const [excepted, setExcepted] = useState<Excepted[]>([]);
-  const items = standsInTheWay(file, show.states(wall), show.fold, statement ?? "built");
+  const down = comingDown(show, wall, file);
+  const items = standsInTheWay(file, show.states(wall), show.fold, statement ?? "built", down);
   const exceptions = exceptionsOf(excepted);
   const named = new Set(exceptions.map(({ check }) => check));
   const left = items.filter(({ check }) => !named.has(check));

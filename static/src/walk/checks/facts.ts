@@ -8,7 +8,9 @@ export function factsOf(file: ChecksFile, tiles: string[]): Set<string> {
   const types = typesOf(file, tiles);
   const features = types.flatMap((type) => file.types?.[type]?.features ?? []);
   const bent = file.bends_deg.some((angle) => angle !== 0);
-  return new Set([...features, file.support, ...(bent ? ["bent"] : [])]);
+  const points = file.limits?.point_kg_1 !== undefined;
+  const facts = [...(bent ? ["bent"] : []), ...(points ? ["points_known"] : [])];
+  return new Set([...features, file.support, ...facts]);
 }
 
 /** The limits that hold there: of the whole wall, and the narrowest of its tiles' makers. */

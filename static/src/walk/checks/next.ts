@@ -1,7 +1,8 @@
 /**
  * Where somebody should go on: to the own stretch of what was shared out; to rows that are finished and wait for the
  * second look that only somebody else than who looked first may give; then walk by walk in the order of the day, past
- * other people's stretches while there is anything else; then to faults, the worst first.
+ * other people's stretches while there is anything else; then to faults, the worst first. Nobody is sent ahead of
+ * their turn, and a wall that comes down asks for nothing else.
  */
 
 import { type Fold, rank } from "../../book/findings";
@@ -9,6 +10,7 @@ import { at } from "../../book/must";
 import { firstOf } from "../findings/second_look";
 import type { Show } from "../show/show";
 import { type ChecksFile, checksAt, STRIKE, type Stop, type Walk } from "./checks";
+import { dueAmong } from "./order";
 import { asksFor } from "./progress";
 import { mayWalk, type Part } from "./sharing";
 
@@ -37,10 +39,10 @@ export function nextFor(show: Show, first: string | null): Next | null {
   const me = show.me();
   const walks = wallsFrom(show, first).flatMap((wall) => askingOn(show, wall, me));
   return (
-    find(walks, "share", ({ asks, parts }, i) => asks[i] === "look" && isIn(parts, i, (who) => who === me)) ??
-    find(walks, "second", (at, i) => at.asks[i] === "look" && isDue(show.fold, at, i)) ??
-    find(walks, "look", (at, i) => mayGoOn(at, i) && !isIn(at.parts, i, (who) => who !== me)) ??
-    find(walks, "look", mayGoOn) ??
+    find(walks, "share", (at, i) => isIn(at.parts, i, (who) => who === me) && isTurn(show, at, i)) ??
+    find(walks, "second", (at, i) => isFinishedRow(show.fold, at, i) && isTurn(show, at, i)) ??
+    find(walks, "look", (at, i) => !isIn(at.parts, i, (who) => who !== me) && mayGoOn(show, at, i)) ??
+    find(walks, "look", (at, i) => mayGoOn(show, at, i)) ??
     worstFault(show.fold, walks)
   );
 }
@@ -53,9 +55,10 @@ function wallsFrom(show: Show, first: string | null): string[] {
 function askingOn(show: Show, wall: string, me: string): Asking[] {
   const file = show.fileOf(wall);
   if (file === null) return [];
-  const comesDown = show.records.opened(wall).length > 0;
-  const walks = file.walks.filter(
-    (walk) => walk.key !== STRIKE || comesDown || hasBegun(show.fold, file, walk),
+  const opened = show.records.opened(wall);
+  const isOver = opened.some(({ body }) => (body.tiles ?? null) === null);
+  const walks = file.walks.filter((walk) =>
+    walk.key === STRIKE ? opened.length > 0 || hasBegun(show.fold, file, walk) : !isOver,
   );
   return walks.map((walk) => ({
     wall,
@@ -83,13 +86,20 @@ function isIn(parts: Part[], index: number, whose: (person: string) => boolean):
   return parts.some(({ person, first, last }) => whose(person) && index >= first && index <= last);
 }
 
-/** A look that waits for nobody: a second one does, until all of it was looked at once. */
-function mayGoOn({ walk, asks }: Asking, index: number): boolean {
-  return walk.key !== SECOND && asks[index] === "look";
+/** Whether a stop asks for a look whose turn has come. */
+function isTurn(show: Show, { wall, walk, file, asks }: Asking, index: number): boolean {
+  if (asks[index] !== "look") return false;
+  const open = checksAt(file, at(walk.stops, index)).filter(({ id }) => show.fold.state(id).state !== "ok");
+  return dueAmong(show, wall, file, open).length > 0;
+}
+
+/** Second looks wait for their whole row. */
+function mayGoOn(show: Show, asking: Asking, index: number): boolean {
+  return asking.walk.key !== SECOND && isTurn(show, asking, index);
 }
 
 /** Whether everything that a second look rests on was found shut. */
-function isDue(fold: Fold, { walk, file }: Asking, index: number): boolean {
+function isFinishedRow(fold: Fold, { walk, file }: Asking, index: number): boolean {
   const checks = checksAt(file, at(walk.stops, index));
   return walk.key === SECOND && checks.every(({ id }) => fold.state(firstOf(id) ?? id).state === "ok");
 }

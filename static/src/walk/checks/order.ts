@@ -33,6 +33,8 @@ interface Index {
   before: Map<number, number[][]>;
   /** By position: what a fault there opens again. */
   opens: Map<number, number[]>;
+  /** By position: what it rests on. */
+  under: Map<number, number[]>;
   /** By position: the columns that a check stands in. */
   columns: Map<number, Set<number>>;
 }
@@ -46,16 +48,18 @@ function indexOf(file: ChecksFile): Index {
     position: new Map(file.checks.map(({ id }, position) => [id, position])),
     before: new Map(),
     opens: new Map(),
+    under: new Map(),
     columns: columnsOf(file),
   };
-  for (const { first, then } of file.turns ?? []) for (const one of then) push(made.before, one, first);
-  for (const order of file.rests ?? []) addResting(made.opens, order);
+  for (const { before, after } of file.turns ?? []) for (const one of after) push(made.before, one, before);
+  for (const order of file.rests ?? []) addResting(made, order);
   INDEXES.set(file, made);
   return made;
 }
 
-function addResting(opens: Map<number, number[]>, { first, then }: FrozenOrder): void {
-  for (const under of first) opens.set(under, [...(opens.get(under) ?? []), ...then]);
+function addResting({ opens, under }: Index, { before, after }: FrozenOrder): void {
+  for (const one of before) opens.set(one, [...(opens.get(one) ?? []), ...after]);
+  for (const one of after) under.set(one, [...(under.get(one) ?? []), ...before]);
 }
 
 function push<T>(lists: Map<number, T[]>, key: number, value: T): void {
@@ -160,7 +164,8 @@ export function dueAmong(show: Show, wall: string, file: ChecksFile, checks: Che
   const own = new Set(checks.map(({ id }) => id));
   return checks.filter((check) => {
     const before = beforeOf(show, wall, file, [check]);
-    return !isAhead({ ...before, missing: before.missing.filter((id) => !own.has(id)) });
+    const isThere = (id: string) => own.has(id) && show.fold.state(id).state !== "fault";
+    return !isAhead({ ...before, missing: before.missing.filter((id) => !isThere(id)) });
   });
 }
 
@@ -170,16 +175,26 @@ export function isAhead({ missing, holds, notOpened }: Before): boolean {
 }
 
 function missingFor(show: Show, file: ChecksFile, checks: Check[]): string[] {
-  const { position, before } = indexOf(file);
+  const { position, before, under } = indexOf(file);
   const own = new Set(checks.map(({ id }) => position.get(id)));
+  const stateOf = (one: number) => show.fold.state(at(file.checks, one).id).state;
   const needed = new Set<number>();
   for (const check of own) {
     for (const group of before.get(check ?? -1) ?? []) for (const one of group) needed.add(one);
+    for (const one of under.get(check ?? -1) ?? []) if (stateOf(one) === "fault") needed.add(one);
   }
   return [...needed]
-    .filter((one) => !own.has(one) && show.fold.state(at(file.checks, one).id).state !== "ok")
+    .filter((one) => stateOf(one) !== "ok" && (!own.has(one) || stateOf(one) === "fault"))
     .sort((a, b) => a - b)
     .map((one) => at(file.checks, one).id);
+}
+
+/** The checks of a wall where the strike is open: of its tiles, or all of them. */
+export function comingDown(show: Show, wall: string, file: ChecksFile): Set<string> {
+  const opened = show.records.opened(wall).map(({ body }) => body.tiles ?? null);
+  const isDown = ({ tiles }: Check) =>
+    opened.some((marked) => marked === null || tiles.some((tile) => marked.includes(tile)));
+  return new Set(opened.length > 0 ? file.checks.filter(isDown).map(({ id }) => id) : []);
 }
 
 /** Whether the strike was opened for the wall, or for all tiles of a check. */

@@ -104,13 +104,13 @@ export function inFull(t: T, check: string): string {
 
 const IN_A_ROW = ["side", "stack", "base", "hang", "tile", "clamp", "free", "corner"];
 
-interface Cell {
+export interface Cell {
   column: number;
   row: number;
 }
 
 /** Where a tile is, by its id; null for what is no tile. */
-function cell(tile: string): Cell | null {
+export function cell(tile: string): Cell | null {
   const found = /^(\d+)\.(\d+)(x\d+x\d+)?$/.exec(tile);
   return found && { column: Number(found[1]), row: Number(found[2]) };
 }

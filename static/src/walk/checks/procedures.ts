@@ -52,9 +52,9 @@ export function begin(procedure: Procedure, facts: Iterable<string>, limits: Lim
 /** The step that a run stands at, or its end. */
 export function standing(run: Run): Step | End {
   let now: Step | End = shownFrom(run, run.procedure.steps[0]?.key ?? DONE);
-  for (const answer of run.answers) {
+  for (const [index, answer] of run.answers.entries()) {
     if (!("key" in now)) return now;
-    now = after(run, now, answer);
+    now = after(run, now, answer, nth(run, now, index));
   }
   return now;
 }
@@ -63,16 +63,15 @@ export function standing(run: Run): Step | End {
 export function answered(run: Run, answer: Given): Run | "number" | "range" | "text" | "choice" {
   const step = standing(run);
   if (!("key" in step)) return run;
-  const { input } = step;
-  if (input !== null) {
-    if (answer.value === undefined || !Number.isFinite(answer.value)) return "number";
-    if (answer.value < input.min || answer.value > input.max) return "range";
-  }
+  const chosen = step.choices.find(({ when }) => when === answer.choice);
+  const wrong = chosen?.unread ? null : wrongReading(step.input, answer.value);
+  if (wrong !== null) return wrong;
   if (step.text && !answer.text?.trim()) return "text";
-  const full = { step: step.key, ...answer };
-  if (step.choices.length > 0 && beyond(run, step, full) === null) {
-    if (!step.choices.some((choice) => choice.when === answer.choice)) return "choice";
-  }
+  const { choice: _, ...told } = { step: step.key, ...answer };
+  if (chosen?.unread) delete told.value;
+  const isBeyond = beyond(run, step, told, nth(run, step)) !== null;
+  if (step.choices.length > 0 && chosen === undefined && !isBeyond) return "choice";
+  const full = chosen === undefined || isBeyond ? told : { ...told, choice: chosen.when };
   return { ...run, answers: [...run.answers, full] };
 }
 
@@ -81,21 +80,43 @@ export function back(run: Run): Run {
   return { ...run, answers: run.answers.slice(0, -1) };
 }
 
-function after(run: Run, step: Step, answer: Answer): Step | End {
-  const fault = beyond(run, step, answer);
-  if (fault !== null) return { fault, both: false };
+function after(run: Run, step: Step, answer: Answer, number: number): Step | End {
+  const there = beyond(run, step, answer, number);
+  if (there !== null) return there;
   const choice = step.choices.find((item) => item.when === answer.choice);
   if (choice?.fault != null) return { fault: choice.fault, both: choice.both };
-  return shownFrom(run, choice?.goto ?? step.then ?? below(run.procedure, step));
+  const next = choice?.goto ?? step.then ?? below(run.procedure, step);
+  if (next === below(run.procedure, step) && number < countOf(run, step)) return step;
+  return shownFrom(run, next);
 }
 
-/** The fault that a reading beyond its limit is; null where it keeps to it, or nobody has said a limit. */
-function beyond(run: Run, step: Step, { value }: Answer): string | null {
+/** Where a reading beyond its limit leads; null where it keeps to it, or nobody has said a limit. */
+function beyond(run: Run, step: Step, { value }: Answer, number: number): Step | End | null {
   const { input } = step;
-  const limit = input?.limit == null ? null : run.limits[input.limit];
-  if (input === null || value === undefined || limit == null) return null;
-  if (input.over !== null && value > limit) return input.over;
-  return input.under !== null && value < limit ? input.under : null;
+  const limit = input === null ? null : limitOf(run, input, number);
+  if (input === null || value === undefined || limit === null) return null;
+  if (input.under !== null && value < limit) return { fault: input.under, both: false };
+  if (value <= limit) return null;
+  if (input.over_to) return shownFrom(run, input.over_to);
+  return input.over === null ? null : { fault: input.over, both: false };
+}
+
+function wrongReading(input: Input | null, value: number | undefined): "number" | "range" | null {
+  if (input === null) return null;
+  if (value === undefined || !Number.isFinite(value)) return "number";
+  return value < input.min || value > input.max ? "range" : null;
+}
+
+/** How many times a step is asked in a row: once for each hanging point of the plan, or just once. */
+export function countOf(run: Run, step: Step): number {
+  if (step.input?.each !== "point") return 1;
+  return Math.max(1, Object.keys(run.limits).filter((name) => /^point_kg_\d+$/.test(name)).length);
+}
+
+/** Which of these times it is, from 1, after the first `before` answers. */
+export function nth(run: Run, step: Step, before = run.answers.length): number {
+  const asked = run.answers.slice(0, before).filter((answer) => answer.step === step.key).length;
+  return (asked % countOf(run, step)) + 1;
 }
 
 function below(procedure: Procedure, step: Step): string {
@@ -129,11 +150,18 @@ export interface Reading {
 /** What was read off, the last value of each name. */
 export function readingsOf(run: Run): Reading[] {
   const found = new Map<string, Reading>();
-  for (const { step, value } of run.answers) {
-    const input = run.procedure.steps.find(({ key }) => key === step)?.input;
-    if (input && value !== undefined) found.set(input.name, { name: input.name, unit: input.unit, value });
+  for (const [index, answer] of run.answers.entries()) {
+    const step = run.procedure.steps.find(({ key }) => key === answer.step);
+    if (!step?.input || answer.value === undefined) continue;
+    const name = numbered(step.input, step.input.name, nth(run, step, index));
+    found.set(name, { name, unit: step.input.unit, value: answer.value });
   }
   return [...found.values()];
+}
+
+/** A name with its number, where the reading is one of several. */
+function numbered({ each }: Input, name: string, number: number): string {
+  return each === "point" ? `${name}_${number}` : name;
 }
 
 /** The choices made, as `step:choice`. */
@@ -149,6 +177,6 @@ export function wordsOf(run: Run): Record<string, string> {
 }
 
 /** The limit of a reading here, null where nobody has said one. */
-export function limitOf(run: Run, input: Input): number | null {
-  return input.limit === null ? null : (run.limits[input.limit] ?? null);
+export function limitOf(run: Run, input: Input, number: number): number | null {
+  return input.limit === null ? null : (run.limits[numbered(input, input.limit, number)] ?? null);
 }

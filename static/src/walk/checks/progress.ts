@@ -1,6 +1,6 @@
 /** Where a walk stands: counts and the next stop. */
 
-import type { Fold } from "../../book/findings";
+import { type CheckState, type Fold, rank } from "../../book/findings";
 import { at } from "../../book/must";
 import { maySecond } from "../findings/second_look";
 import { type ChecksFile, checksAt, type Stop, type Walk } from "./checks";
@@ -59,6 +59,12 @@ export function nextOpen(
     asking.find(({ ask }) => ask === "look") ??
     asking.find(({ ask }) => ask === "mend");
   return next?.index ?? null;
+}
+
+/** What shows for several checks: an open one keeps a place from looking done. */
+export function worstOf(states: CheckState[]): CheckState {
+  const weigh = (state: CheckState) => (state.state === "ok" ? -1 : rank(state));
+  return states.reduce((worst, state) => (weigh(state) > weigh(worst) ? state : worst));
 }
 
 /** The ids of all checks that touch a tile. */

@@ -17,18 +17,21 @@ export function built(states: Map<string, CheckState>): Map<string, CheckState> 
   return new Map([...states].filter(([check]) => !isOfStrike(check)));
 }
 
-/** What is in the way of a statement over a wall, by its checks file and the states of its checks. */
+/** What is in the way of a statement over a wall; `comingDown` are checks where the strike is open, by their ids. */
 export function standsInTheWay(
   file: ChecksFile,
   states: Map<string, CheckState>,
   fold: Fold,
   statement: string,
+  comingDown: ReadonlySet<string> = NONE,
 ): InTheWay[] {
   const checks = signable(file).map((check) => check.id);
   return inTheWay(
     checks.filter((check) => covers(file, statement, check)),
     new Map([...built(states)].filter(([check]) => covers(file, statement, check))),
-    (check) => whyNot(file, fold, check),
+    (check) =>
+      whyNot(file, fold, check) ??
+      (AS_BUILT.includes(statement) && comingDown.has(check) ? "coming_down" : null),
   );
 }
 
@@ -37,6 +40,10 @@ function whyNot(file: ChecksFile, fold: Fold, check: string): WhyNot | null {
   if (fold.unreleased(check, dutyOf(file, check)).length > 0) return "not_released";
   return secondLookFault(fold, check);
 }
+
+const NONE: ReadonlySet<string> = new Set();
+/** What says that a wall stands: not of a part that comes down. */
+const AS_BUILT = ["built", "handover"];
 
 /** From version 2 of checks files on these statements are over the kinds that name them, all others over the whole wall. */
 const OF_KINDS = ["suspension", "supply", "picture"];

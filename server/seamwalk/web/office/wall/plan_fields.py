@@ -115,6 +115,7 @@ SECTIONS: dict[str, dict[str, Entry]] = {
             base_bar_depth_mm=_decimal(),
             floor_limit_kpa=_decimal(),
             foot_rated_kg=_decimal(),
+            level_max_mm=_decimal(),
             hardware_family=StringField(),
         ),
         "hardware_reference": Entry(("hardware", "reference"), StringField()),
@@ -185,6 +186,10 @@ SECTIONS: dict[str, dict[str, Entry]] = {
         **_plain("acceptance", dead_pixels_max=_whole(), soak_minutes=_decimal(), surface_max_c=_decimal()),
         "acceptance_reference": Entry(("acceptance", "reference"), StringField()),
     },
+    "wind": {
+        "wind_limits": Entry(("wind", "limits"), TextAreaField(), plan_lists.wind, plan_lists.write_wind),
+        "wind_reference": Entry(("wind", "reference"), StringField()),
+    },
 }
 ENTRIES = {name: entry for section in SECTIONS.values() for name, entry in section.items()}
 NEEDED = ("grid", "tile")
@@ -205,6 +210,8 @@ HINTS = {
     "learned_failures_module": "learned_hint",
     "learned_failures_unit": "learned_hint",
     "friction": "no_default_hint",
+    "level_max_mm": "no_default_hint",
+    "wind_limits": "wind_hint",
     "ballast_kg": "no_default_hint",
     **{name: "reference_hint" for name in ENTRIES if name.endswith("reference")},
 }

@@ -51,6 +51,24 @@ def write_surface(readings: list[dict[str, float]]) -> str:
     return write_pairs([[reading["minutes"], reading["surface_c"]] for reading in readings])
 
 
+def wind(path: str, text: str) -> list[dict[str, Any]]:
+    """`8 m/s, watch the reading`, one a line -> gusts and what is done from each on."""
+    found: list[dict[str, Any]] = []
+    for line in filter(None, map(str.strip, text.splitlines())):
+        gust, _, action = line.partition(",")
+        place = f"{path}[{len(found)}]"
+        if not action.strip():
+            raise _wrong(place, line, "does not say what is done", "Type m/s, a comma, and what is done.")
+        number = _number(place, gust.removesuffix("m/s").strip(), float)
+        found.append({"gust_m_s": number, "action": action.strip()})
+    return found
+
+
+def write_wind(limits: list[dict[str, Any]]) -> str:
+    """The other way round."""
+    return "\n".join(f"{limit['gust_m_s']:g} m/s, {limit['action']}" for limit in limits)
+
+
 def stock(path: str, text: str) -> list[dict[str, Any]]:
     """One case a line: case, tile type, tiles, batch, and where measured x, y and luminance."""
     found: list[dict[str, Any]] = []
