@@ -20,8 +20,8 @@ export function Act({ show, procedure, at }: { show: Show; procedure: string; at
   const { book } = show.membership;
   const [done, setDone] = useState(false);
   const leave = () => history.back();
-  const file = show.fileOf(at);
   const where = atInWords(t, show, at) || show.membership.title;
+  const file = show.fileOf(at);
 
   async function write({ run, end, photos }: Ended) {
     const body = {
@@ -65,18 +65,18 @@ export function Act({ show, procedure, at }: { show: Show; procedure: string; at
   );
 }
 
+/** Where something was done, in words: a wall, a case by its label; "" for the show itself. */
+function atInWords(t: T, show: Show, at: string): string {
+  if (at === "show") return "";
+  return show.plans.has(at) ? t("act.wall", { wall: at }) : (show.stock?.groupedOf(at) ?? at);
+}
+
 /** The wind plan of a wall, beside the steps that go by it. */
 function besideWall({ wind = [] }: ChecksFile): Record<string, string> {
   if (wind.length === 0) return {};
   const t = texts();
   const plan = wind.map(({ gust_m_s: gust, action }) => t("act.wind", { gust, action })).join(" · ");
   return { plan, read: plan, act: plan };
-}
-
-/** Where something was done, in words: a wall, a case by its label; "" for the show itself. */
-function atInWords(t: T, show: Show, at: string): string {
-  if (at === "show") return "";
-  return show.plans.has(at) ? t("act.wall", { wall: at }) : (show.stock?.groupedOf(at) ?? at);
 }
 
 /** What the stock list says of a case, beside the steps that count it. */
