@@ -104,7 +104,7 @@ def use(page: Page, **chosen: bool | str) -> None:
 
 
 def see(page: Page, addresses: list[str], size: tuple[int, int]) -> dict[str, int]:
-    """Go through the stops at a size; how often the main button led on where there is little enough to fit."""
+    """Go through the stops at a size; how often the main button led on where all could fit."""
     page.set_viewport_size({"width": size[0], "height": size[1]})
     found: dict[str, Any] = page.evaluate(SEE, [addresses, 64, FITS])
     assert found["faults"] == [], (size, len(found["faults"]), found["faults"][:12])

@@ -10,7 +10,7 @@ import { at } from "../../book/must";
 import { firstOf } from "../findings/second_look";
 import type { Show } from "../show/show";
 import { type ChecksFile, checksAt, STRIKE, type Stop, type Walk } from "./checks";
-import { dueAmong } from "./order";
+import { isStopDue } from "./order";
 import { asksFor } from "./progress";
 import { mayWalk, type Part } from "./sharing";
 
@@ -89,8 +89,7 @@ function isIn(parts: Part[], index: number, whose: (person: string) => boolean):
 /** Whether a stop asks for a look whose turn has come. */
 function isTurn(show: Show, { wall, walk, file, asks }: Asking, index: number): boolean {
   if (asks[index] !== "look") return false;
-  const open = checksAt(file, at(walk.stops, index)).filter(({ id }) => show.fold.state(id).state !== "ok");
-  return dueAmong(show, wall, file, open).length > 0;
+  return isStopDue(show, wall, file, at(walk.stops, index));
 }
 
 /** Second looks wait for their whole row. */

@@ -3,12 +3,18 @@
  * opens again. Files of version 1 say none of it, and hold nothing.
  */
 
-import type { Act } from "../../book/findings";
+import type { Act, Fold } from "../../book/findings";
 import { at } from "../../book/must";
 import type { FrozenOrder } from "../files";
 import { dutyOf } from "../findings/in_the_way";
-import type { Show } from "../show/show";
-import { type Check, type ChecksFile, isOfStrike, kindOf } from "./checks";
+import type { Records } from "../show/records";
+import { type Check, type ChecksFile, checksAt, isOfStrike, kindOf, type Stop } from "./checks";
+
+/** What is asked of a show here. */
+interface Known {
+  fold: Fold;
+  records: Records;
+}
 
 /** A stop that holds a part of a wall: its fault, where it is, and whose word lets the crew go on. */
 export interface Hold {
@@ -106,7 +112,7 @@ export function openedBy(file: ChecksFile, checks: string[]): string[] {
 }
 
 /** The stops of a wall that nobody whose duty it is has let go on, in the order of its checks. */
-export function holdsOf(show: Show, file: ChecksFile): Hold[] {
+export function holdsOf(show: Known, file: ChecksFile): Hold[] {
   if (file.v === 1) return [];
   const { position } = indexOf(file);
   const stopped = [...show.fold.stopped()].filter((check) => position.has(check));
@@ -149,7 +155,7 @@ export function checksNamed(file: ChecksFile, ids: string[]): Check[] {
 }
 
 /** What these checks are ahead of, beside what one tap answers with them. */
-export function beforeOf(show: Show, wall: string, file: ChecksFile, checks: Check[]): Before {
+export function beforeOf(show: Known, wall: string, file: ChecksFile, checks: Check[]): Before {
   const open = checks.filter(({ id }) => !isAlwaysOpen(file, id));
   const holds = holdsOf(show, file).filter((hold) => open.some((check) => isHeld(file, hold, check)));
   return {
@@ -160,7 +166,7 @@ export function beforeOf(show: Show, wall: string, file: ChecksFile, checks: Che
 }
 
 /** Those of some checks whose turn has come, given that one tap answers all of them together. */
-export function dueAmong(show: Show, wall: string, file: ChecksFile, checks: Check[]): Check[] {
+export function dueAmong(show: Known, wall: string, file: ChecksFile, checks: Check[]): Check[] {
   const own = new Set(checks.map(({ id }) => id));
   return checks.filter((check) => {
     const before = beforeOf(show, wall, file, [check]);
@@ -169,12 +175,18 @@ export function dueAmong(show: Show, wall: string, file: ChecksFile, checks: Che
   });
 }
 
+/** Whether the turn of something at a stop has come that is not ok yet. */
+export function isStopDue(show: Known, wall: string, file: ChecksFile, stop: Stop): boolean {
+  const open = checksAt(file, stop).filter(({ id }) => show.fold.state(id).state !== "ok");
+  return dueAmong(show, wall, file, open).length > 0;
+}
+
 /** Whether checks are ahead of their turn. */
 export function isAhead({ missing, holds, notOpened }: Before): boolean {
   return missing.length > 0 || holds.length > 0 || notOpened;
 }
 
-function missingFor(show: Show, file: ChecksFile, checks: Check[]): string[] {
+function missingFor(show: Known, file: ChecksFile, checks: Check[]): string[] {
   const { position, before, under } = indexOf(file);
   const own = new Set(checks.map(({ id }) => position.get(id)));
   const stateOf = (one: number) => show.fold.state(at(file.checks, one).id).state;
@@ -190,7 +202,7 @@ function missingFor(show: Show, file: ChecksFile, checks: Check[]): string[] {
 }
 
 /** The checks of a wall where the strike is open: of its tiles, or all of them. */
-export function comingDown(show: Show, wall: string, file: ChecksFile): Set<string> {
+export function comingDown(show: Known, wall: string, file: ChecksFile): Set<string> {
   const opened = show.records.opened(wall).map(({ body }) => body.tiles ?? null);
   const isDown = ({ tiles }: Check) =>
     opened.some((marked) => marked === null || tiles.some((tile) => marked.includes(tile)));
@@ -198,7 +210,7 @@ export function comingDown(show: Show, wall: string, file: ChecksFile): Set<stri
 }
 
 /** Whether the strike was opened for the wall, or for all tiles of a check. */
-function isOpened(show: Show, wall: string, check: Check): boolean {
+function isOpened(show: Known, wall: string, check: Check): boolean {
   return show.records.opened(wall).some(({ body: { tiles } }) => {
     const marked = tiles ?? null;
     return marked === null || (check.tiles.length > 0 && check.tiles.every((tile) => marked.includes(tile)));

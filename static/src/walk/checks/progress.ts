@@ -34,27 +34,32 @@ export interface Asked {
   author: string;
   /** Somebody's own stretch of a walk that was shared out: it comes first. */
   part: Part | null;
+  /** Whether the turn of a stop has come: others are only gone to where nothing else is left. */
+  isDue: (stop: Stop) => boolean;
 }
 
 /**
- * The next stop from `from` on, going round once, that asks for a look, else for mending, within the own stretch
- * before elsewhere; null when none does.
+ * The next stop from `from` on, going round once, that asks for a look whose turn has come, else for any, else for
+ * mending, within the own stretch before elsewhere; null when none does.
  */
 export function nextOpen(
   fold: Fold,
   file: ChecksFile,
   walk: Walk,
   from: number,
-  { author, part }: Asked,
+  { author, part, isDue }: Asked,
 ): number | null {
   const count = walk.stops.length;
   const around = Array.from({ length: count }, (_, step) => (from + step) % count);
   const asking = around.map((index) => ({
     index,
+    stop: at(walk.stops, index),
     ask: asksFor(fold, file, at(walk.stops, index), author),
   }));
   const isOwn = (index: number) => part === null || (index >= part.first && index <= part.last);
   const next =
+    asking.find(({ index, ask, stop }) => ask === "look" && isOwn(index) && isDue(stop)) ??
+    asking.find(({ ask, stop }) => ask === "look" && isDue(stop)) ??
     asking.find(({ index, ask }) => ask === "look" && isOwn(index)) ??
     asking.find(({ ask }) => ask === "look") ??
     asking.find(({ ask }) => ask === "mend");

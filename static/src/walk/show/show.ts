@@ -7,8 +7,9 @@ import { type Lapse, lapse } from "../../book/signoff";
 import { standingPlan } from "../../book/succession";
 import { Stock, type StockFile } from "../../scan/stock";
 import type { Membership } from "../../writer/protocol";
-import type { ChecksFile } from "../checks/checks";
+import type { ChecksFile, Stop } from "../checks/checks";
 import type { Edition } from "../checks/edition";
+import { isStopDue } from "../checks/order";
 import type { Asked } from "../checks/progress";
 import { QuickTaps } from "../checks/quick_taps";
 import { mayWalk } from "../checks/sharing";
@@ -191,7 +192,9 @@ export class Show {
   asked(wall: string, walk: string): Asked {
     const author = this.me();
     const parts = this.records.sharing(wall, walk)?.body.parts ?? [];
-    return { author, part: parts.find(({ person }) => person === author) ?? null };
+    const file = this.fileOf(wall);
+    const isDue = (stop: Stop) => file === null || isStopDue(this, wall, file, stop);
+    return { author, part: parts.find(({ person }) => person === author) ?? null, isDue };
   }
 
   /** The people whom the office admitted, with the blobs that hold their names. */
