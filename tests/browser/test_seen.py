@@ -1,4 +1,4 @@
-"""An ok answers only what was on the screen: every stop of every demo wall, in every size that a phone has."""
+"""An ok answers only what was on the screen: every stop of every demo wall, in every size of phone."""
 
 import json
 import re
@@ -21,8 +21,8 @@ SIZES = ((390, 844), (360, 640), (320, 568), (844, 390))
 # as many checks as fit in one hand's reach beside their place
 FITS = 5
 
-# Goes through stops and taps the main button until it is an OK, without giving that. What was visible is asked of the
-# page by elementFromPoint: points all over each place and check, every one of which must have been on top once.
+# Goes through stops and taps the main button until it is an OK, without giving that. What was visible is
+# asked of the page by elementFromPoint: points all over each place and check, each of which was on top.
 SEE = """async ([addresses, least, most]) => {
   const drawn = async (address) => {
     location.hash = address;
@@ -45,8 +45,8 @@ SEE = """async ([addresses, least, most]) => {
       for (const element of document.querySelectorAll("[data-shows]")) {
         const points = pointsOf(element.getBoundingClientRect());
         const left = hidden.get(element.dataset.shows) ?? points.map((_, number) => number);
-        const still = left.filter((number) => !element.contains(document.elementFromPoint(...points[number])));
-        hidden.set(element.dataset.shows, still);
+        const isHidden = (number) => !element.contains(document.elementFromPoint(...points[number]));
+        hidden.set(element.dataset.shows, left.filter(isHidden));
       }
     };
     see();
@@ -102,7 +102,7 @@ def use(page: Page, **chosen: bool | str) -> None:
 
 
 def see(page: Page, addresses: list[str], size: tuple[int, int]) -> dict[str, int]:
-    """Go through the stops at a size; how often the main button led on where there is little enough to fit."""
+    """Go through the stops at a size; how often the main button led on where little enough is to fit."""
     page.set_viewport_size({"width": size[0], "height": size[1]})
     found: dict[str, Any] = page.evaluate(SEE, [addresses, 64, FITS])
     assert found["faults"] == [], (size, len(found["faults"]), found["faults"][:12])
@@ -214,7 +214,7 @@ def test_what_was_written_is_taken_back_where_it_was(server: Server, phone: Wind
 def two_fingers(page: Page, apart: float) -> None:
     """Two fingers on the map go apart to so many times their distance."""
     box = page.locator("svg.map").bounding_box()
-    assert box is not None and page.context is not None
+    assert box is not None
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     touch = page.context.new_cdp_session(page)
     steps = [30 * (1 + (apart - 1) * step / 4) for step in range(1, 5)]
