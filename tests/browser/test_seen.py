@@ -1,4 +1,4 @@
-"""An ok answers only what was on the screen: every stop of every demo wall, in every size of a phone."""
+"""An ok answers only what was on the screen: every stop of every demo wall, in every size of phone."""
 
 import json
 import re
@@ -22,8 +22,7 @@ SIZES = ((390, 844), (360, 640), (320, 568), (844, 390))
 FITS = 5
 
 # Goes through stops and taps the main button until it is an OK, without giving that. What was visible is
-# asked of the page by elementFromPoint: points all over each place and check, every one of which must have
-# been on top once.
+# asked of the page by elementFromPoint: points all over each place and check, each of which was on top.
 SEE = """async ([addresses, least, most]) => {
   const drawn = async (address) => {
     location.hash = address;
@@ -46,9 +45,8 @@ SEE = """async ([addresses, least, most]) => {
       for (const element of document.querySelectorAll("[data-shows]")) {
         const points = pointsOf(element.getBoundingClientRect());
         const left = hidden.get(element.dataset.shows) ?? points.map((_, number) => number);
-        const isUnder = (number) => !element.contains(document.elementFromPoint(...points[number]));
-        const still = left.filter(isUnder);
-        hidden.set(element.dataset.shows, still);
+        const isHidden = (number) => !element.contains(document.elementFromPoint(...points[number]));
+        hidden.set(element.dataset.shows, left.filter(isHidden));
       }
     };
     see();
@@ -104,7 +102,7 @@ def use(page: Page, **chosen: bool | str) -> None:
 
 
 def see(page: Page, addresses: list[str], size: tuple[int, int]) -> dict[str, int]:
-    """Go through the stops at a size; how often the main button led on where all could fit."""
+    """Go through the stops at a size; how often the main button led on where little enough is to fit."""
     page.set_viewport_size({"width": size[0], "height": size[1]})
     found: dict[str, Any] = page.evaluate(SEE, [addresses, 64, FITS])
     assert found["faults"] == [], (size, len(found["faults"]), found["faults"][:12])

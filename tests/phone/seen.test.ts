@@ -15,6 +15,13 @@ const view: Span = { top: 100, bottom: 300 };
 const strip = (id: string, top: number, height: number): Strip => ({ id, top, bottom: top + height });
 
 describe("what was on the screen", () => {
+  it("is led to from its top where the view has room for it, else a little above where it was seen to", () => {
+    const cut = [strip("a", 100, 150), strip("b", 250, 80)];
+    expect(wayOn(seenMore(NOTHING_SEEN, cut, view), cut, view)).toBe(150);
+    const tall = [strip("a", 250, 500)];
+    expect(wayOn(seenMore(NOTHING_SEEN, tall, view), tall, view)).toBe(170);
+  });
+
   it("is what lies wholly in the view", () => {
     const strips = [strip("a", 100, 80), strip("b", 180, 80), strip("c", 260, 80)];
     const seen = seenMore(NOTHING_SEEN, strips, view);

@@ -19,6 +19,7 @@ export interface OnScreen {
 export function useOnScreen(key: string): OnScreen {
   const frame = useRef<HTMLElement>(null);
   const first = useRef<HTMLDivElement>(null);
+  const size = useRef("");
   const [held, hold] = useState({ key, seen: NOTHING_SEEN });
   const seen = held.key === key ? held.seen : NOTHING_SEEN;
 
@@ -32,13 +33,13 @@ export function useOnScreen(key: string): OnScreen {
         return after === now.seen && now.key === key ? now : { key, seen: after };
       });
     const scrolled = () => look((before) => before);
-    const laidOut = () => look(wholly);
-    giveRoom(frame.current, first.current);
-    scrolled();
     const anew = () => {
-      giveRoom(frame.current, first.current);
-      laidOut();
+      const now = giveRoom(frame.current, first.current);
+      const same = now === size.current;
+      size.current = now;
+      look((before) => (same ? before : wholly(before)));
     };
+    anew();
     const sizes = new ResizeObserver(anew);
     for (const element of [frame.current, first.current]) if (element) sizes.observe(element);
     const deaf = listen(frame.current, scrolled, anew);
@@ -55,8 +56,10 @@ export function useOnScreen(key: string): OnScreen {
   return { frame, first, seen, lead };
 }
 
-function giveRoom(frame: HTMLElement | null, first: HTMLElement | null): void {
-  if (first !== null) frame?.style.setProperty("--first", `${first.offsetHeight}px`);
+/** Give a frame its least room; how large both are, to be compared. */
+function giveRoom(frame: HTMLElement | null, first: HTMLElement | null): string {
+  frame?.style.setProperty("--first", `${first?.offsetHeight}px`);
+  return `${frame?.clientWidth} ${frame?.clientHeight} ${first?.offsetHeight}`;
 }
 
 function listen(frame: HTMLElement | null, scrolled: () => void, laidOut: () => void): () => void {
