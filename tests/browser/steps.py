@@ -152,13 +152,18 @@ DRAWN = """() => {
 }"""
 
 
+# lets the main button lead on until it is an OK; looks and taps at once, for it may become one in between
+LED_ON = """() => {
+  const button = document.querySelector("[data-test=ok]");
+  if (button?.dataset.rest !== "0") button?.click();
+  return button?.dataset.rest === "0";
+}"""
+
+
 def ok(page: Page) -> None:
     """Tap OK once all of the stop was on the screen."""
-    button = page.locator("[data-test=ok]")
-    expect(button).to_be_enabled()
-    while button.get_attribute("data-rest") != "0":
-        button.click()
-    button.click()
+    page.wait_for_function(LED_ON)
+    page.locator("[data-test=ok]").click()
 
 
 def ok_all(page: Page) -> None:

@@ -76,9 +76,10 @@ def copy_a_paper(page: Page, book: str) -> None:
     page.locator("[data-test=reading]").fill("not a number")
     page.locator("[data-choice=firm_and_level]").click()
     expect(page.get_by_text("Type a number.")).to_be_visible()
-    page.locator("[data-test=reading]").fill("-1,5")
+    page.locator("[data-test=reading]").fill("1,5")
     page.locator("[data-choice=firm_and_level]").click()
     page.locator("[data-choice=tight]").click()
+    page.locator("[data-choice=no_torque_given]").click()
     page.locator("[data-test=choice]").click()
     expect(page.locator("[data-test=check]").first).to_have_attribute("data-state", "ok")
     page.goto(f"{start}#home/{book}")
@@ -137,7 +138,7 @@ def test_a_day_beside_the_walks(server: Server, phone: Window, mate: Window, des
     synced(page)
 
     office.goto(f"{server.url}/office/shows/night-show/log")
-    for words in ("From paper by Old Tom", "Height difference: -1.5 mm", "Module changed"):
+    for words in ("From paper by Old Tom", "Height difference: 1.5 mm", "Module changed"):
         expect(office.get_by_text(words)).to_be_visible()
     look(office, "office-log")
     office.goto(f"{server.url}/office/procedures")

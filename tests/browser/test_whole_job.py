@@ -65,6 +65,7 @@ def walk_offline(page: Page) -> None:
     expect(page.locator("[data-test=undo]")).to_contain_text("Take back: OK: ")
     page.locator("[data-test=undo]").click()
     unsent(page, 5 + BARS)
+    expect(page.locator("[data-test=undo]")).to_contain_text("Take back: Fault: ")
     ok(page)
     unsent(page, 6 + BARS)
 

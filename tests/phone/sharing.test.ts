@@ -117,6 +117,7 @@ describe("work shared out", () => {
       show.add([keptEntry("found", { plan: "p", checks: [checks[stop]?.id], result: "ok", answers: [] })]);
     }
     expect(next(2)).toBe(0);
+    expect(next(4), "from past the last one it begins again").toBe(0);
   });
 });
 

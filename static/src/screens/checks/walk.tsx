@@ -130,8 +130,9 @@ function useStopWriting(at: AtStop): Omit<Writing, "write"> & { write: Write } {
   async function writeHere(body: Bodies["found"] | null, seen: Drawn, onward: boolean) {
     await write(body ? [body] : [], seen, (entry) => {
       setFast(entry !== null && isQuick(show, entry));
-      if (entry && onward)
-        goTo(at, nextOpen(show.fold, file, walk, index, show.asked(wall, walk.key)) ?? index);
+      // what is left here waits for something else
+      const further = nextOpen(show.fold, file, walk, index + 1, show.asked(wall, walk.key));
+      if (entry && onward) goTo(at, further ?? index);
     });
   }
 
