@@ -4,7 +4,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Bodies } from "../../book/bodies";
 import { said } from "../../texts";
-import { paper, saved, texts } from "../../ui/app";
+import { changes, paper, saved, texts } from "../../ui/app";
 import { SideButton, WallMap } from "../../ui/map";
 import { type OnScreen, useOnScreen } from "../../ui/on_screen";
 import { paperInWords } from "../../ui/paper";
@@ -47,6 +47,8 @@ interface Hands {
 
 /** A stop; over it the form of a fault or the steps of a procedure, while one is open. */
 export function Walk(at: AtStop) {
+  // what stands at the checks is drawn here: again with every change, whoever made it
+  void changes.value;
   const { show, wall, file, index } = at;
   const [fault, setFault] = useState<{ check: Check; from: Ended | null } | null>(null);
   const [how, setHow] = useState<Check | null>(null);
