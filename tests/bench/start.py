@@ -82,7 +82,7 @@ def main(*, tiny: bool = False) -> None:
         server.stop()
         phone.close()
         blank = start_ms(phone, f"{server.url}/dist/icon.svg", "#blank", rounds)
-        app = start_ms(phone, f"{server.url}/phone/", ".wall", rounds)
+        app = start_ms(phone, f"{server.url}/phone/", ".wall_card", rounds)
         desk.close()
     ratio = f"{app:.0f} ms, blank page {blank:.0f} ms, x {app / blank:.1f}"
     print(f"cold offline start at {CPU_THROTTLE}x throttle: {ratio}")

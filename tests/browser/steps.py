@@ -153,17 +153,17 @@ DRAWN = """() => {
 
 
 # lets the main button lead on until it is an OK; looks and taps at once, for it may become one in between
-LED_ON = """() => {
-  const button = document.querySelector("[data-test=ok]");
+LED_ON = """(test) => {
+  const button = document.querySelector(`[data-test=${test}]`);
   if (button?.dataset.rest !== "0") button?.click();
   return button?.dataset.rest === "0";
 }"""
 
 
-def ok(page: Page) -> None:
-    """Tap OK once all of the stop was on the screen."""
-    page.wait_for_function(LED_ON)
-    page.locator("[data-test=ok]").click()
+def ok(page: Page, button: str = "ok") -> None:
+    """Tap OK once all of the stop, or of the pass, was on the screen."""
+    page.wait_for_function(LED_ON, arg=button)
+    page.locator(f"[data-test={button}]").click()
 
 
 def ok_all(page: Page) -> None:

@@ -162,7 +162,7 @@ class Walker:
 
     def give_a_reason(self, row: Locator) -> None:
         """An ok ahead of its turn, which most are here, is asked why."""
-        early = self.page.locator("[data-test=ahead]")
+        early = self.page.locator("[data-test=write-ahead]")
         expect(early.or_(row).first).to_be_visible()
         if early.count():
             self.page.locator("label.choice").first.click()

@@ -62,6 +62,7 @@ def walk_offline(page: Page) -> None:
     ok(page)
     unsent(page, 4 + BARS)
     look(page, "walk-after")
+    page.locator("[data-test=undo-there]").click()
     expect(page.locator("[data-test=undo]")).to_contain_text("Take back: OK: ")
     page.locator("[data-test=undo]").click()
     unsent(page, 5 + BARS)
@@ -78,6 +79,7 @@ def mend(page: Page) -> None:
     expect(page.locator(".standing")).to_contain_text("2 mm at the top")
     page.locator("[data-state=fault] [data-test=check-ok]").click()
     expect(page.locator("[data-state=fault]")).to_have_count(0)
+    ok(page)
     home(page)
 
 
@@ -115,11 +117,14 @@ def test_the_whole_job(
     server.start()
     page.get_by_role("button", name="Sync").click()
     unsent(page, 0)
-    for key in ("load_in", "base", "build", "guards", "picture"):
+    for key in ("load_in", "base", "build", "guards"):
         walk(page, key)
         ok_all(page)
         home(page)
     mend(page)
+    walk(page, "picture")
+    ok_all(page)
+    home(page)
     unsent(page, 0)
     walk(page, "second_look")
     expect(page.locator("[data-test=ok]")).to_be_disabled()

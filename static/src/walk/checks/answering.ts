@@ -57,7 +57,10 @@ function isShared(fold: Fold, name: string, check: string): boolean {
   return act !== undefined && ["reopened", "not_reached"].includes(kindAt(act, check));
 }
 
-/** The same of the checks whose turn has come; of all, where none has: that is asked about before it is written. */
+/**
+ * The same of the checks whose turn has come; of all, where none has: that is asked about before it is written. Where a
+ * fault stands among them there is nothing else to say before it is answered.
+ */
 export function okForDue(
   show: Show,
   wall: string,
@@ -66,7 +69,8 @@ export function okForDue(
   drawn: Drawn,
 ): Found | null {
   const okFor = (some: Check[]) => okForAll(show.planOf(wall), some, drawn, show.fold, show.me());
-  return okFor(dueAmong(show, wall, file, checks)) ?? okFor(checks);
+  const isFaulty = checks.some(({ id }) => show.fold.state(id).state === "fault");
+  return okFor(dueAmong(show, wall, file, checks)) ?? (isFaulty ? null : okFor(checks));
 }
 
 function takesSharedOk(state: CheckState): boolean {
