@@ -79,7 +79,9 @@ def mend(page: Page) -> None:
     expect(page.locator(".standing")).to_contain_text("2 mm at the top")
     page.locator("[data-state=fault] [data-test=check-ok]").click()
     expect(page.locator("[data-state=fault]")).to_have_count(0)
+    expect(page.locator("[data-test=ok]")).to_be_enabled()
     ok(page)
+    expect(page.locator("[data-state=reopened]")).to_have_count(0)
     home(page)
 
 

@@ -55,9 +55,11 @@ export function CheckRow({
           {t("walk.fault")}
         </button>
       </div>
-      {standing.map((entry) => (
-        <StandingFault key={entry.id} show={show} entry={entry} />
-      ))}
+      {standing
+        .filter((entry) => isOwn(entry, check))
+        .map((entry) => (
+          <StandingFault key={entry.id} show={show} entry={entry} />
+        ))}
       {(opened || standing.length > 0) && (
         <p class="why" data-test="why">
           {whyInWords(show, check.id)}
@@ -79,6 +81,11 @@ export function CheckRow({
       )}
     </li>
   );
+}
+
+/** Whether an entry is about a check itself, and no fault elsewhere that only opened it again. */
+function isOwn(entry: EntryOf<"found" | "swapped">, check: Check): boolean {
+  return entry.type === "swapped" || entry.body.checks.includes(check.id);
 }
 
 function StandingFault({ show, entry }: { show: Show; entry: EntryOf<"found" | "swapped"> }) {

@@ -175,9 +175,9 @@ export function dueAmong(show: Known, wall: string, file: ChecksFile, checks: Ch
   });
 }
 
-/** Whether the turn of something at a stop has come that is not ok yet. */
+/** Whether the turn of something at a stop has come that is to be looked at; a fault is to be mended. */
 export function isStopDue(show: Known, wall: string, file: ChecksFile, stop: Stop): boolean {
-  const open = checksAt(file, stop).filter(({ id }) => show.fold.state(id).state !== "ok");
+  const open = checksAt(file, stop).filter(({ id }) => !["ok", "fault"].includes(show.fold.state(id).state));
   return dueAmong(show, wall, file, open).length > 0;
 }
 
