@@ -36,7 +36,7 @@ def fill(site: Site) -> tuple[SimulatedPhone, Known]:
     values, items = values_of(site.store, "test-show"), values_of(site.store, "company")["code"]
     parts = {"book": (site.book,), "typed": items, "code": items, "token_hash": ("0" * 64,)}
     lists = {"fmt": FORMATS, "stage": STAGES, "walk": WALKS, "seen": (seen.id,)}
-    lists["device"] = (held.thumbprint, phone.key.thumbprint)
+    lists["device"] = (phone.key.thumbprint, held.thumbprint)
     of_routes = {
         "sign_off.entry": (_sign_off(site.phone("chief", "Kim")).id, *values["entry"]),
         "claim.entry": (claim, *values["entry"]),
