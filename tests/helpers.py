@@ -45,6 +45,14 @@ TILE: dict[str, Any] = {
     "max_bend_deg": 5,
     "reference": "invented manual",
 }
+SUPPLY = {
+    "volts": 230,
+    "connection": "LN",
+    "phases": 3,
+    "breaker_a": 16,
+    "continuous_factor": 0.8,
+    "pf": 0.95,
+}
 PLAN: dict[str, Any] = {"name": "Back wall", "columns": 3, "rows": 2, "tile": TILE, "support": "stacked"}
 
 

@@ -9,21 +9,12 @@ from typing import Any
 from playwright.sync_api import Page, expect
 
 from browser.windows import Window
-from helpers import PASSWORD, PLAN
+from helpers import PASSWORD, PLAN, SUPPLY
 
 AXE = Path(__file__).parents[2] / "static" / "node_modules" / "axe-core" / "axe.min.js"
 WALL = PLAN | {"columns": 3, "rows": 2, "clamp_rows": [2], "support_columns": [1, 3], "reference": "invented"}
 
-SUPPLIED = WALL | {
-    "supply": {
-        "volts": 230,
-        "connection": "LN",
-        "phases": 3,
-        "breaker_a": 16,
-        "continuous_factor": 0.8,
-        "pf": 0.95,
-    }
-}
+SUPPLIED = WALL | {"supply": SUPPLY}
 
 # what a browser may lose by itself
 WIPES = {

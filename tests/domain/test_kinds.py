@@ -6,7 +6,7 @@ from typing import Any
 from hypothesis import given
 
 from any_walls import built, plans
-from helpers import PLAN, TILE
+from helpers import PLAN, SUPPLY, TILE
 from seamwalk.domain.checks.affected import affected_checks
 from seamwalk.domain.checks.kinds import KINDS, PARTS, WALKS
 from seamwalk.domain.checks.walks import plan_walks
@@ -15,14 +15,6 @@ from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.wall import Wall, build_wall
 from seamwalk.texts import catalogue
 
-SUPPLY = {
-    "volts": 230,
-    "connection": "LN",
-    "phases": 3,
-    "breaker_a": 16,
-    "continuous_factor": 0.8,
-    "pf": 0.95,
-}
 SIGNAL = {"bits": 8, "fps": 60, "port_mbps": 1000, "efficiency": 0.95, "loop": True}
 
 

@@ -2,14 +2,14 @@
 
 import type { Statement } from "./entry";
 import { type CheckState, rank } from "./findings";
-import { RIGHTS } from "./trust";
+import { rightsOf } from "./trust";
 
 /** The state of a check that nobody has touched. */
 export const OPEN: CheckState = { state: "open", weight: null, standing: [] };
 
 /** The statements that a role may sign. */
 export function statementsOf(role: string): Statement[] {
-  return Object.hasOwn(RIGHTS, role) ? (RIGHTS[role]?.statements ?? []) : [];
+  return rightsOf(role).statements;
 }
 
 /** A check that keeps a wall from being signed: not ok, an ok that does not count, or a fault that is planned no more. */

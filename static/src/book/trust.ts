@@ -16,7 +16,14 @@ interface Rights {
 
 /** What each role may write, by entry type, and which statements it may sign. */
 // Made from the server's roles, which name statements alone: a JSON file has no narrower type than text.
-export const RIGHTS = roles as Record<string, Rights>;
+const RIGHTS = roles as Record<string, Rights>;
+const NONE: Rights = { writes: [], statements: [], duties: [] };
+
+/** What a role may do; nothing where nobody here knows it. */
+export function rightsOf(role: string): Rights {
+  return (Object.hasOwn(RIGHTS, role) ? RIGHTS[role] : undefined) ?? NONE;
+}
+
 const KNOWN = new Set(Object.values(RIGHTS).flatMap(({ writes }) => writes));
 const OWNER = "office";
 
@@ -114,8 +121,8 @@ function isOfDevice(entry: KeptEntry): entry is EntryOf<"device_admitted" | "dev
 /** A type that nobody here knows was judged by a newer server. */
 function mayWrite(role: string, { type, body }: KeptEntry): boolean {
   if (!KNOWN.has(type)) return true;
-  const rights = Object.hasOwn(RIGHTS, role) ? RIGHTS[role] : null;
-  if (!rights?.writes.includes(type)) return false;
+  const rights = rightsOf(role);
+  if (!rights.writes.includes(type)) return false;
   if (type === "signed_off") return rights.statements.includes(body.statement);
   return type !== "stop_released" || rights.duties.includes(body.duty);
 }

@@ -7,8 +7,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.findings.findings import CheckState
-from seamwalk.store.findings.pace import standing_oks, taken_back
-from seamwalk.store.findings.states import name_of
+from seamwalk.store.findings.pace import standing_oks
+from seamwalk.store.findings.states import name_of, withdrawn_entries
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import read_salted_text
 from seamwalk.store.rows import among
@@ -62,7 +62,7 @@ def _first_ok(session: Session, book_id: str, checks: Collection[str]) -> dict[s
     placed = (ActRow.book == ActCheck.book) & (ActRow.idx == ActCheck.idx)
     where = (ActCheck.book == book_id, among(session, ActCheck.check, checks), ActRow.kind == "ok")
     columns = (ActCheck.check, ActRow.entry, ActRow.other, ActRow.author, ActRow.at)
-    back = taken_back(session, book_id)
+    back = withdrawn_entries(session, book_id)
     first: dict[str, str] = {}
     for check, entry, other, author, at in session.execute(
         select(*columns).join(ActRow, placed).where(*where)

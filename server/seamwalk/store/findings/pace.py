@@ -1,7 +1,7 @@
 """Oks of a wall that came quicker than anybody can walk and look: who gave them, and what they say of it."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from seamwalk.book.parsing import read_kept
 from seamwalk.domain.checks.pace_rule import Tap, around_too_quick, too_quick
 from seamwalk.domain.findings.findings import CheckState, Rank
-from seamwalk.store.findings.states import name_of
+from seamwalk.store.findings.states import name_of, withdrawn_entries
 from seamwalk.store.projections.check_states import acts_by_entry
 from seamwalk.store.rows import among
 from seamwalk.store.tables import ActivityRow, ActRow, LedgerEntry
@@ -37,8 +37,9 @@ def quick_oks(session: Session, book_id: str, states: Mapping[str, CheckState]) 
     """What these states rest on that was too quick, by phone; not what somebody else had the time for."""
     rows = standing_oks(session, book_id, states)
     phones = {row.device for row in rows.values()}
-    quick = {entry for device in phones for entry in _quick(session, book_id, device)}
-    answered = _answered(session, book_id) if quick else set()
+    back = withdrawn_entries(session, book_id) if phones else set()
+    quick = {entry for device in phones for entry in _quick(session, book_id, device, back)}
+    answered = _answered(session, book_id, back) if quick else set()
     found: dict[tuple[str, bool], list[tuple[str, ActRow]]] = defaultdict(list)
     for check, state in sorted(states.items()):
         oks = [rows[entry] for entry in state.standing if entry in rows]
@@ -51,20 +52,16 @@ def quick_oks(session: Session, book_id: str, states: Mapping[str, CheckState]) 
     ]
 
 
-def _answered(session: Session, book_id: str) -> set[tuple[str, str]]:
-    """Entries of which somebody says that they looked first and tapped later, each with whom."""
+def _answered(session: Session, book_id: str, back: Set[tuple[str, str]]) -> set[tuple[str, str]]:
+    """Entries of which somebody says that they looked first and tapped later, each with whom.
+
+    `back` are the entries that were taken back, each with whom.
+    """
     where = (ActivityRow.book == book_id, ActivityRow.type == "pace_answered")
     rows = session.execute(
         select(ActivityRow.entry, ActivityRow.author, ActivityRow.body).where(*where)
     ).all()
-    back = taken_back(session, book_id) if rows else set()
     return {(name, by) for entry, by, body in rows if (entry, by) not in back for name in body["entries"]}
-
-
-def taken_back(session: Session, book_id: str) -> set[tuple[str, str]]:
-    """Acts of a book that somebody took back, each with whom."""
-    back = select(ActRow.target, ActRow.author).where(ActRow.book == book_id, ActRow.target.is_not(None))
-    return {(str(target), author) for target, author in session.execute(back)}
 
 
 def _of_phone(by: str, found: Sequence[tuple[str, ActRow]], *, afterwards: bool) -> QuickOks:
@@ -79,9 +76,9 @@ def standing_oks(session: Session, book_id: str, states: Mapping[str, CheckState
     return {row.entry: row for row in rows if row.kind == "ok"}
 
 
-def _quick(session: Session, book_id: str, device: str) -> list[str]:
+def _quick(session: Session, book_id: str, device: str, back: Set[tuple[str, str]]) -> list[str]:
     """The entries of a phone's oks that were too quick."""
-    entries, taps = _taps_of(session, book_id, device)
+    entries, taps = _taps_of(session, book_id, device, back)
     papers = _papers(session, book_id, [entries[at] for at in around_too_quick(taps)])
     taps = [
         Tap(tap.at_ms, () if entry in papers else tap.checks)
@@ -90,10 +87,11 @@ def _quick(session: Session, book_id: str, device: str) -> list[str]:
     return [entries[at] for at in too_quick(taps)]
 
 
-def _taps_of(session: Session, book_id: str, device: str) -> tuple[list[str], list[Tap]]:
+def _taps_of(
+    session: Session, book_id: str, device: str, back: Set[tuple[str, str]]
+) -> tuple[list[str], list[Tap]]:
     """What a phone wrote of checks, in its own order; what its author took back asks for no look."""
     where = (ActRow.book == book_id, ActRow.device == device)
-    back = taken_back(session, book_id)
     placed = (LedgerEntry.book == ActRow.book) & (LedgerEntry.idx == ActRow.idx)
     query = select(ActRow).join(LedgerEntry, placed).where(*where, ActRow.kind.in_(_LOOKS))
     rows = session.scalars(query.order_by(LedgerEntry.n, LedgerEntry.idx)).all()

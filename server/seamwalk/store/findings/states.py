@@ -116,6 +116,12 @@ def kind_at(row: ActRow, check: str) -> str:
     return "reopened" if check in row.reopens else row.kind
 
 
+def withdrawn_entries(session: Session, book_id: str) -> set[tuple[str, str]]:
+    """Entries of a book that somebody took back, each with whom: only an author's own word counts."""
+    back = select(ActRow.target, ActRow.author).where(ActRow.book == book_id, ActRow.target.is_not(None))
+    return {(str(target), author) for target, author in session.execute(back)}
+
+
 def acts_of_wall(book_id: str, wall: str) -> Select[Any]:
     """The places in the book of all acts that name a check of a wall."""
     named = ActCheck.check.startswith(f"{wall}/", autoescape=True)

@@ -7,10 +7,10 @@ from typing import Any
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
-from seamwalk.store.findings.states import name_of
+from seamwalk.store.findings.states import name_of, withdrawn_entries
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import read_salted_text
-from seamwalk.store.tables import ActivityRow, ActRow
+from seamwalk.store.tables import ActivityRow
 
 
 @dataclass(frozen=True)
@@ -49,12 +49,6 @@ def quarantine(session: Session, book_id: str) -> list[LogLine]:
     rows = session.scalars(told_at(book_id).where(ActivityRow.type == "swapped")).all()
     lines = lines_of(session, book_id, rows)
     return [line for line in lines if line.body.get("out") and not line.withdrawn]
-
-
-def withdrawn_entries(session: Session, book_id: str) -> set[tuple[str, str]]:
-    """Entries of a book that somebody took back, each with whom: only an author's own word counts."""
-    query = select(ActRow).where(ActRow.book == book_id, ActRow.target.is_not(None))
-    return {(str(act.target), act.author) for act in session.scalars(query)}
 
 
 def _line(session: Session, row: ActivityRow, by: str, *, withdrawn: bool) -> LogLine:

@@ -11,11 +11,10 @@ from seamwalk.book.entry import Entry
 from seamwalk.book.parsing import read_kept
 from seamwalk.domain.stock.cases import Cases, CaseState, Closing, Sighting
 from seamwalk.store.entry_ids import kept_ids, of_type
-from seamwalk.store.findings.states import name_of
+from seamwalk.store.findings.states import name_of, withdrawn_entries
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import list_books, read_salted_text
 from seamwalk.store.rows import among
-from seamwalk.store.show.activity_log import withdrawn_entries
 from seamwalk.store.stock.locations import locate
 from seamwalk.store.stock.movement_entries import movement_entries
 from seamwalk.store.stock.prep import attributes_of, type_attributes

@@ -13,10 +13,9 @@ from seamwalk.domain.stock.codes import parse_code
 from seamwalk.domain.stock.custody import Handover, Look, Repair, Window, holders, window, windows
 from seamwalk.domain.stock.tile_parts import DAMAGE_OF_REASON, PARTS_OF_KIND, TILE_GROUPS, covered_by_check
 from seamwalk.errors import NotFound
-from seamwalk.store.findings.states import kind_at, name_of
+from seamwalk.store.findings.states import kind_at, name_of, withdrawn_entries
 from seamwalk.store.ledger.books import list_books
 from seamwalk.store.projections.movements import PLACING
-from seamwalk.store.show.activity_log import withdrawn_entries
 from seamwalk.store.stock.locations import not_withdrawn
 from seamwalk.store.tables import ActCheck, ActRow, Book, LedgerEntry, MovementRow
 

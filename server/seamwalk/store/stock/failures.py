@@ -15,9 +15,9 @@ from seamwalk.domain.sheet.rates import FailureCount, Interval, proportion_inter
 from seamwalk.domain.sheet.spares import PARTS as SPARE_PARTS
 from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.wall import build_wall
+from seamwalk.store.findings.states import withdrawn_entries
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import current_plans, list_books
-from seamwalk.store.show.activity_log import withdrawn_entries
 from seamwalk.store.tables import ActivityRow, ActRow, BindingRow, Item, LedgerEntry, MovementRow, WallPlan
 
 PARTS = ("module", "electronics_unit", "tile", "lock", "angle_piece")

@@ -1,7 +1,8 @@
 /** Stops of a show: where, what they hold, what ends them, and the word of whoever lets the crew go on. */
 
 import { useState } from "preact/hooks";
-import { RIGHTS } from "../../book/trust";
+import { answers } from "../../book/findings";
+import { rightsOf } from "../../book/trust";
 import { said } from "../../texts";
 import { append, reasonInWords, texts } from "../../ui/app";
 import { Contacts } from "../../ui/contacts";
@@ -92,8 +93,7 @@ function Release({ show, wall, hold }: AtHold) {
   const t = texts();
   const [sure, setSure] = useState(false);
   const { book, role } = show.membership;
-  const duties = Object.hasOwn(RIGHTS, role) ? (RIGHTS[role]?.duties ?? []) : [];
-  if (!duties.includes(hold.duty)) return null;
+  if (!rightsOf(role).duties.includes(hold.duty)) return null;
   if (!menders(show, hold).some((author) => author !== show.me())) {
     return <p class="notice">{t("stops.not_own")}</p>;
   }
@@ -122,7 +122,5 @@ function Release({ show, wall, hold }: AtHold) {
 /** Who answered a stop fault at its check. */
 function menders({ fold }: Show, { fault, check }: Hold): string[] {
   const oks = fold.actsAt(check).filter((act) => act.kind === "ok" && fold.isLive(act));
-  return oks
-    .filter(({ answers }) => answers.has(fault.id) || answers.has(fault.otherId))
-    .map(({ author }) => author);
+  return oks.filter((act) => answers(act, fault, check)).map(({ author }) => author);
 }

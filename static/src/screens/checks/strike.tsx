@@ -1,7 +1,7 @@
 /** Opening a wall, or some of its columns, for strike; and building on where it was opened. */
 
 import { useState } from "preact/hooks";
-import { RIGHTS } from "../../book/trust";
+import { rightsOf } from "../../book/trust";
 import { append, texts } from "../../ui/app";
 import { Choices, Line, Note, noteOf, useFields, Wrong } from "../../ui/fields";
 import { leaveWritten, useHalfEntered } from "../../ui/half_entered";
@@ -26,11 +26,11 @@ export function Strike(at: AtWall) {
   const t = texts();
   const { show, wall } = at;
   const { book, role } = show.membership;
-  const mayOpen = Object.hasOwn(RIGHTS, role) && RIGHTS[role]?.writes.includes("strike_opened");
+  const mayOpen = rightsOf(role).writes.includes("strike_opened");
   return (
     <Page book={book} title={t("strike.title", { wall })} back={`#home/${book}`}>
       <p>{t("strike.always")}</p>
-      <Opened {...at} mayClose={mayOpen === true} />
+      <Opened {...at} mayClose={mayOpen} />
       {mayOpen ? <OpenForm {...at} /> : <p class="notice">{t("strike.by_chief")}</p>}
     </Page>
   );

@@ -154,24 +154,39 @@ export function checksNamed(file: ChecksFile, ids: string[]): Check[] {
   return ids.flatMap((id) => file.checks[position.get(id) ?? -1] ?? []);
 }
 
+/** What stands of a wall, whichever of its checks is asked about. */
+interface Standing {
+  holds: Hold[];
+  /** What the strike is open for: ids of tiles, null for the whole wall. */
+  opened: (string[] | null)[];
+}
+
+function standingOf(show: Known, wall: string, file: ChecksFile): Standing {
+  return { holds: holdsOf(show, file), opened: openedFor(show, wall) };
+}
+
 /** What these checks are ahead of, beside what one tap answers with them. */
 export function beforeOf(show: Known, wall: string, file: ChecksFile, checks: Check[]): Before {
+  return before(show, file, checks, standingOf(show, wall, file));
+}
+
+function before(show: Known, file: ChecksFile, checks: Check[], { holds, opened }: Standing): Before {
   const open = checks.filter(({ id }) => !isAlwaysOpen(file, id));
-  const holds = holdsOf(show, file).filter((hold) => open.some((check) => isHeld(file, hold, check)));
   return {
     missing: missingFor(show, file, open),
-    holds,
-    notOpened: file.v !== 1 && open.some((check) => isOfStrike(check.id) && !isOpened(show, wall, check)),
+    holds: holds.filter((hold) => open.some((check) => isHeld(file, hold, check))),
+    notOpened: file.v !== 1 && open.some((check) => isOfStrike(check.id) && !isOpened(opened, check)),
   };
 }
 
 /** Those of some checks whose turn has come, given that one tap answers all of them together. */
 export function dueAmong(show: Known, wall: string, file: ChecksFile, checks: Check[]): Check[] {
   const own = new Set(checks.map(({ id }) => id));
+  const standing = standingOf(show, wall, file);
+  const isThere = (id: string) => own.has(id) && show.fold.state(id).state !== "fault";
   return checks.filter((check) => {
-    const before = beforeOf(show, wall, file, [check]);
-    const isThere = (id: string) => own.has(id) && show.fold.state(id).state !== "fault";
-    return !isAhead({ ...before, missing: before.missing.filter((id) => !isThere(id)) });
+    const alone = before(show, file, [check], standing);
+    return !isAhead({ ...alone, missing: alone.missing.filter((id) => !isThere(id)) });
   });
 }
 
@@ -203,16 +218,19 @@ function missingFor(show: Known, file: ChecksFile, checks: Check[]): string[] {
 
 /** The checks of a wall where the strike is open: of its tiles, or all of them. */
 export function comingDown(show: Known, wall: string, file: ChecksFile): Set<string> {
-  const opened = show.records.opened(wall).map(({ body }) => body.tiles ?? null);
+  const opened = openedFor(show, wall);
   const isDown = ({ tiles }: Check) =>
     opened.some((marked) => marked === null || tiles.some((tile) => marked.includes(tile)));
   return new Set(opened.length > 0 ? file.checks.filter(isDown).map(({ id }) => id) : []);
 }
 
+function openedFor(show: Known, wall: string): Standing["opened"] {
+  return show.records.opened(wall).map(({ body }) => body.tiles ?? null);
+}
+
 /** Whether the strike was opened for the wall, or for all tiles of a check. */
-function isOpened(show: Known, wall: string, check: Check): boolean {
-  return show.records.opened(wall).some(({ body: { tiles } }) => {
-    const marked = tiles ?? null;
-    return marked === null || (check.tiles.length > 0 && check.tiles.every((tile) => marked.includes(tile)));
-  });
+function isOpened(opened: Standing["opened"], { tiles }: Check): boolean {
+  return opened.some(
+    (marked) => marked === null || (tiles.length > 0 && tiles.every((tile) => marked.includes(tile))),
+  );
 }

@@ -1,7 +1,7 @@
 /** Who walks, and a walk shared out: contiguous stretches of what is still open, balanced by how much there is to look at. */
 
 import { at } from "../../book/must";
-import { RIGHTS } from "../../book/trust";
+import { rightsOf } from "../../book/trust";
 
 /** Somebody's stretch of a walk. */
 export interface Part {
@@ -13,8 +13,7 @@ export interface Part {
 
 /** Whether a role walks walls: whoever may say what they found, but for the warehouse, which goes by its cases. */
 export function mayWalk(role: string): boolean {
-  const writes = Object.hasOwn(RIGHTS, role) ? RIGHTS[role]?.writes : [];
-  return role !== "warehouse" && (writes ?? []).includes("found");
+  return role !== "warehouse" && rightsOf(role).writes.includes("found");
 }
 
 /**

@@ -9,12 +9,12 @@ import { Stock, type StockFile } from "../../scan/stock";
 import type { Membership } from "../../writer/protocol";
 import type { ChecksFile, Stop } from "../checks/checks";
 import type { Edition } from "../checks/edition";
-import { isStopDue } from "../checks/order";
+import { holdsOf, isStopDue } from "../checks/order";
 import type { Asked } from "../checks/progress";
 import { QuickTaps } from "../checks/quick_taps";
 import { mayWalk } from "../checks/sharing";
 import type { PrepFile } from "../files";
-import { built, covers, dutyOf } from "../findings/in_the_way";
+import { built, covers } from "../findings/in_the_way";
 import { SignOffs } from "../findings/sign_offs";
 import { Bindings } from "../stock/bindings";
 import { Cases } from "../stock/cases";
@@ -263,13 +263,9 @@ export class Show {
 
   /** Checks where a fault of weight stop stands, or one that is mended and that nobody has released. */
   stops(): string[] {
-    return [...this.fold.stopped()].filter((check) => this.stopped.has(check) || this.isHolding(check));
-  }
-
-  private isHolding(check: string): boolean {
-    const file = this.fileOf(check.slice(0, check.indexOf("/")));
-    const isPlanned = file !== null && file.v !== 1 && file.checks.some(({ id }) => id === check);
-    return isPlanned && this.fold.unreleased(check, dutyOf(file, check)).length > 0;
+    const files = [...this.plans.keys()].flatMap((wall) => this.fileOf(wall) ?? []);
+    const held = new Set(files.flatMap((file) => holdsOf(this, file)).map(({ check }) => check));
+    return [...this.fold.stopped()].filter((check) => this.stopped.has(check) || held.has(check));
   }
 
   /** Own acts that are live and can be taken back, newest first. */
