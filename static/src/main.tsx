@@ -45,6 +45,7 @@ function App() {
   document.documentElement.lang = settings.value.language;
   document.documentElement.classList.toggle("big", settings.value.big);
   document.documentElement.classList.toggle("left", settings.value.left);
+  if (phase.value === "quiet") return null;
   if (phase.value === "elsewhere")
     return (
       <Page book={null} title="Seamwalk">
@@ -128,6 +129,6 @@ async function watchForUpdates(): Promise<void> {
   document.addEventListener("visibilitychange", look);
 }
 
-render(<App />, must(document.getElementById("app")));
 start();
+render(<App />, must(document.getElementById("app")));
 if ("serviceWorker" in navigator) void watchForUpdates();

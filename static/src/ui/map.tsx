@@ -1,15 +1,27 @@
 /** The wall's map: tiles, the state of every place of a walk, those that are lit. */
 
 import type { RefObject } from "preact";
-import { useLayoutEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
+import { must } from "../book/must";
 import type { ChecksFile, Walk } from "../walk/checks/checks";
 import { type Box, placeInWords } from "../walk/checks/places";
-import { worstOf } from "../walk/checks/progress";
 import type { Show } from "../walk/show/show";
 import { keepSettings, settings, texts } from "./app";
 import { useFingers } from "./map_fingers";
-import { type Spot, spotsOf, tilesOf } from "./map_shapes";
-import { boxOfView, firstView, magnified, nearest, type Point, type View, whole } from "./map_view";
+import { type Spot, type Spots, spotsOf, tilesOf } from "./map_shapes";
+import { type Paths, pathsOf } from "./map_states";
+import {
+  boxOfView,
+  firstView,
+  isNear,
+  magnified,
+  nearest,
+  type Point,
+  type Size,
+  shownIn,
+  type View,
+  whole,
+} from "./map_view";
 
 export interface WallMapProps {
   show: Show;
@@ -28,28 +40,28 @@ export function WallMap({ show, file, walk, lit, onPick }: WallMapProps) {
   const t = texts();
   const frame = useRef<HTMLDivElement>(null);
   const spots = spotsOf(file, walk, settings.value.rear);
-  const first = spots.find(({ checks }) => checks.some((id) => lit.has(id)));
-  const { view, setView, size } = useView(file, first?.box ?? null, frame);
+  const shining = spotsWith(spots, lit);
+  const { view, setView, size } = useView(file, shining[0]?.box ?? null, frame);
   const [picked, setPicked] = useState<string | null>(null);
-  const chosen = spots.find(({ place }) => place === picked);
+  const chosen = spots.all.find(({ place }) => place === picked);
   const pick = (at: Point) => {
     const near = nearest(
-      spots.map(({ box }) => box),
+      spots.all.map(({ box }) => box),
       at,
     );
-    const spot = near && spots[near.index];
+    const spot = near && spots.all[near.index];
     if (!spot) return;
     setPicked(spot.place);
-    setView(magnified(file, view, spot.box, size()));
+    setView(() => magnified(file, view, spot.box, size));
   };
   const fingers = useFingers({ extent: file, view, setView, onTap: pick, onUntap: () => setPicked(null) });
   const all = () => {
     setPicked(null);
-    setView(whole(file));
+    setView(() => whole(file));
   };
   return (
     <div class="wall_map" ref={frame} style={{ "--shape": `${file.columns + 1} / ${file.rows + 1}` }}>
-      <Drawing {...{ show, file, spots, lit, view, fingers }} picked={chosen ?? null} />
+      <Drawing {...{ show, file, spots, shining, view, size, fingers }} picked={chosen ?? null} />
       {view.scale > 1 && (
         <button type="button" class="map_whole" data-test="map-whole" onClick={all}>
           {t("map.whole")}
@@ -64,6 +76,12 @@ export function WallMap({ show, file, walk, lit, onPick }: WallMapProps) {
   );
 }
 
+/** The places of some checks, by their ids, in walking order. */
+function spotsWith({ of }: Spots, checks: ReadonlySet<string>): Spot[] {
+  const found = new Set([...checks].flatMap((check) => of.get(check) ?? []));
+  return [...found].sort((a, b) => a.stop - b.stop);
+}
+
 /** From where the map is seen; a tap turns it around. */
 export function SideButton() {
   const t = texts();
@@ -75,40 +93,57 @@ export function SideButton() {
   );
 }
 
-/** What is shown of the map, begun anew when something else is lit or when it has another room. */
+/** What is shown of the map, begun anew when something else is lit or when the screen has another size. */
 function useView(file: ChecksFile, lit: Box | null, frame: RefObject<HTMLDivElement | null>) {
-  const [view, setView] = useState<View>(whole(file));
-  const size = () => ({ w: frame.current?.clientWidth ?? 0, h: frame.current?.clientHeight ?? 0 });
+  const size = useSize(frame);
   const at = lit === null ? "" : `${lit.x}/${lit.y}`;
-  useLayoutEffect(() => {
-    const begin = () => setView(firstView(file, lit, size()));
-    begin();
+  const [held, hold] = useState<{ at: string; view: View } | null>(null);
+  const viewOf = (now: typeof held) => (now?.at === at ? now.view : firstView(file, lit, size));
+  const setView = (change: (view: View) => View) => hold((now) => ({ at, view: change(viewOf(now)) }));
+  useEffect(() => {
+    const begin = () => hold(null);
     addEventListener("resize", begin);
     return () => removeEventListener("resize", begin);
-  }, [at]);
-  return { view, setView, size };
+  }, []);
+  return { view: viewOf(held), setView, size };
+}
+
+/** The room that the last map had: the next stop's has the same, or it is drawn once more. */
+let lastRoom: Size = { w: 0, h: 0 };
+
+/** The room that a frame has, px. */
+function useSize(frame: RefObject<HTMLDivElement | null>): Size {
+  const [size, setSize] = useState(lastRoom);
+  useLayoutEffect(() => {
+    const measure = () => {
+      const { clientWidth: w = 0, clientHeight: h = 0 } = frame.current ?? {};
+      if (lastRoom.w !== w || lastRoom.h !== h) lastRoom = { w, h };
+      setSize(lastRoom);
+    };
+    measure();
+    const sizes = new ResizeObserver(measure);
+    if (frame.current) sizes.observe(frame.current);
+    return () => sizes.disconnect();
+  }, []);
+  return size;
 }
 
 interface DrawingProps {
   show: Show;
   file: ChecksFile;
-  spots: Spot[];
-  lit: ReadonlySet<string>;
+  spots: Spots;
+  shining: Spot[];
   view: View;
+  size: Size;
   picked: Spot | null;
   fingers: ReturnType<typeof useFingers>;
 }
 
-/** One path for all places of a state: a wall of thousands of tiles is drawn at every tap. */
-function Drawing({ show, file, spots, lit, view, picked, fingers }: DrawingProps) {
+/** A wall of thousands of tiles is drawn at every tap: only what can be seen is, and only what has changed anew. */
+function Drawing({ show, file, spots, shining, view, size, picked, fingers }: DrawingProps) {
   const { x, y, w, h } = boxOfView(file, view);
-  const byState = new Map<string, string>();
-  for (const { checks, path } of spots) {
-    const worst = worstOf(checks.map((id) => show.fold.state(id)));
-    const key = worst.weight ?? worst.state;
-    byState.set(key, (byState.get(key) ?? "") + path);
-  }
-  const shining = spots.filter(({ checks }) => checks.some((id) => lit.has(id)));
+  const seen = shownIn(file, view, size);
+  const paths = pathsOf(show.fold, spots.blocks);
   return (
     <svg
       class="map"
@@ -118,15 +153,32 @@ function Drawing({ show, file, spots, lit, view, picked, fingers }: DrawingProps
       aria-label={texts()("walk.map")}
       {...fingers}
     >
-      <path class="tile" d={tilesOf(file, settings.value.rear)} />
-      {[...byState].map(([state, path]) => (
-        <path key={state} class={`spot ${state}`} d={path} />
-      ))}
+      {tilesOf(file, settings.value.rear)
+        .filter(({ box }) => isNear(seen, box))
+        .map(({ box, shapes }) => (
+          <Tiles key={`${box.x}/${box.y}`} shapes={shapes} />
+        ))}
+      {spots.blocks
+        .filter(({ box }) => isNear(seen, box))
+        .map((block) => (
+          <Places key={`${block.box.x}/${block.box.y}`} paths={must(paths.get(block))} />
+        ))}
       <path class="spot lit" d={shining.map(({ path }) => path).join("")} />
       {picked && <path class="spot picked" d={picked.path} />}
       <Numbers columns={file.columns} rows={file.rows} />
     </svg>
   );
+}
+
+function Tiles({ shapes }: { shapes: { path: string }[] }) {
+  return useMemo(() => <path class="tile" d={shapes.map(({ path }) => path).join("")} />, [shapes]);
+}
+
+/** Places side by side, one path for all of a state. */
+function Places({ paths }: { paths: Paths }) {
+  const drawn = () =>
+    [...paths].map(([state, path]) => <path key={state} class={`spot ${state}`} d={path} />);
+  return useMemo(() => <>{drawn()}</>, [paths]);
 }
 
 /** As many numbers as can be read, columns from the audience's left and rows from the floor; and from where it is seen. */

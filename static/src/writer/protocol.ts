@@ -107,15 +107,14 @@ export type Event =
   /** The office has given this phone another role. */
   | { tell: "membership"; membership: Membership }
   | { tell: "high_water"; book: string; n: number }
-  | { tell: "ready" }
   | { tell: "open_elsewhere" };
 
 /** A request with its number. */
 export type ToWriter = { seq: number; request: Request };
-/** The reply to the request of that number, what went wrong with it, or an event. */
+/** The reply to the request of that number with what came of it, what went wrong with it, or an event. */
 export type FromWriter =
-  | { seq: number; reply: unknown }
-  | { seq: number; error: { message: string; remedy: string } }
+  | { seq: number; reply: unknown; events: Event[] }
+  | { seq: number; error: { message: string; remedy: string }; events: Event[] }
   | { event: Event };
 
 export type { KeptEntry };

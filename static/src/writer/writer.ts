@@ -18,8 +18,12 @@ function post(message: FromWriter): void {
   worker.postMessage(message);
 }
 
+/** What an entry that is being made brings about: told with its reply, so that the page draws both at once. */
+let withReply: Event[] | null = null;
+
 function tell(event: Event): void {
-  post({ event });
+  if (withReply === null) post({ event });
+  else withReply.push(event);
 }
 
 /** A browser that does not say is assumed to have room: what it cannot keep is reported then. */
@@ -28,9 +32,18 @@ async function room(): Promise<number> {
   return quota === undefined ? Number.POSITIVE_INFINITY : quota - (usage ?? 0);
 }
 
+/** Open what is kept here; the database at once, for whoever reads it first waits for it. */
+async function openStores() {
+  const storage = new IndexedDbStorage();
+  const [{ file, durable }, photos] = await Promise.all([openLog(), openPhotoFiles(), storage.ready()]);
+  return { durable, stores: { storage, log: new Log(file), photos } };
+}
+
+/** Begun once this is the one writer: before the page has asked. */
+let opening: ReturnType<typeof openStores>;
+
 async function start(highWater: Record<string, number>): Promise<unknown> {
-  const { file, durable } = await openLog();
-  const stores = { storage: new IndexedDbStorage(), log: new Log(file), photos: await openPhotoFiles() };
+  const { durable, stores } = await opening;
   phone = new Phone({ ...stores, api: new HttpApi(), tell, now: () => new Date(), room });
   return { ...(await phone.start(highWater)), logDurable: durable, build: BUILD };
 }
@@ -42,6 +55,7 @@ function handle(request: Request): Promise<unknown> {
     case "join":
       return phone.join(request.token, request.ownerFingerprint, request.name);
     case "append":
+      withReply = [];
       return phone.append(request.book, request.type, request.body, request.notes);
     case "keep_photo":
       return phone.keepPhoto(request.book, request.bytes);
@@ -86,24 +100,38 @@ function enqueue(request: Request): Promise<unknown> {
   return done;
 }
 
+/** What waited for the reply to a request. */
+function takenFor(request: Request): Event[] {
+  if (request.do !== "append") return [];
+  const events = withReply ?? [];
+  withReply = null;
+  return events;
+}
+
 function answer({ seq, request }: ToWriter): void {
   enqueue(request).then(
-    (reply) => post({ seq, reply }),
+    (reply) => post({ seq, reply, events: takenFor(request) }),
     (error: Error) => {
       const remedy = error instanceof Refusal ? error.remedy : "";
-      post({ seq, error: { message: error.message, remedy } });
+      post({ seq, error: { message: error.message, remedy }, events: takenFor(request) });
     },
   );
 }
 
-navigator.locks.request(LOCK, { ifAvailable: true }, (lock) => {
-  if (lock === null) {
+/** Resolves once this is the one writer: at once, or when the other page's is gone; a page that is reloaded has one. */
+const only = new Promise<void>((begin) => {
+  const hold = () => {
+    opening = openStores();
+    begin();
+    return new Promise(() => {
+      // Held until this page is gone.
+    });
+  };
+  navigator.locks.request(LOCK, { ifAvailable: true }, (lock) => {
+    if (lock !== null) return hold();
     tell({ tell: "open_elsewhere" });
+    void navigator.locks.request(LOCK, hold);
     return undefined;
-  }
-  worker.onmessage = (message: MessageEvent<ToWriter>) => answer(message.data);
-  tell({ tell: "ready" });
-  return new Promise(() => {
-    // Held until this page is gone.
   });
 });
+worker.onmessage = ({ data }: MessageEvent<ToWriter>) => void only.then(() => answer(data));

@@ -1,10 +1,12 @@
 /** One stop of a walk: where to stand, what to look at, one thumb to say so. */
 
+import type { ReadonlySignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Bodies } from "../../book/bodies";
 import { said } from "../../texts";
 import { changes, paper, saved, texts } from "../../ui/app";
+import { goTo } from "../../ui/half_entered";
 import { SideButton, WallMap } from "../../ui/map";
 import { type OnScreen, useOnScreen } from "../../ui/on_screen";
 import { paperInWords } from "../../ui/paper";
@@ -85,7 +87,7 @@ function Stop({
   notice,
   busy,
   ...stand
-}: Stand & { hands: Hands; notice: string | null; busy: boolean }) {
+}: Stand & { hands: Hands; notice: string | null; busy: ReadonlySignal<boolean> }) {
   const t = texts();
   const { show, wall, walk, index, place, drawn } = stand;
   const { book } = show.membership;
@@ -119,8 +121,8 @@ function standOf(at: AtStop, look: Look): Stand {
   return { ...at, look, place: look.stop.place, checks, drawn: draw(at.show.fold, checks) };
 }
 
-function goTo({ show, wall, walk }: AtStop, index: number): void {
-  location.hash = stopAddress(show.membership.book, wall, walk.key, index);
+function goToStop({ show, wall, walk }: AtStop, index: number): void {
+  goTo(stopAddress(show.membership.book, wall, walk.key, index));
 }
 
 /** Writing at a stop, and then on to the next one that asks for something. */
@@ -134,7 +136,7 @@ function useStopWriting(at: AtStop): Omit<Writing, "write"> & { write: Write } {
       setFast(entry !== null && isQuick(show, entry));
       // what is left here waits for something else
       const further = nextOpen(show.fold, file, walk, index + 1, show.asked(wall, walk.key));
-      if (entry && onward) goTo(at, further ?? index);
+      if (entry && onward) goToStop(at, further ?? index);
     });
   }
 
@@ -168,7 +170,7 @@ function Where(stand: Stand) {
   const lit = new Set(checks.map(({ id }) => id));
   return (
     <div class="where">
-      <WallMap show={show} file={file} walk={walk} lit={lit} onPick={(to) => goTo(stand, to)} />
+      <WallMap show={show} file={file} walk={walk} lit={lit} onPick={(to) => goToStop(stand, to)} />
     </div>
   );
 }
@@ -269,7 +271,7 @@ function Thumb({
         type="button"
         class="beside previous"
         aria-label={t("walk.previous")}
-        onClick={() => goTo(stand, (index + total - 1) % total)}
+        onClick={() => goToStop(stand, (index + total - 1) % total)}
       >
         ‹
       </button>
@@ -278,7 +280,7 @@ function Thumb({
         type="button"
         class="beside next"
         aria-label={t("walk.next")}
-        onClick={() => goTo(stand, (index + 1) % total)}
+        onClick={() => goToStop(stand, (index + 1) % total)}
       >
         ›
       </button>

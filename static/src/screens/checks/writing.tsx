@@ -1,5 +1,6 @@
 /** Writing findings on a walk: never over a changed screen, never silently ahead of their turn. */
 
+import { type ReadonlySignal, useSignal } from "@preact/signals";
 import { useState } from "preact/hooks";
 import type { Bodies } from "../../book/bodies";
 import type { KeptEntry } from "../../book/entry";
@@ -28,7 +29,8 @@ export interface Writing {
   /** Write findings over what was drawn; `done` gets the last entry, and null where one could not be kept. */
   write: (bodies: Found[], seen: Drawn, done: (entry: KeptEntry | null) => void) => Promise<void>;
   notice: Key | null;
-  busy: boolean;
+  /** Drawn by itself: a tap that is being kept draws nothing else anew. */
+  busy: ReadonlySignal<boolean>;
   asks: preact.JSX.Element | null;
 }
 
@@ -36,23 +38,26 @@ export interface Writing {
 export function useWriting(at: OnWalk): Writing {
   const { show, wall, file } = at;
   const [notice, setNotice] = useState<Key | null>(null);
-  const [busy, setBusy] = useState(false);
+  const busy = useSignal(false);
   const [waiting, setWaiting] = useState<Waiting | null>(null);
 
   async function keep({ bodies, done }: Waiting, given: Given | null) {
     setWaiting(null);
     setNotice(null);
-    setBusy(true);
-    let entry: KeptEntry | null = null;
+    busy.value = true;
+    const end = (entry: KeptEntry | null) => {
+      busy.value = false;
+      done(entry);
+    };
+    if (bodies.length === 0) return end(null);
     for (const body of bodies) {
       const before = beforeOf(show, wall, file, checksNamed(file, body.checks));
       const ahead = given && body.result === "ok" && isAhead(before) ? aheadOf(before, given.reason) : null;
       const notes = ahead && given ? noteOf(given.note) : {};
-      entry = await append(show.membership.book, "found", ahead ? { ...body, ahead } : body, notes);
-      if (entry === null) break;
+      const atOnce = body === bodies.at(-1) ? end : undefined;
+      const whole = ahead ? { ...body, ahead } : body;
+      if ((await append(show.membership.book, "found", whole, notes, atOnce)) === null) return end(null);
     }
-    setBusy(false);
-    done(entry);
   }
 
   async function write(bodies: Found[], seen: Drawn, done: (entry: KeptEntry | null) => void) {

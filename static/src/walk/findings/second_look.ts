@@ -12,6 +12,7 @@ const FIRST = "locks";
 /** The lock check that a second look belongs to; null for any other check. */
 export function firstOf(check: string): string | null {
   const at = check.lastIndexOf("/") + 1;
+  if (!check.startsWith(KIND, at)) return null;
   const [kind, expect] = check.slice(at).split(":");
   return kind === KIND ? `${check.slice(0, at)}${FIRST}:${expect}` : null;
 }

@@ -7,9 +7,9 @@ import { type Lapse, lapse } from "../../book/signoff";
 import { standingPlan } from "../../book/succession";
 import { Stock, type StockFile } from "../../scan/stock";
 import type { Membership } from "../../writer/protocol";
-import type { ChecksFile, Stop } from "../checks/checks";
+import type { ChecksFile } from "../checks/checks";
 import type { Edition } from "../checks/edition";
-import { holdsOf, isStopDue } from "../checks/order";
+import { holdsOf, stopsDue } from "../checks/order";
 import type { Asked } from "../checks/progress";
 import { QuickTaps } from "../checks/quick_taps";
 import { mayWalk } from "../checks/sharing";
@@ -193,7 +193,7 @@ export class Show {
     const author = this.me();
     const parts = this.records.sharing(wall, walk)?.body.parts ?? [];
     const file = this.fileOf(wall);
-    const isDue = (stop: Stop) => file === null || isStopDue(this, wall, file, stop);
+    const isDue = file === null ? () => true : stopsDue(this, wall, file);
     return { author, part: parts.find(({ person }) => person === author) ?? null, isDue };
   }
 
