@@ -42,12 +42,12 @@ WATCH = """
 """
 
 
-def start_ms(at: Installed, path: str, ready: str) -> float:
+def start_ms(at: Installed, path: str, ready: str, settle_ms: int) -> float:
     """Milliseconds from navigation until `ready` stands on the page, in a new browser process."""
     page = at.phone.open("about:blank")
     page.add_init_script(WATCH.replace("READY", ready))
     throttle(page)
-    page.wait_for_timeout(SETTLE_MS)
+    page.wait_for_timeout(settle_ms)
     with page.expect_console_message(is_number) as told:
         page.goto(f"{at.url}{path}")
     ms = float(told.value.text)
@@ -55,11 +55,10 @@ def start_ms(at: Installed, path: str, ready: str) -> float:
     return ms
 
 
-def measure(at: Installed, rounds: int) -> str:
+def measure(at: Installed, rounds: int, settle_ms: int = SETTLE_MS) -> str:
     """Medians of the app and of the blank page, as a ratio."""
-    times = [
-        (start_ms(at, BLANK, "#blank"), start_ms(at, "/phone/", ".wall_card svg")) for _ in range(rounds)
-    ]
+    pages = ((BLANK, "#blank"), ("/phone/", ".wall_card svg"))
+    times = [[start_ms(at, *page, settle_ms) for page in pages] for _ in range(rounds)]
     blank, app = (statistics.median(column) for column in zip(*times, strict=True))
     return f"{app:.0f} ms, blank page {blank:.0f} ms, x {app / blank:.2f}"
 
@@ -73,6 +72,6 @@ def main(*, tiny: bool = False) -> None:
             sync_playwright() as playwright,
             installed(playwright, Path(folder), wall_of(columns, rows), DONE) as at,
         ):
-            ratio = measure(at, rounds)
+            ratio = measure(at, rounds, 0 if tiny else SETTLE_MS)
         print(f"cold offline start at {CPU_THROTTLE}x throttle, wall of {columns} x {rows} tiles: {ratio}")
     print(f"first load: {first_load_bytes()} bytes gzip, goal 150000, x {first_load_bytes() / 150_000:.2f}")
