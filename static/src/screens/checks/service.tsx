@@ -256,6 +256,7 @@ function Written({ show, wall, file, part, where, out }: AtSwap & { out: string 
       <p class="do" data-test="swapped">
         {t("service.reopened", { n: touched.length })}
       </p>
+      {show.isOnAir(wall) && <p data-test="next-break">{t("service.next_break")}</p>}
       {out !== null && (
         <p class="notice">{t("service.quarantine", { code: show.stock?.groupedOf(out) ?? out })}</p>
       )}

@@ -282,6 +282,12 @@ export class Show {
     return this.signed.of(wall).map((entry) => ({ entry, lapse: this.lapseOf(entry) }));
   }
 
+  /** Whether a wall was signed as built and does not come down: what is open again falls due at the next break. */
+  isOnAir(wall: string): boolean {
+    const built = this.signed.of(wall).some(({ body }) => ["built", "handover"].includes(body.statement));
+    return built && this.records.opened(wall).length === 0;
+  }
+
   private lapseOf(entry: EntryOf<"signed_off">): Lapse | null {
     const { wall, statement, plan, exceptions } = entry.body;
     const signed = this.planSets.get(wall)?.get(plan);
