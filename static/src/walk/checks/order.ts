@@ -7,6 +7,7 @@ import type { Act, Fold } from "../../book/findings";
 import { at } from "../../book/must";
 import type { FrozenOrder } from "../files";
 import { dutyOf } from "../findings/in_the_way";
+import { firstOf } from "../findings/second_look";
 import type { Records } from "../show/records";
 import { type Check, type ChecksFile, checksAt, isOfStrike, kindOf, type Stop } from "./checks";
 
@@ -124,11 +125,12 @@ export function holdsOf(show: Known, file: ChecksFile): Hold[] {
     });
 }
 
-/** Whether a stop holds a check: what hangs on its place or carries it, but what mends it and what makes safe. */
+/**
+ * Whether a stop holds a check: what hangs on its place or carries it, but what mends it, another person's look at it,
+ * and what makes safe.
+ */
 export function isHeld(file: ChecksFile, hold: Hold, check: Check): boolean {
-  if (check.id === hold.check || isAlwaysOpen(file, check.id) || hold.fault.checks.includes(check.id)) {
-    return false;
-  }
+  if (isAlwaysOpen(file, check.id) || isOfMending(hold, check.id)) return false;
   const index = indexOf(file);
   const [there, here] = [index.position.get(hold.check), index.position.get(check.id)].map(
     (one) => one ?? -1,
@@ -136,6 +138,12 @@ export function isHeld(file: ChecksFile, hold: Hold, check: Check): boolean {
   if (hold.duty === "mains") return isOnSameSupply(at(file.checks, there ?? -1), check);
   const columns = index.columns.get(there ?? -1);
   return [...(index.columns.get(here ?? -1) ?? [])].some((column) => columns?.has(column));
+}
+
+/** The checks that the fault itself is of, and the second looks that it opened again. */
+function isOfMending({ check, fault }: Hold, id: string): boolean {
+  if (id === check) return true;
+  return fault.checks.includes(id) && (!fault.reopens.has(id) || firstOf(id) !== null);
 }
 
 /** What is fed by the circuit of a stop; a stop at the feed holds all that is switched on. */
