@@ -17,6 +17,7 @@ import { QuickScreen } from "./screens/findings/quick";
 import { SignOff } from "./screens/findings/signoff";
 import { Home } from "./screens/show/home";
 import { Join } from "./screens/show/join";
+import { NoStorage } from "./screens/show/no_storage";
 import { Settings } from "./screens/show/settings";
 import { Unsent } from "./screens/show/unsent";
 import { Bench } from "./screens/stock/bench";
@@ -51,6 +52,7 @@ function App() {
         {t("app.elsewhere")}
       </Page>
     );
+  if (phase.value === "no_storage") return <NoStorage />;
   if (phase.value === "starting")
     return (
       <Page book={null} title="Seamwalk">
@@ -69,6 +71,7 @@ function Screen({ address }: { address: string }) {
   if (address.startsWith("join=")) return <Join key={address} invite={address.slice("join=".length)} />;
   const [screen = "", book = "", wall = "", walkKey = "", index = "0"] = address.split("/");
   const show = shows.get(book) ?? [...shows.values()].at(-1);
+  if (screen === "join") return <Join invite={null} />;
   if (screen === "settings") return <Settings show={show ?? null} />;
   if (!show) return <Join invite={null} />;
   const file = show.fileOf(wall);
