@@ -83,10 +83,10 @@ function Screen({ address }: { address: string }) {
     return <Pass key={address} show={show} wall={wall} file={file} walk={walk} />;
   if (screen === "share" && file && walk)
     return <Share key={address} show={show} wall={wall} file={file} walk={walk} />;
-  if (screen === "service" && file)
+  if (screen === "service" && file && show.may("swapped"))
     return <Service key={address} show={show} wall={wall} file={file} tile={walkKey} />;
   if (screen === "test" && file) return <TestPicture show={show} wall={wall} file={file} />;
-  if (screen === "acts") return <Acts show={show} />;
+  if (screen === "acts" || (screen === "act" && !show.may("procedure_walked"))) return <Acts show={show} />;
   if (screen === "act" && wall && walkKey)
     return <Act key={address} show={show} procedure={wall} at={walkKey} />;
   if (screen === "sign" && file) return <SignOff key={address} show={show} wall={wall} file={file} />;

@@ -6,10 +6,14 @@ import type { Show } from "../walk/show/show";
 import { dayAndTime, isClockOff, lengthInWords } from "../walk/show/times";
 import { failure, locale, logDurable, recovery, shows, statuses, texts, updateReady } from "./app";
 
-/** `short`: a stop takes one line, so that what is looked at stays on the screen. */
-export function Notices({ short = false }: { short?: boolean }) {
+/**
+ * `short`: a stop takes one line, so that what is looked at stays on the screen. `without`: the book whose stops stand
+ * on the screen itself.
+ */
+export function Notices({ short = false, without = null }: { short?: boolean; without?: string | null }) {
   const t = texts();
-  const stops = [...shows.values()].flatMap((show) => show.stops().map((check) => ({ show, check })));
+  const told = [...shows.values()].filter((show) => show.membership.book !== without);
+  const stops = told.flatMap((show) => show.stops().map((check) => ({ show, check })));
   return (
     <div class="notices">
       {short ? <StopLine stops={stops} /> : stops.map((stop) => <StopBanner key={stop.check} {...stop} />)}

@@ -26,11 +26,14 @@ export function Page({
   book,
   title,
   back,
+  stopsHere = false,
   children,
 }: {
   book: string | null;
   title: string;
   back?: string;
+  /** The screen itself says all of the book's stops. */
+  stopsHere?: boolean;
   children: ComponentChildren;
 }) {
   useLayoutEffect(() => scrollTo(0, 0), []);
@@ -40,7 +43,7 @@ export function Page({
         {back !== undefined && <Back to={back} />}
         <h1>{title}</h1>
       </header>
-      <Notices />
+      <Notices without={stopsHere ? book : null} />
       <main>{children}</main>
       {book !== null && <Strip book={book} />}
     </div>

@@ -27,13 +27,16 @@ export function Live({ show, wall, file }: AtWall) {
                 <strong>{t("place.circuit", { number: circuit.slice(1) })}</strong>{" "}
                 {by ? t("live.since", { who: whoOf(show, by), at: clock(by.at) }) : t("live.off")}
               </span>
-              <button
-                type="button"
-                class={by ? "alarm" : ""}
-                onClick={() => void turn(circuit, by === undefined)}
-              >
-                {t(by ? "live.turn_off" : "live.turn_on")}
-              </button>
+              {show.may("circuits_switched") && (
+                <button
+                  type="button"
+                  class={by ? "alarm" : ""}
+                  data-test="turn"
+                  onClick={() => void turn(circuit, by === undefined)}
+                >
+                  {t(by ? "live.turn_off" : "live.turn_on")}
+                </button>
+              )}
             </li>
           );
         })}

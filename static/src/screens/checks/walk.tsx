@@ -208,10 +208,12 @@ function More({ hands, ...stand }: Stand & { hands: Hands }) {
   return (
     <>
       <div class="more">
-        <button type="button" class="quiet" data-test="how" onClick={() => first && hands.askHow(first)}>
-          {t("walk.how")}
-        </button>
-        {kind === "tile" && (
+        {show.may("found") && (
+          <button type="button" class="quiet" data-test="how" onClick={() => first && hands.askHow(first)}>
+            {t("walk.how")}
+          </button>
+        )}
+        {kind === "tile" && show.may("tile_bound") && (
           <a class="button quiet" href={`#scan/${show.membership.book}/${wall}/${tile}`}>
             {t("scan.this")}
           </a>

@@ -45,9 +45,15 @@ function Work({ show }: { show: Show }) {
         <a class="button" href={`#scan/${book}`}>
           {t("scan.title")}
         </a>
-        <a class="button alarm" href={`#act/${book}/incident/show`} data-test="incident">
-          {t("home.incident")}
-        </a>
+        {show.may("procedure_walked") ? (
+          <a class="button alarm" href={`#act/${book}/incident/show`} data-test="incident">
+            {t("home.incident")}
+          </a>
+        ) : (
+          <a class="button alarm" href={`#acts/${book}`}>
+            {t("contacts.title")}
+          </a>
+        )}
       </div>
       {walls.length === 0 && <p>{t("home.no_walls")}</p>}
       <div class="wall_cards">
@@ -76,9 +82,9 @@ function More({ show }: { show: Show }) {
         <summary>{t("home.more")}</summary>
         {role !== "warehouse" && <Warehouse show={show} />}
         <a class="button" href={`#acts/${book}`}>
-          {t("home.acts")}
+          {t(show.may("procedure_walked") ? "home.acts" : "home.log")}
         </a>
-        {paper.value === null && <PaperMode />}
+        {paper.value === null && show.may("found") && <PaperMode />}
         <BuildLine />
       </details>
     </>
