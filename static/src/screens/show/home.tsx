@@ -23,7 +23,10 @@ export function Home({ show }: { show: Show }) {
       <Oddities book={book} />
       {role === "partner" ? <Warehouse show={show} /> : <Work show={show} />}
       <p class="fine">
-        {t("home.role", { name, role: said(t, "role", role) })} · <a href="#settings">{t("home.settings")}</a>
+        {t("home.role", { name, role: said(t, "role", role) })} ·{" "}
+        <a class="to_settings" href="#settings">
+          {t("home.settings")}
+        </a>
       </p>
     </Page>
   );
