@@ -13,12 +13,14 @@ from seamwalk.domain.findings.signoff import Blocker
 from seamwalk.signoffs.acts import act_of, references
 from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
 from seamwalk.signoffs.frozen_checks import FrozenChecks
+from seamwalk.signoffs.strike import StrikeAct, opened_for, strike_act
 
 _MAX_NAMED = 3
 _NOT_COUNTED = {
     "same_hands": "second look by the same hands",
     "too_early": "second look before a first one",
     "not_released": "nobody let the crew go on after a stop",
+    "coming_down": "the strike was open there",
 }
 _WHY = {
     Unknown.PLAN_MISSING: "the plan that it names is not here",
@@ -48,6 +50,7 @@ class BookClaims:
         self._known: set[str] = set()
         self._hidden: list[int] = []
         self._acts: list[tuple[int, Act]] = []
+        self._strike: list[StrikeAct] = []
         self._plans: dict[str, Entry] = {}
         self._signed: list[Entry] = []
         self._let_in: set[str] = set()
@@ -58,6 +61,8 @@ class BookClaims:
         """Take an entry that has an effect, by its author."""
         self._leaves[index] = entry.id
         self._known.update(references(entry))
+        if strike := strike_act(index, entry, author):
+            self._strike.append(strike)
         act = act_of(entry, author)
         if act is not None:
             self._acts.append((index, act))
@@ -97,7 +102,8 @@ class BookClaims:
         for number, covered in coverages(self._acts, extents):
             entry = self._signed[number]
             file = self._unknown_entries(entry) or self._file_of(entry, files)
-            claims[number] = claim_of(entry.body, file, covered)
+            opened = opened_for(self._strike, extents[number], entry.body["wall"])
+            claims[number] = claim_of(entry.body, file, covered, opened)
         return [Measured(entry.id, entry.body, claims[at]) for at, entry in enumerate(self._signed)]
 
     def _unknown_entries(self, entry: Entry) -> Unknown | None:

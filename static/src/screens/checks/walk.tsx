@@ -23,7 +23,7 @@ import { KeptReason } from "./ahead";
 import { FoldedCables } from "./cables";
 import { CheckRow } from "./check";
 import { FaultForm } from "./fault";
-import { headOf, type Look, namesAt, Places, RunLength, useLook } from "./look";
+import { BlockSize, headOf, type Look, namesAt, Places, RunLength, useLook } from "./look";
 import { OlderActs, Undo } from "./own_acts";
 import { type Ended, ProcedureScreen } from "./procedure";
 import { MainOk, type Write } from "./stop_oks";
@@ -202,7 +202,7 @@ function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Ha
 /** What else can be done here: it gives way to the checks. */
 function More({ hands, ...stand }: Stand & { hands: Hands }) {
   const t = texts();
-  const { show, wall, file, place, checks } = stand;
+  const { show, wall, file, look, place, checks } = stand;
   const [kind, tile] = place.split("/");
   const first = checks.find(({ id }) => show.fold.state(id).state !== "ok") ?? checks[0];
   return (
@@ -221,6 +221,7 @@ function More({ hands, ...stand }: Stand & { hands: Hands }) {
         <SideButton />
         <OlderActs show={show} />
       </div>
+      <BlockSize {...look} />
       <FoldedCables file={file} place={place} />
     </>
   );

@@ -5,7 +5,7 @@ import { said } from "../../texts";
 import { texts } from "../../ui/app";
 import { Shape } from "../../ui/parts";
 import { WallPicture } from "../../ui/wall_picture";
-import type { ChecksFile, Walk } from "../../walk/checks/checks";
+import type { Walk } from "../../walk/checks/checks";
 import { type Counts, count, idsOf, nextOpen } from "../../walk/checks/progress";
 import { percentOk } from "../../walk/checks/wall_progress";
 import type { Show } from "../../walk/show/show";
@@ -26,7 +26,7 @@ export function WallCard({ show, wall, open }: { show: Show; wall: string; open:
           <h2>
             {wall} · {show.plans.get(wall)?.title}
           </h2>
-          {file && <Standing show={show} file={file} />}
+          {file && <Standing show={show} wall={wall} file={file} />}
         </summary>
         {file === null ? <p>{t("home.downloading")}</p> : <Walks show={show} wall={wall} file={file} />}
         <Warnings warnings={file?.warnings ?? []} />
@@ -37,17 +37,19 @@ export function WallCard({ show, wall, open }: { show: Show; wall: string; open:
   );
 }
 
-/** How much was looked at, and what is bad. */
-function Standing({ show, file }: { show: Show; file: ChecksFile }) {
+/** How much was looked at, what is bad, and when what is open again falls due. */
+function Standing({ show, wall, file }: AtWall) {
+  const t = texts();
   const { fault, reopened } = count(
     show.fold,
     file.checks.map(({ id }) => id),
   );
   return (
     <span class="standing_line">
-      {texts()("home.percent", { n: percentOk(show.fold, file) })}
+      {t("home.percent", { n: percentOk(show.fold, file) })}
       <Some state="fault" n={fault} />
       <Some state="reopened" n={reopened} />
+      {reopened > 0 && show.isOnAir(wall) && <span data-test="next-break">{t("home.next_break")}</span>}
     </span>
   );
 }
