@@ -343,6 +343,7 @@ def test_open_invites_are_limited_taken_back_and_removed_after_they_expire(site:
     site.invite()
     with site.store.read() as session:
         assert session.scalar(select(func.count()).select_from(Invite)) == 2
+    client = logged_in(site)
     page = client.get(path).text
     assert "Invites that wait to be used: 1." in page
     assert client.post(f"{path}/take-back", data={"csrf_token": token(page)}).status_code == 302
