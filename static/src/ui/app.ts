@@ -3,7 +3,7 @@
 import { signal } from "@preact/signals";
 import type { Bytes } from "../book/bytes";
 import type { Draft, EntryType, KeptEntry } from "../book/entry";
-import { isKey, type T, translator } from "../texts";
+import { firstKnown, isKey, LANGUAGES, type T, translator } from "../texts";
 import { Edition } from "../walk/checks/edition";
 import type { EditionFile } from "../walk/checks/procedures";
 import { checksIn, editionIn, prepIn, stockIn, wordsIn } from "../walk/show/blob_texts";
@@ -11,8 +11,8 @@ import { Show } from "../walk/show/show";
 import { Client, highWater, WriterError } from "../writer/client";
 import type { BookStatus, Event, Membership, Recovery, Snapshot } from "../writer/protocol";
 
-/** `elsewhere`: another page of this phone has the writer. */
-export type Phase = "starting" | "ready" | "elsewhere";
+/** `elsewhere`: another page of this phone has the writer; `no_storage`: this browser keeps nothing for us. */
+export type Phase = "starting" | "ready" | "elsewhere" | "no_storage";
 
 const SETTINGS = "seamwalk-settings";
 
@@ -60,7 +60,7 @@ const MAX_WAIT_MS = 300_000;
 let client: Client;
 
 function loadSettings(): Settings {
-  const standard = { left: false, big: false, language: "en", rear: false };
+  const standard = { left: false, big: false, language: firstKnown(navigator.languages), rear: false };
   try {
     return { ...standard, ...JSON.parse(localStorage.getItem(SETTINGS) ?? "{}") };
   } catch {
@@ -80,20 +80,39 @@ export function texts(): T {
   return translator(settings.value.language);
 }
 
+/** The language that times and lengths of time are said in. */
+export function locale(): string {
+  const { language } = settings.value;
+  return language in LANGUAGES && language !== "en" ? language : "en-GB";
+}
+
 /** Connect to the writer; everything else follows from its events. */
 export function start(): void {
   client = Client.connect(onEvent);
 }
 
 async function onReady(): Promise<void> {
-  const snapshot = await client.call<"start">({ do: "start", highWater: highWater() });
-  takeSnapshot(snapshot);
-  persisted.value = (await navigator.storage.persist?.()) ?? false;
+  try {
+    takeSnapshot(await client.call<"start">({ do: "start", highWater: highWater() }));
+  } catch {
+    phase.value = "no_storage";
+    return;
+  }
+  persisted.value = await askToKeep();
   await loadProcedures();
   for (const book of shows.keys()) await loadFiles(book);
   phase.value = "ready";
   keepSyncing();
   fetchScanner();
+}
+
+/** Ask the browser to keep what is stored; false also where it cannot be asked. */
+async function askToKeep(): Promise<boolean> {
+  try {
+    return await navigator.storage.persist();
+  } catch {
+    return false;
+  }
 }
 
 /** Have what scanning needs here before somebody scans in a basement; the service worker keeps it. */

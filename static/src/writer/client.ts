@@ -1,6 +1,6 @@
 /** The page's side of the writer: requests with their replies, and events. */
 
-import type { Event, FromWriter, Replies, Request } from "./protocol";
+import type { Event, FromWriter, Replies, Request, WriterTrouble } from "./protocol";
 
 const HIGH_WATER = "seamwalk-high-water";
 
@@ -9,6 +9,8 @@ export class WriterError extends Error {
   constructor(
     message: string,
     readonly remedy: string,
+    /** Names the error, for whoever has words of its own for it. */
+    readonly key: string,
   ) {
     super(message);
   }
@@ -54,9 +56,13 @@ export class Client {
     }
     const waiting = this.waiting.get(message.seq);
     this.waiting.delete(message.seq);
-    if ("error" in message) waiting?.reject(new WriterError(message.error.message, message.error.remedy));
+    if ("error" in message) waiting?.reject(asError(message.error));
     else waiting?.resolve(message.reply);
   }
+}
+
+function asError({ message, remedy, key }: WriterTrouble): WriterError {
+  return new WriterError(message, remedy, key);
 }
 
 /** How many entries were made here, by book: kept where neither database nor log can take it along. */

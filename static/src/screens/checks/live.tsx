@@ -33,14 +33,17 @@ export function Live({ show, wall, file }: AtWall) {
                 {by ? t("live.since", { who: whoOf(show, by), at: clock(by.at) }) : t("live.off")}
                 {held && <em> {t("live.held")}</em>}
               </span>
-              <button
-                type="button"
-                class={by ? "alarm" : ""}
-                disabled={held && by === undefined}
-                onClick={() => void turn(circuit, by === undefined)}
-              >
-                {t(by ? "live.turn_off" : "live.turn_on")}
-              </button>
+              {show.may("circuits_switched") && (
+                <button
+                  type="button"
+                  class={by ? "alarm" : ""}
+                  data-test="turn"
+                  disabled={held && by === undefined}
+                  onClick={() => void turn(circuit, by === undefined)}
+                >
+                  {t(by ? "live.turn_off" : "live.turn_on")}
+                </button>
+              )}
             </li>
           );
         })}

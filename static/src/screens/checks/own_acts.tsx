@@ -65,6 +65,7 @@ export function Undo({ show, checks }: { show: Show; checks: Check[] }) {
   const t = texts();
   const here = new Set(checks.map(({ id }) => id));
   const acts = show.undoable();
+  if (!show.may("withdrawn")) return null;
   const own = acts.find((act) => checksOf(act).some((check) => here.has(check)));
   const last = own ?? acts[0];
   if (last === undefined) return null;
@@ -80,7 +81,7 @@ export function Undo({ show, checks }: { show: Show; checks: Check[] }) {
 
 /** The way to the list, where there is more to take back than the last act. */
 export function OlderActs({ show }: { show: Show }) {
-  if (show.undoable().length < 2) return null;
+  if (show.undoable().length < 2 || !show.may("withdrawn")) return null;
   return (
     <a class="button quiet" href={`#own/${show.membership.book}`} data-test="own-acts">
       {texts()("walk.own")}
@@ -115,7 +116,9 @@ function OwnAct({ show, act }: { show: Show; act: Act }) {
         {entryInWords(act)} <span class="fine">{clock(act.at)}</span>
       </span>
       {address !== null && <a href={address}>{t("sign.go")}</a>}
-      <TakeBack show={show} act={act} words={t("own.take_back")} test="take-back" />
+      {show.may("withdrawn") && (
+        <TakeBack show={show} act={act} words={t("own.take_back")} test="take-back" />
+      )}
     </li>
   );
 }

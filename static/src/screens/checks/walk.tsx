@@ -188,7 +188,7 @@ function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Ha
           {placeInWords(t, head)}
         </h2>
         {walk.key === STRIKE && <IntoCase show={show} wall={wall} place={place} />}
-        <RunLength {...look} />
+        {show.may("found") && <RunLength {...look} />}
         <Places file={file} stop={look.stop} row={row} />
         <Part show={show} wall={wall} walk={walk} index={index} />
         <KeptReason {...stand} />
@@ -208,10 +208,12 @@ function More({ hands, ...stand }: Stand & { hands: Hands }) {
   return (
     <>
       <div class="more">
-        <button type="button" class="quiet" data-test="how" onClick={() => first && hands.askHow(first)}>
-          {t("walk.how")}
-        </button>
-        {kind === "tile" && (
+        {show.may("found") && (
+          <button type="button" class="quiet" data-test="how" onClick={() => first && hands.askHow(first)}>
+            {t("walk.how")}
+          </button>
+        )}
+        {kind === "tile" && show.may("tile_bound") && (
           <a class="button quiet" href={`#scan/${show.membership.book}/${wall}/${tile}`}>
             {t("scan.this")}
           </a>
@@ -219,7 +221,7 @@ function More({ hands, ...stand }: Stand & { hands: Hands }) {
         <SideButton />
         <OlderActs show={show} />
       </div>
-      <BlockSize {...look} />
+      {show.may("found") && <BlockSize {...look} />}
       <FoldedCables file={file} place={place} />
     </>
   );

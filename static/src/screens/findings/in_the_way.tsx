@@ -63,7 +63,7 @@ export function InTheWaySection({
         word={({ says }) => said(t, OF_SIGNING.includes(says) ? "sign" : "state", says)}
         stateOf={(check) => states.get(check) ?? null}
         heading={(walk) => (walk.walk === SECOND_LOOK ? t("sign.second_looks", { n: sizeOf(walk) }) : null)}
-        under={(walk) => walk.walk === SECOND_LOOK && <ByWhom {...at} walk={walk} />}
+        under={(walk) => walk.walk === SECOND_LOOK && at.show.may("found") && <ByWhom {...at} walk={walk} />}
         ticks={onExcept && { may: mayExcept, isOn, tick }}
       />
       {onExcept && says.some(({ says }) => OF_STOP.includes(says)) && (

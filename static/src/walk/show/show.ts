@@ -1,10 +1,11 @@
 /** What the page knows of one show: its entries added up, its plans, its people, its sign-offs. */
 
-import { type EntryOf, isOf, type KeptEntry } from "../../book/entry";
+import { type EntryOf, type EntryType, isOf, type KeptEntry } from "../../book/entry";
 import { type Act, actOf, type CheckState, Fold, kindAt } from "../../book/findings";
 import { ByName } from "../../book/names";
 import { type Lapse, lapse, type Standing } from "../../book/signoff";
 import { standingPlan } from "../../book/succession";
+import { rightsOf } from "../../book/trust";
 import { Stock, type StockFile } from "../../scan/stock";
 import type { Membership } from "../../writer/protocol";
 import type { ChecksFile, Stop } from "../checks/checks";
@@ -195,6 +196,11 @@ export class Show {
     const file = this.fileOf(wall);
     const isDue = (stop: Stop) => file === null || isStopDue(this, wall, file, stop);
     return { author, part: parts.find(({ person }) => person === author) ?? null, isDue };
+  }
+
+  /** Whether whoever holds this phone may write entries of a type: nobody is offered what the office would hold. */
+  may(type: EntryType): boolean {
+    return rightsOf(this.membership.role).writes.includes(type);
   }
 
   /** The people whom the office admitted, with the blobs that hold their names. */

@@ -52,4 +52,4 @@ def log_file(name: str, fmt: str) -> Response:
         words = "; ".join(f"{step}: {text}" for step, text in line.words.items())
         withdrawn = "yes" if line.withdrawn else ""
         rows.append([line.at, line.by, line.type, withdrawn, words, json.dumps(line.body), line.entry])
-    return download(rows, fmt, f"{name}-log", book.title)
+    return download(rows, fmt, f"{name}-log", book.title, times=("at",))

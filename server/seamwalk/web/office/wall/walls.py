@@ -22,7 +22,7 @@ from seamwalk.store.findings.stops import stops_of
 from seamwalk.store.stock.bound_tiles import bound_tiles
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
-from seamwalk.web.office.context import area, language, moment_in_words
+from seamwalk.web.office.context import area, language, moment
 from seamwalk.web.office.drawing import draw
 from seamwalk.web.office.lookups import plan_of, show_book
 
@@ -61,7 +61,7 @@ def wall(name: str, wall: str) -> str:
 
 def in_words(reason: CheckExplanation) -> str:
     """Why a check stands as it does, in a sentence."""
-    words = reason.words | {"at": moment_in_words(reason.at), "other_at": moment_in_words(reason.other_at)}
+    words = reason.words | {"at": moment(reason.at), "other_at": moment(reason.other_at)}
     return translator("office", language())(f"reasons.{reason.key}", **words)
 
 
