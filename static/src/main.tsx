@@ -17,6 +17,7 @@ import { QuickScreen } from "./screens/findings/quick";
 import { SignOff } from "./screens/findings/signoff";
 import { Home } from "./screens/show/home";
 import { Join } from "./screens/show/join";
+import { NoStorage } from "./screens/show/no_storage";
 import { Settings } from "./screens/show/settings";
 import { Unsent } from "./screens/show/unsent";
 import { Bench } from "./screens/stock/bench";
@@ -52,6 +53,7 @@ function App() {
         {t("app.elsewhere")}
       </Page>
     );
+  if (phase.value === "no_storage") return <NoStorage />;
   if (phase.value === "starting")
     return (
       <Page book={null} title="Seamwalk">
@@ -70,6 +72,7 @@ function Screen({ address }: { address: string }) {
   if (address.startsWith("join=")) return <Join key={address} invite={address.slice("join=".length)} />;
   const [screen = "", book = "", wall = "", walkKey = "", index = "0"] = address.split("/");
   const show = shows.get(book) ?? [...shows.values()].at(-1);
+  if (screen === "join") return <Join invite={null} />;
   if (screen === "settings") return <Settings show={show ?? null} />;
   if (!show) return <Join invite={null} />;
   const file = show.fileOf(wall);
@@ -81,10 +84,10 @@ function Screen({ address }: { address: string }) {
     return <Pass key={address} show={show} wall={wall} file={file} walk={walk} />;
   if (screen === "share" && file && walk)
     return <Share key={address} show={show} wall={wall} file={file} walk={walk} />;
-  if (screen === "service" && file)
+  if (screen === "service" && file && show.may("swapped"))
     return <Service key={address} show={show} wall={wall} file={file} tile={walkKey} />;
   if (screen === "test" && file) return <TestPicture show={show} wall={wall} file={file} />;
-  if (screen === "acts") return <Acts show={show} />;
+  if (screen === "acts" || (screen === "act" && !show.may("procedure_walked"))) return <Acts show={show} />;
   if (screen === "act" && wall && walkKey)
     return <Act key={address} show={show} procedure={wall} at={walkKey} />;
   if (screen === "sign" && file) return <SignOff key={address} show={show} wall={wall} file={file} />;

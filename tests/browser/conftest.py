@@ -66,6 +66,12 @@ def mate(chromium: Chromium) -> Iterator[Window]:
     yield from _shared(chromium)
 
 
+@pytest.fixture
+def person(chromium: Chromium) -> Iterator[Window]:
+    """A third phone, for whoever must be asked."""
+    yield from _shared(chromium)
+
+
 def _shared(chromium: Chromium) -> Iterator[Window]:
     """A window of the shared Chromium, a second lighter than one of its own."""
     window = Context(chromium, "dark")

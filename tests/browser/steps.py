@@ -106,7 +106,7 @@ def join(browser: Window, link: str, name: str, ready: str = "walk-load_in") -> 
 
 def walk(page: Page, key: str) -> None:
     """Open a walk; one that is a pass is opened stop by stop."""
-    page.locator(f"[data-test=walk-{key}]").click()
+    page.locator(f"[data-test=walk-{key}]").first.click()
     if key in ("guards", "picture"):
         page.locator("[data-test=one-by-one]").click()
     expect(page.locator("[data-test=place]")).to_be_visible()

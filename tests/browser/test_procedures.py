@@ -142,6 +142,8 @@ class Walker:
     def end(self, key: str, address: str) -> None:
         """A fault is written, an act is saved; a check that went well is ok, but for a second own look."""
         if self.page.locator("[data-test=write-fault]").count():
+            for tiles in self.page.locator("[data-test=which-tiles]").all():
+                tiles.locator("button").first.click()
             self.page.locator("label.choice", has_text="Cosmetic").first.click()
             self.page.locator("[data-test=write-fault]").click()
             expect(self.page.locator("[data-test=write-fault]")).to_have_count(0)

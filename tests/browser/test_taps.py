@@ -1,9 +1,10 @@
 """A wall of ten by four from load-in to picture: how often thumbs tap, and nothing is answered unseen."""
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import expect
 
-from browser.steps import DRAWN, home, invite, join, open_show, unsent
+from browser.steps import invite, join, open_show, unsent
+from browser.thumb import Thumb
 from browser.windows import Window
 from helpers import PLAN, TILE
 from real_server import Server
@@ -23,55 +24,6 @@ WALL = PLAN | {
     "supply": {"volts": 230, "breaker_a": 16, "pf": 0.93, "phases": 3},
     "signal": {"bits": 8, "fps": 60, "port_mbps": 1000, "efficiency": 0.9, "loop": True},
 }
-# what stands on the screen now, wholly and covered by nothing
-SHOWN = """() => [...document.querySelectorAll("[data-shows]")].filter((element) => {
-  const { left, top, right, bottom } = element.getBoundingClientRect();
-  const ends = [top + 3, (top + bottom) / 2, bottom - 3].map((y) => [(left + right) / 2, y]);
-  return ends.every(([x, y]) => element.contains(document.elementFromPoint(x, y)));
-}).flatMap((element) => element.dataset.shows.split(" "))"""
-
-
-class Thumb:
-    """Taps the main button alone, and looks before each tap at what is on the screen."""
-
-    def __init__(self, page: Page) -> None:
-        self.page = page
-        self.taps = 0
-        self.seen: set[str] = set()
-
-    def tap(self, button: Locator) -> bool:
-        """Whether the tap was an ok; it may answer only what was on the screen."""
-        self.seen.update(self.page.evaluate(SHOWN))
-        is_ok = button.get_attribute("data-rest") == "0"
-        if is_ok:
-            answers = set((button.get_attribute("data-answers") or "").split())
-            assert answers <= self.seen, answers - self.seen
-        button.click()
-        self.taps += 1
-        return is_ok
-
-    def walk(self, key: str) -> int:
-        """Walk a walk to its end; how often it was tapped."""
-        before = self.taps
-        self.page.locator(f"[data-test=walk-{key}]").click()
-        self.page.wait_for_function(DRAWN)
-        button = self.page.locator("[data-test=ok]")
-        while button.is_enabled():
-            self.tap(button)
-            self.page.wait_for_function(DRAWN)
-        home(self.page)
-        return self.taps - before
-
-    def pass_along(self, key: str) -> int:
-        """Go along the wall once; how often it was tapped."""
-        before = self.taps
-        self.page.locator(f"[data-test=walk-{key}]").click()
-        button = self.page.locator("[data-test=rest]")
-        while not self.tap(button):
-            pass
-        expect(button).to_have_text("All looked at")
-        home(self.page)
-        return self.taps - before
 
 
 def test_taps_for_ten_by_four(server: Server, phone: Window, mate: Window, desk: Window) -> None:

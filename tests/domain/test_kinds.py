@@ -66,6 +66,29 @@ def test_every_part_that_can_be_changed_touches_a_check() -> None:
         assert any(affected_checks(plan_checks(wall))[part] for wall in whole_walls()), part
 
 
+def test_every_part_that_can_be_changed_has_a_word() -> None:
+    assert [part for part in PARTS if f"kinds.{part}" not in catalogue("office")] == []
+
+
+def test_a_changed_link_or_outlet_opens_all_that_it_feeds() -> None:
+    wall = build_wall(parse_plan(PLAN | {"supply": SUPPLY, "signal": SIGNAL, "reference": "invented"}))
+    checks = plan_checks(wall)
+    touched = affected_checks(checks)
+
+    def kinds(part: str, where: str) -> set[str]:
+        return {checks[at].kind for at in touched[part][where]}
+
+    fed = {"circuit", "signal", "backup", "picture"}
+    tile = wall.tiles[0].id
+    circuit = next(check for check in checks if check.kind == "circuit" and tile in check.tiles)
+    assert kinds("power_link", tile) == kinds("outlet", circuit.place) == fed
+    assert kinds("data_link", tile) == fed - {"circuit"}
+    pictures = [
+        checks[at].tiles[0] for at in touched["outlet"][circuit.place] if checks[at].kind == "picture"
+    ]
+    assert sorted(pictures) == sorted(circuit.tiles)
+
+
 def test_every_kind_and_walk_has_its_words() -> None:
     texts = catalogue("office")
     assert [kind for kind in KINDS if f"checks.{kind}" not in texts] == []

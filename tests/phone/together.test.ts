@@ -6,7 +6,14 @@ import { Stock } from "../../static/src/scan/stock";
 import { translator } from "../../static/src/texts";
 import { checksAt, joined, placesAt, type Stop } from "../../static/src/walk/checks/checks";
 import { placeInWords } from "../../static/src/walk/checks/places";
-import { caseSize, isOfRun, LONGEST_RUN, together } from "../../static/src/walk/checks/together";
+import {
+  caseSize,
+  isOfRun,
+  isOneLook,
+  LONGEST_RUN,
+  TILE,
+  together,
+} from "../../static/src/walk/checks/together";
 import { Show } from "../../static/src/walk/show/show";
 import { keptEntry, ME } from "./entries";
 import { checkOf, tileAt, wallFile } from "./walls";
@@ -18,7 +25,9 @@ const walk = { key: "load_in", stops };
 const file = wallFile({ tiles: IDS.map((id) => tileAt(id)), checks, walks: [walk] });
 
 function look(show: Show, index: number, run: number): string[] {
-  return placesAt(file, together({ show, wall: "A", file, walk, index }, run)).map(({ place }) => place);
+  return placesAt(file, together({ show, wall: "A", file, walk, index }, run, TILE)).map(
+    ({ place }) => place,
+  );
 }
 
 function bound(tile: string, item: string) {
@@ -117,7 +126,54 @@ describe("load-in", () => {
   it("is the only walk that does", () => {
     const show = new Show(ME);
     const picture = { key: "picture", stops };
-    expect(together({ show, wall: "A", file, walk: picture, index: 0 }, 8)).toBe(stops[0]);
+    expect(together({ show, wall: "A", file, walk: picture, index: 0 }, 8, { columns: 2, rows: 1 })).toBe(
+      stops[0],
+    );
+  });
+});
+
+describe("blocks that were joined beforehand", () => {
+  const ids = [1, 2, 3].flatMap((row) => [1, 2, 3].map((column) => `${column}.${row}`));
+  const joints = ids.map((id) => checkOf(`A/tile/${id}/locks:2`, { tiles: [id] }));
+  const bar = { place: "bar/b1", column: 1, row: 1, checks: [9] };
+  const tileStops = ids.map((id, i) => {
+    const [column = 0, row = 0] = id.split(".").map(Number);
+    return { place: `tile/${id}`, column, row, checks: [i] };
+  });
+  const build = { key: "build", stops: [...tileStops, bar] };
+  const wall = wallFile({
+    tiles: ids.map((id) => tileAt(id)),
+    checks: [...joints, checkOf("A/bar/b1/level:ok")],
+    walks: [build],
+  });
+  const block = (show: Show, index: number, columns: number, rows: number) =>
+    together({ show, wall: "A", file: wall, walk: build, index }, 1, { columns, rows });
+
+  it("are one look with every check of their tiles, wherever one begins", () => {
+    const show = new Show(ME);
+    for (const index of [0, 1, 3, 4]) {
+      const stop = block(show, index, 2, 2);
+      expect(stop.place).toBe("block/1-2/1-2");
+      expect(new Set(checksAt(wall, stop))).toEqual(new Set([0, 1, 3, 4].map((i) => joints[i])));
+    }
+    expect(placeInWords(translator("en"), block(show, 0, 2, 2).place)).toBe(
+      "Block: columns 1 to 2, rows 1 to 2",
+    );
+  });
+
+  it("end with the wall, and leave out what was looked at", () => {
+    const show = new Show(ME);
+    expect(block(show, 8, 2, 2)).toBe(tileStops[8]);
+    expect(block(show, 2, 2, 2).place).toBe("block/3-3/1-2");
+    show.add([keptEntry("found", { plan: "p", checks: ["A/tile/2.1/locks:2"], result: "ok", answers: [] })]);
+    expect(checksAt(wall, block(show, 0, 2, 1))).toEqual([joints[0]]);
+  });
+
+  it("are tiles alone, and never more than one look takes in", () => {
+    expect(block(new Show(ME), 9, 2, 2)).toBe(bar);
+    expect(isOneLook({ columns: 5, rows: 2 })).toBe(true);
+    expect(isOneLook({ columns: 11, rows: 1 })).toBe(false);
+    expect(isOneLook({ columns: 0, rows: 4 })).toBe(false);
   });
 });
 

@@ -78,6 +78,11 @@ describe("a show", () => {
     expect(show.signOffs("A")[0]?.lapse).toBeNull();
     show.add([found(locks, "fault", { device: "other" })]);
     expect(show.signOffs("A")[0]?.lapse).toEqual({ planDiffers: false, worse: [locks.id] });
+    expect(show.isOnAir("A")).toBe(true);
+    show.add([
+      keptEntry("strike_opened", { plan: plan.id, wall: "A", tiles: null, reason: "show_over" }, {}),
+    ]);
+    expect(show.isOnAir("A")).toBe(false);
   });
 });
 

@@ -63,11 +63,16 @@ def test_every_scene_on_the_server_and_in_its_export(session: Session) -> None:
 
 def check_scene(session: Session, scene: dict[str, Any], slug: str) -> None:
     played = Played(session, scene, VECTORS["files"], slug)
-    on_server = {state.entry: state.claim for state in sign_offs(session, played.book)}
+    made = {state.entry: state for state in sign_offs(session, played.book)}
+    on_server = {name: state.claim for name, state in made.items()}
     wanted = {}
     for entry in scene["entries"]:
         if entry["type"] == "signed_off":
-            wanted[played.made[entry["id"]].id] = expected(entry, scene["expect"][entry["id"]])
+            name, expect = played.made[entry["id"]].id, scene["expect"][entry["id"]]
+            wanted[name] = expected(entry, expect)
+            lapsed = made[name].lapsed
+            still = lapsed and [lapsed.plan_differs, list(lapsed.worse)]
+            assert still == expect.get("lapse", still), scene["description"]
     assert {name: said(claim) for name, claim in on_server.items()} == wanted, scene["description"]
     assert claims_of_export(session, played.book) == on_server, scene["description"]
 

@@ -227,6 +227,7 @@ def _kinds() -> dict[str, FrozenKind]:
             "duty": kind.duty,
             "statement": kind.statement,
             "always": kind.always,
+            "elsewhere": dict(kind.elsewhere),
         }
         for key, kind in KINDS.items()
     }

@@ -113,7 +113,9 @@ class Procedure(_Part):
     key: Key
     applies_to: Annotated[tuple[str, ...], Field(max_length=200)] = ()
     at: Literal["case", "tile", "wall"] | None = None
-    swaps: Literal["module", "electronics_unit", "tile"] | None = None
+    swaps: (
+        Literal["module", "electronics_unit", "tile", "power_link", "outlet", "data_link", "ballast"] | None
+    ) = None
     cautions: Keys = ()
     steps: Annotated[tuple[Step, ...], Field(min_length=1, max_length=200)]
     reasons: Keys = ()

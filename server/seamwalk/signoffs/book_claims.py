@@ -1,6 +1,6 @@
 """The claims of all sign-offs of a book that is read entry by entry, its blobs last."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -13,12 +13,14 @@ from seamwalk.domain.findings.signoff import Blocker
 from seamwalk.signoffs.acts import act_of, references
 from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
 from seamwalk.signoffs.frozen_checks import FrozenChecks
+from seamwalk.signoffs.strike import StrikeAct, opened_for, strike_act
 
 _MAX_NAMED = 3
 _NOT_COUNTED = {
     "same_hands": "second look by the same hands",
     "too_early": "second look before a first one",
     "not_released": "nobody let the crew go on after a stop",
+    "coming_down": "the strike was open there",
 }
 _WHY = {
     Unknown.PLAN_MISSING: "the plan that it names is not here",
@@ -48,6 +50,7 @@ class BookClaims:
         self._known: set[str] = set()
         self._hidden: list[int] = []
         self._acts: list[tuple[int, Act]] = []
+        self._strike: list[StrikeAct] = []
         self._plans: dict[str, Entry] = {}
         self._signed: list[Entry] = []
         self._let_in: set[str] = set()
@@ -58,6 +61,8 @@ class BookClaims:
         """Take an entry that has an effect, by its author."""
         self._leaves[index] = entry.id
         self._known.update(references(entry))
+        if strike := strike_act(index, entry, author):
+            self._strike.append(strike)
         act = act_of(entry, author)
         if act is not None:
             self._acts.append((index, act))
@@ -97,7 +102,8 @@ class BookClaims:
         for number, covered in coverages(self._acts, extents):
             entry = self._signed[number]
             file = self._unknown_entries(entry) or self._file_of(entry, files)
-            claims[number] = claim_of(entry.body, file, covered)
+            opened = opened_for(self._strike, extents[number], entry.body["wall"])
+            claims[number] = claim_of(entry.body, file, covered, opened)
         return [Measured(entry.id, entry.body, claims[at]) for at, entry in enumerate(self._signed)]
 
     def _unknown_entries(self, entry: Entry) -> Unknown | None:
@@ -122,32 +128,32 @@ class BookClaims:
         name = plan.body["checks_file"]
         return files.get(name) or read_file(None, erased=name in self._erased)
 
-    def flags(self) -> Iterator[str]:
-        """One sentence for everything that is to be looked at, in the order of the book."""
+    def flags(self, say: Callable[[str], str] = str) -> Iterator[str]:
+        """One sentence for each thing to be looked at, in the order of the book; `say` says a check."""
         for made in self.measure():
             what = f"sign-off {made.body['statement']} of wall {made.body['wall']} (entry {made.entry[:8]})"
-            for sentence in _sentences(made.claim):
+            for sentence in _sentences(made.claim, say):
                 yield f"{what}: {sentence}"
 
 
-def _sentences(claim: Claim) -> Iterator[str]:
+def _sentences(claim: Claim, say: Callable[[str], str]) -> Iterator[str]:
     if claim.unknown is not None:
         yield f"what stood in its way was not worked out: {_WHY[claim.unknown]}"
     if claim.left_out:
-        checks = [f"{item.check} ({_why(item)})" for item in claim.left_out]
-        yield f"{len(checks)} checks stood in the way and are not among its exceptions: {_first(checks)}"
+        checks = [f"{say(item.check)} ({_why(item)})" for item in claim.left_out[:_MAX_NAMED]]
+        n = len(claim.left_out)
+        yield f"{n} checks stood in the way and are not among its exceptions: {_named(checks, n)}"
     if claim.unnamed:
-        yield (
-            f"{len(claim.unnamed)} structural exceptions do not name a competent person: "
-            f"{_first(claim.unnamed)}"
-        )
+        n, checks = len(claim.unnamed), [say(check) for check in claim.unnamed[:_MAX_NAMED]]
+        yield f"{n} structural exceptions do not name a competent person: {_named(checks, n)}"
     if claim.needless:
-        yield f"{len(claim.needless)} exceptions were not in the way (no fault): {_first(claim.needless)}"
+        n, checks = len(claim.needless), [say(check) for check in claim.needless[:_MAX_NAMED]]
+        yield f"{n} exceptions were not in the way (no fault): {_named(checks, n)}"
 
 
-def _first(checks: Sequence[str]) -> str:
-    more = len(checks) - _MAX_NAMED
-    return ", ".join(checks[:_MAX_NAMED]) + (f" and {more} more" if more > 0 else "")
+def _named(first: list[str], n: int) -> str:
+    more = n - len(first)
+    return "; ".join(first) + (f" and {more} more" if more > 0 else "")
 
 
 def _why(item: Blocker) -> str:

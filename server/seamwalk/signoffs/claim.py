@@ -3,15 +3,15 @@
 A statement is over all checks that a wall is signed for, or over those of the kinds that it covers.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import partial
-from typing import Any, Literal
+from typing import Any
 
 from seamwalk.domain.findings.coverage import Coverage
 from seamwalk.domain.findings.second_look import is_same_hands, second_look_fault
-from seamwalk.domain.findings.signoff import Blocker, blockers
+from seamwalk.domain.findings.signoff import Blocker, WhyNot, blockers
 from seamwalk.signoffs.frozen_checks import FrozenChecks, read_frozen_checks
 
 
@@ -53,26 +53,37 @@ def read_file(data: bytes | None, *, erased: bool) -> FrozenChecks | Unknown:
     return read_frozen_checks(data) or Unknown.FILE_UNREADABLE
 
 
-def _why_not(
-    check: str, file: FrozenChecks, covered: Coverage
-) -> Literal["same_hands", "too_early", "not_released"] | None:
+# what says that a wall stands: not of a part that comes down
+_AS_BUILT = frozenset({"built", "handover"})
+
+
+def _why_not(check: str, file: FrozenChecks, covered: Coverage) -> WhyNot | None:
     """Why an ok does not count for signing."""
-    if file.version == 1:
+    if not file.knows_releases:
         return "same_hands" if is_same_hands(check, covered.fold_of) else None
     if covered.fold_of(check).unreleased(check, file.duty_of(check)):
         return "not_released"
     return second_look_fault(check, covered.fold_of)
 
 
-def claim_of(body: Mapping[str, Any], file: FrozenChecks | Unknown, covered: Coverage) -> Claim:
-    """Measure a sign-off's body against what it covers."""
+def claim_of(
+    body: Mapping[str, Any],
+    file: FrozenChecks | Unknown,
+    covered: Coverage,
+    opened: Sequence[frozenset[str] | None] = (),
+) -> Claim:
+    """Measure a sign-off's body against what it covers; `opened` is what the strike was open for."""
     if isinstance(file, Unknown):
         return Claim(unknown=file)
+    down = file.standing_on(opened) if body["statement"] in _AS_BUILT else frozenset()
+
+    def why_not(check: str) -> WhyNot | None:
+        return _why_not(check, file, covered) or ("coming_down" if check in down else None)
+
     covers = partial(file.covers, body["statement"])
     states = {check: state for check, state in covered.of_wall(body["wall"]).items() if file.signs_for(check)}
     asked = {check: state for check, state in states.items() if covers(check)}
-    ids = [check for check in file.ids if covers(check)]
-    found = blockers(ids, asked, lambda check: _why_not(check, file, covered))
+    found = blockers([check for check in file.ids if covers(check)], asked, why_not)
     excepted = {item["check"] for item in body["exceptions"]}
     named = {item["check"] for item in body["exceptions"] if (item.get("person") or "").strip()}
     unnamed = (file.structural & excepted) - named

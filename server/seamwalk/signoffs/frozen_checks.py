@@ -1,6 +1,6 @@
 """What a frozen checks file says of signing: which checks a wall is signed for, which are structural."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -21,6 +21,12 @@ class FrozenChecks:
     ids: tuple[str, ...]
     structural: frozenset[str]
     kinds: Mapping[str, "FrozenKind"] = field(default_factory=dict)
+    tiles: Mapping[str, frozenset[str]] = field(default_factory=dict)
+
+    @property
+    def knows_releases(self) -> bool:
+        """Whether a stop holds until somebody lets the crew go on."""
+        return self.version != 1
 
     def signs_for(self, check: str) -> bool:
         """Whether a check's kind is one that walls are signed for, also where it is planned no longer."""
@@ -38,6 +44,13 @@ class FrozenChecks:
         kind = self.kinds.get(_kind(check))
         return kind.duty if kind is not None else "site"
 
+    def standing_on(self, marked: Sequence[frozenset[str] | None]) -> frozenset[str]:
+        """Checks that have to do with any of these tiles; None is the whole wall."""
+        if any(tiles is None for tiles in marked):
+            return frozenset(self.ids)
+        wanted = frozenset().union(*(tiles for tiles in marked if tiles is not None))
+        return frozenset(check for check, tiles in self.tiles.items() if not wanted.isdisjoint(tiles))
+
 
 class _Part(BaseModel):
     model_config = ConfigDict(strict=True, frozen=True)
@@ -54,6 +67,7 @@ class FrozenKind(_Part):
 class _Check(_Part):
     id: str
     kind: str
+    tiles: list[str] = []
     structural: bool = False  # older files say it at each check, newer ones once for its kind
 
 
@@ -73,7 +87,8 @@ def read_frozen_checks(data: bytes) -> FrozenChecks | None:
     checks = [check for check in file.checks if _kind(check.id) not in of_strike]
     structural = {check.id for check in checks if file.kinds.get(check.kind, check).structural}
     ids = tuple(check.id for check in checks)
-    return FrozenChecks(file.v, ids, frozenset(structural), file.kinds)
+    tiles = {check.id: frozenset(check.tiles) for check in checks}
+    return FrozenChecks(file.v, ids, frozenset(structural), file.kinds, tiles)
 
 
 def _kind(check: str) -> str:

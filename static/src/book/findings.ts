@@ -182,6 +182,11 @@ export class Fold {
       .filter((act) => !isReleased(act, live, duty, check));
   }
 
+  /** Checks with a stop after which nobody has let the crew go on whose duty it is there. */
+  held(dutyOf: (check: string) => string): Set<string> {
+    return new Set([...this.stops].filter((check) => this.unreleased(check, dutyOf(check)).length > 0));
+  }
+
   private addUp(check: string): CheckState {
     const live = this.actsAt(check).filter((act) => act.kind !== "released" && this.isLive(act));
     const oks = live.filter((act) => act.kind === "ok" && act.answers.size > 0);

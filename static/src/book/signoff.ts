@@ -45,11 +45,16 @@ export function inTheWay(
   return [...notOk, ...vanished];
 }
 
-/** What a sign-off was over: its plan, the checks it excepted, and the states that its entries add up to. */
-export interface Signed {
+/** How checks stand: the states that entries add up to, and where nobody has let the crew go on after a stop. */
+export interface Standing {
+  states: Map<string, CheckState>;
+  held: ReadonlySet<string>;
+}
+
+/** What a sign-off was over: its plan, the checks it excepted, and how the others stood. */
+export interface Signed extends Standing {
   plan: string;
   excepted: Set<string>;
-  states: Map<string, CheckState>;
 }
 
 /** Why a sign-off no longer stands: another plan, or checks (ids, sorted) that are worse than when it was signed. */
@@ -58,11 +63,16 @@ export interface Lapse {
   worse: string[];
 }
 
-/** Why a sign-off has lapsed; null while it stands. A late ok changes nothing; a check left out is open. */
-export function lapse(signed: Signed, plan: string | null, states: Map<string, CheckState>): Lapse | null {
-  const worse = [...new Set([...signed.states.keys(), ...states.keys()])]
-    .filter((check) => !signed.excepted.has(check))
-    .filter((check) => badness(states.get(check) ?? OPEN) > badness(signed.states.get(check) ?? OPEN))
+/**
+ * Why a sign-off has lapsed; null while it stands. A late ok changes nothing; a check left out is open. One that a stop
+ * holds now is worse than one that none held then: what is mended is not yet what was signed.
+ */
+export function lapse(signed: Signed, plan: string | null, now: Standing): Lapse | null {
+  const isWorse = (check: string) =>
+    (now.held.has(check) && !signed.held.has(check)) ||
+    badness(now.states.get(check) ?? OPEN) > badness(signed.states.get(check) ?? OPEN);
+  const worse = [...new Set([...signed.states.keys(), ...now.states.keys()])]
+    .filter((check) => !signed.excepted.has(check) && isWorse(check))
     .sort();
   const planDiffers = plan !== signed.plan;
   return planDiffers || worse.length > 0 ? { planDiffers, worse } : null;

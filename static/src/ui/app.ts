@@ -3,7 +3,7 @@
 import { signal } from "@preact/signals";
 import type { Bytes } from "../book/bytes";
 import type { Draft, EntryType, KeptEntry } from "../book/entry";
-import { isKey, type T, translator } from "../texts";
+import { firstKnown, isKey, LANGUAGES, type T, translator } from "../texts";
 import { Edition } from "../walk/checks/edition";
 import type { EditionFile } from "../walk/checks/procedures";
 import { checksIn, editionIn, prepIn, stockIn, wordsIn } from "../walk/show/blob_texts";
@@ -11,8 +11,11 @@ import { Show } from "../walk/show/show";
 import { Client, highWater, WriterError } from "../writer/client";
 import type { BookStatus, Event, Membership, Recovery, Snapshot } from "../writer/protocol";
 
-/** `quiet`: it has only begun, and is mostly done before words would be read; `elsewhere`: another page has the writer. */
-export type Phase = "quiet" | "starting" | "ready" | "elsewhere";
+/**
+ * `quiet`: it has only begun, and is mostly done before words would be read; `elsewhere`: another page of this phone has
+ * the writer; `no_storage`: this browser keeps nothing for us.
+ */
+export type Phase = "quiet" | "starting" | "ready" | "elsewhere" | "no_storage";
 
 const SETTINGS = "seamwalk-settings";
 
@@ -61,7 +64,7 @@ const MAX_WAIT_MS = 300_000;
 let client: Client;
 
 function loadSettings(): Settings {
-  const standard = { left: false, big: false, language: "en", rear: false };
+  const standard = { left: false, big: false, language: firstKnown(navigator.languages), rear: false };
   try {
     return { ...standard, ...JSON.parse(localStorage.getItem(SETTINGS) ?? "{}") };
   } catch {
@@ -81,6 +84,12 @@ export function texts(): T {
   return translator(settings.value.language);
 }
 
+/** The language that times and lengths of time are said in. */
+export function locale(): string {
+  const { language } = settings.value;
+  return language in LANGUAGES && language !== "en" ? language : "en-GB";
+}
+
 /** Connect to the writer, and have all that it keeps. */
 export function start(): void {
   client = Client.connect(onEvent);
@@ -91,14 +100,27 @@ export function start(): void {
 }
 
 async function begin(): Promise<void> {
-  const snapshot = await client.call<"start">({ do: "start", highWater: highWater() });
-  takeSnapshot(snapshot);
+  try {
+    takeSnapshot(await client.call<"start">({ do: "start", highWater: highWater() }));
+  } catch {
+    phase.value = "no_storage";
+    return;
+  }
   await Promise.all([...shows.keys()].map(loadFiles));
   phase.value = "ready";
   await loadProcedures();
-  persisted.value = (await navigator.storage.persist?.()) ?? false;
+  persisted.value = await askToKeep();
   keepSyncing();
   fetchScanner();
+}
+
+/** Ask the browser to keep what is stored; false also where it cannot be asked. */
+async function askToKeep(): Promise<boolean> {
+  try {
+    return await navigator.storage.persist();
+  } catch {
+    return false;
+  }
 }
 
 /** Have what scanning needs here before somebody scans in a basement; the service worker keeps it. */

@@ -76,7 +76,8 @@ export interface FrozenCheck {
  * What holds of every check of a kind; version 1 knows no more than its procedure and `structural`.
  *
  * `duty` is whose word lets a crew go on after a stop, `statement` the sign-off that covers the kind beside
- * those over the whole wall, `always` true where it is always its turn.
+ * those over the whole wall, `always` true where it is always its turn. `elsewhere` has reasons of faults
+ * that are none of this kind, with the kind that they are of.
  */
 export interface FrozenKind {
   procedure: string;
@@ -84,6 +85,9 @@ export interface FrozenKind {
   duty?: string;
   statement?: string | null;
   always?: boolean;
+  elsewhere?: {
+    [k: string]: string;
+  };
 }
 /**
  * Stops in the order in which they are walked.
@@ -208,7 +212,7 @@ export interface Procedure {
   key: string;
   applies_to: string[];
   at: ("case" | "tile" | "wall") | null;
-  swaps: ("module" | "electronics_unit" | "tile") | null;
+  swaps: ("module" | "electronics_unit" | "tile" | "power_link" | "outlet" | "data_link" | "ballast") | null;
   cautions: string[];
   steps: Step[];
   reasons: string[];

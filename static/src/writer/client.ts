@@ -1,7 +1,7 @@
 /** The page's side of the writer: requests with their replies, and events. */
 
 import type { BegunWriter } from "./begin";
-import type { Event, FromWriter, Replies, Request } from "./protocol";
+import type { Event, FromWriter, Replies, Request, WriterTrouble } from "./protocol";
 
 const HIGH_WATER = "seamwalk-high-water";
 
@@ -10,6 +10,8 @@ export class WriterError extends Error {
   constructor(
     message: string,
     readonly remedy: string,
+    /** Names the error, for whoever has words of its own for it. */
+    readonly key: string,
   ) {
     super(message);
   }
@@ -68,7 +70,7 @@ export class Client {
     for (const event of message.events) this.take(event);
     const waiting = this.waiting.get(message.seq);
     this.waiting.delete(message.seq);
-    if ("error" in message) waiting?.reject(new WriterError(message.error.message, message.error.remedy));
+    if ("error" in message) waiting?.reject(asError(message.error));
     else waiting?.resolve(message.reply);
   }
 
@@ -76,6 +78,10 @@ export class Client {
     if (event.tell === "high_water") keepHighWater(event.book, event.n);
     this.onEvent(event);
   }
+}
+
+function asError({ message, remedy, key }: WriterTrouble): WriterError {
+  return new WriterError(message, remedy, key);
 }
 
 /** How many entries were made here, by book: kept where neither database nor log can take it along. */

@@ -4,9 +4,10 @@ import { IndexedDbStorage } from "../store/indexeddb";
 import { Log } from "../store/log";
 import { openLog } from "../store/opfs";
 import { openPhotoFiles } from "../store/photo_files";
-import { HttpApi, Refusal } from "../sync/api";
+import { HttpApi } from "../sync/api";
 import { Phone } from "./phone";
 import type { Event, FromWriter, Request, ToWriter } from "./protocol";
+import { inProtocol } from "./trouble";
 
 const LOCK = "seamwalk-writer";
 /** The compiler knows workers in general; this one is a page's own. */
@@ -111,10 +112,7 @@ function takenFor(request: Request): Event[] {
 function answer({ seq, request }: ToWriter): void {
   enqueue(request).then(
     (reply) => post({ seq, reply, events: takenFor(request) }),
-    (error: Error) => {
-      const remedy = error instanceof Refusal ? error.remedy : "";
-      post({ seq, error: { message: error.message, remedy }, events: takenFor(request) });
-    },
+    (error: Error) => post({ seq, error: inProtocol(error), events: takenFor(request) }),
   );
 }
 

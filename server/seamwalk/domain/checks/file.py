@@ -34,7 +34,8 @@ class FrozenKind(TypedDict):
     """What holds of every check of a kind; version 1 knows no more than its procedure and `structural`.
 
     `duty` is whose word lets a crew go on after a stop, `statement` the sign-off that covers the kind beside
-    those over the whole wall, `always` true where it is always its turn.
+    those over the whole wall, `always` true where it is always its turn. `elsewhere` has reasons of faults
+    that are none of this kind, with the kind that they are of.
     """
 
     procedure: str
@@ -42,6 +43,7 @@ class FrozenKind(TypedDict):
     duty: NotRequired[str]
     statement: NotRequired[str | None]
     always: NotRequired[bool]
+    elsewhere: NotRequired[dict[str, str]]
 
 
 class FrozenOrder(TypedDict):

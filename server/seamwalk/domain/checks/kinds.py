@@ -1,6 +1,7 @@
 """Kinds of checks: what is to be known of one stands in its record, and everything else follows from it."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 # in the order of the day
@@ -43,7 +44,8 @@ class Kind:
     for it. After a change of one of the parts in `touched_by` it is to be looked at again, and so it is after
     a fault at a check that it `rests_on`. `after` are the checks that are to be ok before its turn comes;
     `always`: making safe, whose turn it always is. `statement` is the sign-off that covers it, beside those
-    over the whole wall.
+    over the whole wall. A fault of a reason in `elsewhere` is none of this check: it is one of that kind, of
+    the tiles that whoever found it names.
     """
 
     procedure: str
@@ -56,6 +58,7 @@ class Kind:
     after: tuple[Other, ...] = ()
     always: bool = False
     statement: Literal["suspension", "supply", "picture"] | None = None
+    elsewhere: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def duty(self) -> Duty:
@@ -65,9 +68,12 @@ class Kind:
 
 _OF_JOINT = ("tile", "angle_piece", "lock")
 _OF_SUPPLY = ("tile", "electronics_unit", "power_link", "outlet")
-_OF_SIGNAL = ("tile", "electronics_unit", "data_link")
+# what loses its power or its data starts anew: what it shows, and how it is fed, is looked at again
+_OF_SIGNAL = (*_OF_SUPPLY, "data_link")
 _WHAT_HOLDS = (Other("support", "built"), Other("ballast", "built"))
 _BAR = tuple(Other(kind, "bar") for kind in ("position", "level", "joined", "hung"))
+# where there is current, a tile that stays dark is a fault of its picture and none of the supply
+_OF_PICTURE = {"dark_tile": "picture"}
 _DEAD = (Other("dead", "wall"), Other("unplugged", "wall"))
 
 KINDS: dict[str, Kind] = {
@@ -132,6 +138,7 @@ KINDS: dict[str, Kind] = {
         rests_on=(Other("supply", "wall"),),
         after=(Other("supply", "wall"), Other("locks", "tiles")),
         statement="supply",
+        elsewhere=_OF_PICTURE,
     ),
     "signal": Kind(
         "signal", "power", touched_by=_OF_SIGNAL, after=(Other("circuit", "tiles"),), statement="picture"
@@ -139,11 +146,18 @@ KINDS: dict[str, Kind] = {
     "backup": Kind(
         "backup", "power", touched_by=_OF_SIGNAL, after=(Other("signal", "place"),), statement="picture"
     ),
-    "heat": Kind("heat", "power", mains=True, after=(Other("circuit", "tiles"),), statement="supply"),
+    "heat": Kind(
+        "heat",
+        "power",
+        mains=True,
+        after=(Other("circuit", "tiles"),),
+        statement="supply",
+        elsewhere=_OF_PICTURE,
+    ),
     "picture": Kind(
         "picture",
         "picture",
-        touched_by=("module", "electronics_unit", "tile"),
+        touched_by=("module", *_OF_SIGNAL),
         after=(Other("guard", "tiles"), Other("circuit", "tiles"), Other("signal", "tiles")),
         statement="picture",
     ),

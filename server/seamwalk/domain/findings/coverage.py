@@ -1,6 +1,6 @@
 """What findings added up to over exactly the entries that a sign-off covers."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 from seamwalk.domain.findings.findings import Act, CheckState, Fold, entry_ids
@@ -34,6 +34,10 @@ class Coverage:
     def fold_of(self, check: str) -> Fold:
         """The findings that tell of a check."""
         return self._beyond if check in self._changed else self._before
+
+    def held(self, duty_of: Callable[[str], str]) -> set[str]:
+        """Checks with a stop after which nobody had let the crew go on."""
+        return (self._before.held(duty_of) - self._changed) | (self._beyond.held(duty_of) & self._changed)
 
 
 def coverages(placed: Iterable[tuple[int, Act]], extents: Sequence[Extent]) -> Iterator[tuple[int, Coverage]]:

@@ -8,7 +8,7 @@ release changes no state: it says who let a wall's crew go on after a stop.
 """
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from enum import IntEnum
 from typing import Literal
@@ -138,6 +138,10 @@ class Fold:
         live = [act for act in self._at_check.get(check, ()) if self.is_live(act)]
         stops = [act for act in live if act.weight == "stop" and act.kind_at(check) == "fault"]
         return [act.id for act in stops if not _is_released(act, live, duty, check)]
+
+    def held(self, duty_of: Callable[[str], str]) -> set[str]:
+        """Checks with a stop after which nobody has let the crew go on whose duty it is there."""
+        return {check for check in self._stopped if self.unreleased(check, duty_of(check))}
 
     def with_acts(self, acts: Collection[Act]) -> tuple[set[str], "Fold"]:
         """The checks that these acts may change, and those checks' acts added up as if they came too."""

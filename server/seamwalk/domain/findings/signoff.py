@@ -1,12 +1,14 @@
 """Sign-off: what is in the way of it, and when it no longer holds."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Set
 from dataclasses import dataclass
 from typing import Literal
 
 from seamwalk.domain.findings.findings import CheckState, Rank
 
 OPEN = CheckState()
+# why an ok is in the way all the same
+WhyNot = Literal["same_hands", "too_early", "not_released", "coming_down"]
 
 
 @dataclass(frozen=True)
@@ -15,16 +17,20 @@ class Blocker:
 
     check: str
     state: CheckState
-    why: Literal["not_ok", "same_hands", "too_early", "not_released", "vanished"]
+    why: WhyNot | Literal["not_ok", "vanished"]
 
 
 @dataclass(frozen=True)
 class SignedStates:
-    """A sign-off: the plan it was made over, its excepted checks, and the states that it covered."""
+    """A sign-off: the plan it was made over, its excepted checks, and the states that it covered.
+
+    At the checks in `held` nobody had let the crew go on after a stop.
+    """
 
     plan: str
     excepted: frozenset[str]
     states: Mapping[str, CheckState]
+    held: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -38,7 +44,7 @@ class Lapse:
 def blockers(
     checks: Iterable[str],
     states: Mapping[str, CheckState],
-    why_not: Callable[[str], Literal["same_hands", "too_early", "not_released"] | None] = lambda _check: None,
+    why_not: Callable[[str], WhyNot | None] = lambda _check: None,
 ) -> tuple[Blocker, ...]:
     """List what is not ok: the plan's checks in their order, then faults of checks no longer planned.
 
@@ -61,15 +67,21 @@ def blockers(
     return (*not_ok, *vanished)
 
 
-def lapse(signed: SignedStates, plan: str | None, states: Mapping[str, CheckState]) -> Lapse | None:
+def lapse(
+    signed: SignedStates,
+    plan: str | None,
+    states: Mapping[str, CheckState],
+    held: Set[str] = frozenset(),
+) -> Lapse | None:
     """Tell why a sign-off has lapsed; None while it stands. A late ok changes nothing.
 
-    A check that `states` leaves out is open.
+    A check that `states` leaves out is open. One that a stop holds now (`held`) is worse than one that none
+    held then, whatever its state: what is mended is not yet what was signed.
     """
     worse = tuple(
         check
         for check in sorted({*signed.states, *states} - signed.excepted)
-        if _got_worse(signed.states.get(check, OPEN), states.get(check, OPEN))
+        if check in held - signed.held or _got_worse(signed.states.get(check, OPEN), states.get(check, OPEN))
     )
     differs = plan != signed.plan
     return Lapse(differs, worse) if differs or worse else None

@@ -5,18 +5,19 @@ from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import or_, select
+from sqlalchemy import and_, or_, select
 from sqlalchemy.orm import Session
 
 from seamwalk.book.head import Head
 from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust
 from seamwalk.domain.checks.checks import is_strike_check
-from seamwalk.domain.findings.coverage import Extent, coverages
-from seamwalk.domain.findings.findings import CheckState
+from seamwalk.domain.findings.coverage import Coverage, Extent, coverages
+from seamwalk.domain.findings.findings import CheckState, Fold
 from seamwalk.domain.findings.signoff import Lapse, SignedStates, lapse
 from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
 from seamwalk.signoffs.frozen_checks import FrozenChecks
+from seamwalk.signoffs.strike import STRIKE_TYPES, StrikeAct, opened_for
 from seamwalk.store.entry_ids import kept_ids, of_type
 from seamwalk.store.findings.states import acts_of_wall, name_of, wall_states
 from seamwalk.store.ledger.blobs import read_blob
@@ -25,7 +26,7 @@ from seamwalk.store.ledger.trust_state import load_trust
 from seamwalk.store.ledger.witness import bears_out
 from seamwalk.store.projections.check_states import placed_acts
 from seamwalk.store.rows import among
-from seamwalk.store.tables import LedgerEntry, SignOff, WallPlan
+from seamwalk.store.tables import ActivityRow, ActRow, LedgerEntry, SignOff, WallPlan
 
 
 @dataclass(frozen=True)
@@ -63,20 +64,49 @@ def describe(session: Session, book_id: str, rows: Sequence[SignOff]) -> list[Si
 
 def _of_wall(session: Session, trust: Trust, rows: Sequence[SignOff]) -> Iterator[SignOffState]:
     book, wall = trust.book, rows[0].wall
-    plan, now = current_plan(session, book, wall), _built(wall_states(session, book, wall))
+    plan, states = current_plan(session, book, wall), _built(wall_states(session, book, wall))
     files = _Files(session, book)
-    acts = placed_acts(session, book, acts_of_wall(book, wall))
-    for number, covered in coverages(acts, [_extent(trust, row) for row in rows]):
-        row, states = rows[number], covered.of_wall(wall)
-        named = find_plan(session, row)
+    acts = list(placed_acts(session, book, acts_of_wall(book, wall)))
+    strike = _strike_acts(session, book)
+    now = _Now(plan.entry if plan else None, states, Fold(act for _, act in acts))
+    extents = [_extent(trust, row) for row in rows]
+    for number, covered in coverages(acts, extents):
+        row, named = rows[number], find_plan(session, rows[number])
         file = files.of(row, named)
-        covers = _covered_kinds(row, file)
-        signed = _signed(row, named, {check: state for check, state in states.items() if covers(check)})
-        still = {check: state for check, state in now.items() if covers(check)}
-        lapsed = lapse(signed, plan.entry if plan else None, still)
-        claim = claim_of(row.body, _unknown_entries(session, row) or file, covered)
+        lapsed = _lapse(row, named, file, covered, now)
+        opened = opened_for(strike, extents[number], wall)
+        claim = claim_of(row.body, _unknown_entries(session, row) or file, covered, opened)
         by = name_of(session, book, row.device)
-        yield SignOffState(row.entry, by, row.at, row.body, states, lapsed, claim)
+        yield SignOffState(row.entry, by, row.at, row.body, covered.of_wall(wall), lapsed, claim)
+
+
+@dataclass(frozen=True)
+class _Now:
+    """How a wall stands: its plan, its checks as built, what was found of them."""
+
+    plan: str | None
+    states: Mapping[str, CheckState]
+    fold: Fold
+
+
+def _lapse(
+    row: SignOff, named: WallPlan | None, file: FrozenChecks | Unknown, covered: Coverage, now: _Now
+) -> Lapse | None:
+    """Why a sign-off no longer holds, over the kinds of checks that it covers."""
+    covers = _covered_kinds(row, file)
+    then = _built({check: state for check, state in covered.of_wall(row.wall).items() if covers(check)})
+    excepted = frozenset(item["check"] for item in row.body["exceptions"])
+    held_then, held_now = _held(file, covered), _held(file, now.fold)
+    signed = SignedStates(named.entry if named else row.body["plan"], excepted, then, frozenset(held_then))
+    still = {check: state for check, state in now.states.items() if covers(check)}
+    return lapse(signed, now.plan, still, held_now)
+
+
+def _held(file: FrozenChecks | Unknown, found: Coverage | Fold) -> set[str]:
+    """Checks that a stop holds; none where the file is not here or knows of no releases."""
+    if isinstance(file, Unknown) or not file.knows_releases:
+        return set()
+    return found.held(file.duty_of)
 
 
 def _covered_kinds(row: SignOff, file: FrozenChecks | Unknown) -> Callable[[str], bool]:
@@ -88,11 +118,6 @@ def _covered_kinds(row: SignOff, file: FrozenChecks | Unknown) -> Callable[[str]
 def _extent(trust: Trust, row: SignOff) -> Extent:
     """What a sign-off covers; after a restore that changed the order, what stands before it."""
     return Extent(trust.agreed_size(row.body["epoch"], row.body["size"]), frozenset(row.body["own"]))
-
-
-def _signed(row: SignOff, named: WallPlan | None, states: Mapping[str, CheckState]) -> SignedStates:
-    excepted = frozenset(item["check"] for item in row.body["exceptions"])
-    return SignedStates(named.entry if named else row.body["plan"], excepted, _built(states))
 
 
 def _built(states: Mapping[str, CheckState]) -> dict[str, CheckState]:
@@ -147,3 +172,19 @@ def find_plan(session: Session, row: SignOff) -> WallPlan | None:
     """The plan that a sign-off names."""
     plan = row.body["plan"]
     return session.get(WallPlan, (row.book, kept_ids(session, row.book, [plan]).get(plan, plan)))
+
+
+def _strike_acts(session: Session, book: str) -> list[StrikeAct]:
+    """Openings and closings of strikes in a book, and what takes one of them back."""
+    opened = session.execute(
+        select(ActivityRow, LedgerEntry.other)
+        .join(LedgerEntry, and_(LedgerEntry.book == book, LedgerEntry.idx == ActivityRow.idx))
+        .where(ActivityRow.book == book, ActivityRow.type.in_(STRIKE_TYPES))
+    )
+    acts = [StrikeAct(row.idx, (row.entry, other), row.type, row.author, row.body) for row, other in opened]
+    names = {name for act in acts for name in act.names}
+    back = select(ActRow).where(ActRow.book == book, among(session, ActRow.target, names))
+    return acts + [
+        StrikeAct(row.idx, (row.entry, row.other), "withdrawn", row.author, {"entry": row.target})
+        for row in session.scalars(back)
+    ]

@@ -51,9 +51,11 @@ export function CheckRow({
             {words} <em>{word}</em>
           </span>
         </button>
-        <button type="button" class="fault" data-test="fault" onClick={onFault}>
-          {t("walk.fault")}
-        </button>
+        {show.may("found") && (
+          <button type="button" class="fault" data-test="fault" onClick={onFault}>
+            {t("walk.fault")}
+          </button>
+        )}
       </div>
       {standing
         .filter((entry) => isOwn(entry, check))
@@ -65,8 +67,10 @@ export function CheckRow({
           {whyInWords(show, check.id)}
         </p>
       )}
-      {(!mayOk || isSameHands(show.fold, check.id)) && <p class="notice">{t("walk.other_person")}</p>}
-      {(opened || faulty) && (
+      {show.may("found") && (!mayOk || isSameHands(show.fold, check.id)) && (
+        <p class="notice">{t("walk.other_person")}</p>
+      )}
+      {show.may("found") && (opened || faulty) && (
         <div class="alone">
           <button type="button" data-test="check-how" onClick={onHow}>
             {t("walk.how")}

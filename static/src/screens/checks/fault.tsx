@@ -8,7 +8,7 @@ import { leave, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import { faultFor } from "../../walk/checks/answering";
-import type { Check, ChecksFile } from "../../walk/checks/checks";
+import { type Check, type ChecksFile, checksElsewhere, isElsewhere } from "../../walk/checks/checks";
 import { checkPlaceInWords } from "../../walk/checks/places";
 import { chosenOf, readingsOf } from "../../walk/checks/procedures";
 import type { Show } from "../../walk/show/show";
@@ -30,6 +30,8 @@ interface Filled {
   reason: string;
   note: string;
   photos: string[];
+  /** The tiles that it is of, where that is asked. */
+  tiles: string[];
 }
 
 export function FaultForm({ onDone, ...fault }: Fault & { onDone: () => void }) {
@@ -41,6 +43,7 @@ export function FaultForm({ onDone, ...fault }: Fault & { onDone: () => void }) 
     reason: from?.end.fault ?? "",
     note: "",
     photos: from?.photos ?? [],
+    tiles: [],
   });
   const [missing, setMissing] = useState(false);
   const [stopped, setStopped] = useState(false);
@@ -68,7 +71,10 @@ export function FaultForm({ onDone, ...fault }: Fault & { onDone: () => void }) 
         </p>
       )}
       <ReasonChoices {...fault} chosen={filled.reason} onPick={(reason) => fill({ reason })} />
-      {checksIn(fault).length > 1 && <p class="notice">{t("fault.both")}</p>}
+      {isElsewhere(fault.file, check, reason) && (
+        <WhichTiles check={check} chosen={filled.tiles} onPick={(tiles) => fill({ tiles })} />
+      )}
+      {from?.end.both && <p class="notice">{t("fault.both")}</p>}
       <PhotoButton book={book} names={filled.photos} onChange={(photos) => fill({ photos })} />
       <Note value={filled.note} onType={(note) => fill({ note })} />
       {missing && <Wrong>{t("fault.missing")}</Wrong>}
@@ -97,6 +103,39 @@ function StopTold({ show, onDone }: { show: Show; onDone: () => void }) {
   );
 }
 
+/** Which tiles of a circuit it is: the fault is theirs, and the circuit stays as it is. */
+function WhichTiles({
+  check: { tiles },
+  chosen,
+  onPick,
+}: {
+  check: Check;
+  chosen: string[];
+  onPick: (tiles: string[]) => void;
+}) {
+  const toggled = (tile: string) =>
+    chosen.includes(tile) ? chosen.filter((one) => one !== tile) : [...chosen, tile];
+  return (
+    <fieldset class="modules" data-test="which-tiles">
+      <legend>{texts()("fault.which_tiles")}</legend>
+      <div class="many">
+        {tiles.map((tile) => (
+          <button
+            type="button"
+            key={tile}
+            aria-pressed={chosen.includes(tile)}
+            data-tile={tile}
+            onClick={() => onPick(toggled(tile))}
+          >
+            {tile}
+          </button>
+        ))}
+      </div>
+      <p class="fine">{texts()("fault.of_tiles")}</p>
+    </fieldset>
+  );
+}
+
 /** The reasons that the procedure knows. */
 function ReasonChoices({
   show,
@@ -117,18 +156,20 @@ function ReasonChoices({
   );
 }
 
-/** What is written; null while it lacks its weight or its reason. */
-function bodyOf(fault: Fault, { weight, reason, photos }: Filled) {
-  if (weight === null || !reason) return null;
+/** What is written; null while it lacks its weight, its reason or its tiles. */
+function bodyOf(fault: Fault, filled: Filled) {
+  const { weight, reason, photos } = filled;
+  const ids = checksOf(fault, filled).map(({ id }) => id);
+  if (weight === null || !reason || ids.length === 0) return null;
   const { show, wall, file, from } = fault;
-  const ids = checksIn(fault).map(({ id }) => id);
   const told = from && { readings: readingsOf(from.run), chosen: chosenOf(from.run) };
   const seen = { ...told, photo_blobs: photos };
   return { ...faultFor(show.planOf(wall), file, ids, weight, reason), ...seen };
 }
 
-/** The checks that the fault is of: a joint that failed twice is a fault of both its tiles, too. */
-function checksIn({ file, check, from }: Fault): Check[] {
+/** The checks that the fault is of: where a reason is none of this check, those of the tiles that were named. */
+function checksOf({ file, check, from }: Fault, { reason, tiles }: Filled): Check[] {
+  if (isElsewhere(file, check, reason)) return checksElsewhere(file, check, reason, tiles);
   return from?.end.both ? [check, ...ofBothTiles(file, check)] : [check];
 }
 

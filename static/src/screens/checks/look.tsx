@@ -6,17 +6,29 @@ import { at } from "../../book/must";
 import { texts } from "../../ui/app";
 import { type Check, type ChecksFile, type Place, placesAt, type Stop } from "../../walk/checks/checks";
 import { placeInWords } from "../../walk/checks/places";
-import { caseSize, isOfRun, LONGEST_RUN, together } from "../../walk/checks/together";
+import {
+  type Block,
+  caseSize,
+  isBuilt,
+  isOfRun,
+  isOneLook,
+  LONGEST_RUN,
+  TILE,
+  together,
+} from "../../walk/checks/together";
 import type { AtStop } from "../place";
 import { checkInWords } from "./check";
 
 const RUN = "seamwalk-run";
+const BLOCK = "seamwalk-block";
 
-/** What a stop takes in, the length of its run where it has one, and setting it. */
+/** What a stop takes in; the length of its run or the size of its block, null where it has none, and setting them. */
 export interface Look {
   stop: Stop;
   run: number | null;
   setRun: (tiles: number) => void;
+  block: Block | null;
+  setBlock: (block: Block) => void;
 }
 
 /** The look at a stop: it stays what it was when it was opened, whatever is written meanwhile. */
@@ -24,39 +36,94 @@ export function useLook(here: AtStop): Look {
   const stop = at(here.walk.stops, here.index);
   const [look, setLook] = useState(() => {
     const run = Number(localStorage.getItem(RUN)) || caseSize(here.file, stop);
-    return { run: Math.min(run, LONGEST_RUN), stop: together(here, run) };
+    return lookAt(here, Math.min(run, LONGEST_RUN), blockKept());
   });
   const setRun = (run: number) => {
     localStorage.setItem(RUN, String(run));
-    setLook({ run, stop: together(here, run) });
+    setLook(lookAt(here, run, look.block));
   };
-  return { stop: look.stop, run: isOfRun(here) ? look.run : null, setRun };
+  const setBlock = (block: Block) => {
+    localStorage.setItem(BLOCK, `${block.columns}x${block.rows}`);
+    setLook(lookAt(here, look.run, block));
+  };
+  return {
+    stop: look.stop,
+    run: isOfRun(here) ? look.run : null,
+    setRun,
+    block: isBuilt(here) ? look.block : null,
+    setBlock,
+  };
+}
+
+function lookAt(here: AtStop, run: number, block: Block) {
+  return { run, block, stop: together(here, run, block) };
+}
+
+function blockKept(): Block {
+  const [columns = 1, rows = 1] = (localStorage.getItem(BLOCK) ?? "").split("x").map(Number);
+  return isOneLook({ columns, rows }) ? { columns, rows } : TILE;
+}
+
+/** How large the blocks are that were joined before they came to the wall. */
+export function BlockSize({ block, setBlock }: Look) {
+  const t = texts();
+  if (block === null) return null;
+  const { columns, rows } = block;
+  return (
+    <details class="history" data-test="block" open={columns * rows > 1}>
+      <summary>{t("walk.block")}</summary>
+      <Steps
+        words={t("walk.block_wide", { n: columns })}
+        less={
+          isOneLook({ columns: columns - 1, rows }) ? () => setBlock({ columns: columns - 1, rows }) : null
+        }
+        more={
+          isOneLook({ columns: columns + 1, rows }) ? () => setBlock({ columns: columns + 1, rows }) : null
+        }
+      />
+      <Steps
+        words={t("walk.block_high", { n: rows })}
+        less={isOneLook({ columns, rows: rows - 1 }) ? () => setBlock({ columns, rows: rows - 1 }) : null}
+        more={isOneLook({ columns, rows: rows + 1 }) ? () => setBlock({ columns, rows: rows + 1 }) : null}
+      />
+      <p class="fine">{t("walk.block_means")}</p>
+    </details>
+  );
+}
+
+/** One less, one more; null where there is no such. */
+function Steps({
+  words,
+  less,
+  more,
+}: {
+  words: string;
+  less: (() => void) | null;
+  more: (() => void) | null;
+}) {
+  const t = texts();
+  return (
+    <fieldset class="run">
+      <legend>{words}</legend>
+      <button type="button" aria-label={t("walk.run_less")} disabled={less === null} onClick={() => less?.()}>
+        −
+      </button>
+      <button type="button" aria-label={t("walk.run_more")} disabled={more === null} onClick={() => more?.()}>
+        +
+      </button>
+    </fieldset>
+  );
 }
 
 /** How many tiles are looked at together, where no label says which case they came out of. */
 export function RunLength({ run, setRun }: Look) {
-  const t = texts();
   if (run === null) return null;
   return (
-    <fieldset class="run">
-      <legend>{t("walk.run", { n: run })}</legend>
-      <button
-        type="button"
-        aria-label={t("walk.run_less")}
-        disabled={run <= 1}
-        onClick={() => setRun(run - 1)}
-      >
-        −
-      </button>
-      <button
-        type="button"
-        aria-label={t("walk.run_more")}
-        disabled={run >= LONGEST_RUN}
-        onClick={() => setRun(run + 1)}
-      >
-        +
-      </button>
-    </fieldset>
+    <Steps
+      words={texts()("walk.run", { n: run })}
+      less={run > 1 ? () => setRun(run - 1) : null}
+      more={run < LONGEST_RUN ? () => setRun(run + 1) : null}
+    />
   );
 }
 

@@ -1,5 +1,6 @@
 /** Taking back what was written on this phone: the last act of a stop there, older ones from their list. */
 
+import { useState } from "preact/hooks";
 import type { EntryOf } from "../../book/entry";
 import { append, texts } from "../../ui/app";
 import { clock, Page } from "../../ui/parts";
@@ -27,11 +28,44 @@ function takeBack(show: Show, act: Act): void {
   void append(show.membership.book, "withdrawn", { entry: act.id });
 }
 
+/** Takes an act back at a tap; a stop, which all were told to keep, is asked about first. */
+function TakeBack({ show, act, words, test }: { show: Show; act: Act; words: string; test: string }) {
+  const t = texts();
+  const [asked, setAsked] = useState<string | null>(null);
+  const isStop = act.type === "found" && act.body.weight === "stop";
+  if (isStop && asked === act.id) {
+    return (
+      <div class="notice shout" role="alert" data-test="take-back-stop">
+        <p>{t("own.stop")}</p>
+        <div class="steps">
+          <button type="button" data-test="keep-stop" onClick={() => setAsked(null)}>
+            {t("own.keep_stop")}
+          </button>
+          <button type="button" class="alarm" data-test="stop-mistaken" onClick={() => takeBack(show, act)}>
+            {t("own.mistaken")}
+          </button>
+        </div>
+      </div>
+    );
+  }
+  return (
+    <button
+      type="button"
+      class="quiet undo"
+      data-test={test}
+      onClick={() => (isStop ? setAsked(act.id) : takeBack(show, act))}
+    >
+      {words}
+    </button>
+  );
+}
+
 /** The last act of this phone at a stop, to be taken back; where it was elsewhere, the way there. */
 export function Undo({ show, checks }: { show: Show; checks: Check[] }) {
   const t = texts();
   const here = new Set(checks.map(({ id }) => id));
   const acts = show.undoable();
+  if (!show.may("withdrawn")) return null;
   const own = acts.find((act) => checksOf(act).some((check) => here.has(check)));
   const last = own ?? acts[0];
   if (last === undefined) return null;
@@ -41,15 +75,13 @@ export function Undo({ show, checks }: { show: Show; checks: Check[] }) {
       {t("walk.undo_there", { what: entryInWords(last) })}
     </a>
   ) : (
-    <button type="button" class="quiet undo" data-test="undo" onClick={() => takeBack(show, last)}>
-      {t("walk.undo", { what: entryInWords(last) })}
-    </button>
+    <TakeBack show={show} act={last} words={t("walk.undo", { what: entryInWords(last) })} test="undo" />
   );
 }
 
 /** The way to the list, where there is more to take back than the last act. */
 export function OlderActs({ show }: { show: Show }) {
-  if (show.undoable().length < 2) return null;
+  if (show.undoable().length < 2 || !show.may("withdrawn")) return null;
   return (
     <a class="button quiet" href={`#own/${show.membership.book}`} data-test="own-acts">
       {texts()("walk.own")}
@@ -84,9 +116,9 @@ function OwnAct({ show, act }: { show: Show; act: Act }) {
         {entryInWords(act)} <span class="fine">{clock(act.at)}</span>
       </span>
       {address !== null && <a href={address}>{t("sign.go")}</a>}
-      <button type="button" data-test="take-back" onClick={() => takeBack(show, act)}>
-        {t("own.take_back")}
-      </button>
+      {show.may("withdrawn") && (
+        <TakeBack show={show} act={act} words={t("own.take_back")} test="take-back" />
+      )}
     </li>
   );
 }

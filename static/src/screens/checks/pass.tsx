@@ -159,6 +159,13 @@ function Rest({
 }: Whole & { screen: OnScreen } & Pick<Writing, "write" | "notice">) {
   const t = texts();
   const { checks, drawn, rest } = at;
+  if (!at.show.may("found")) {
+    return (
+      <div class="thumb">
+        <p class="fine looks_on">{t("walk.looks_on")}</p>
+      </div>
+    );
+  }
   const more = unseen(screen.seen, rest?.checks ?? []).length;
   const parts = Array.from({ length: Math.ceil(checks.length / MOST) }, (_, i) =>
     okOf(at, checks.slice(i * MOST, (i + 1) * MOST)),

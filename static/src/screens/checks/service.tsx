@@ -12,6 +12,7 @@ import { darkWith } from "../../walk/checks/cables";
 import { type Check, type ChecksFile, checksAt, touchedBy, type Walk } from "../../walk/checks/checks";
 import type { Edition } from "../../walk/checks/edition";
 import { factsOf, limitsOf } from "../../walk/checks/facts";
+import { faultyAt, isLabelled, tilesAt, whereOf } from "../../walk/checks/parts";
 import { type Procedure, readingsOf, type SwapPart } from "../../walk/checks/procedures";
 import type { AtTile, AtWall } from "../place";
 import { Cables } from "./cables";
@@ -19,10 +20,11 @@ import { FaultForm } from "./fault";
 import { type Ended, ProcedureScreen } from "./procedure";
 import { ModulePlaces, onlyPlace, PartField, SpareList } from "./service_parts";
 
-/** A part to be swapped, and the steps for it. */
+/** A part to be changed, where it sits, and the steps for it. */
 interface Choice {
   procedure: Procedure;
   part: SwapPart;
+  where: string;
 }
 
 type AtSwap = AtTile & Choice;
@@ -38,7 +40,7 @@ export function Service({ show, wall, file, tile }: AtTile) {
     <Page book={book} title={t("service.at", { wall, tile })} back={`#service/${book}/${wall}`}>
       <Cables file={file} place={`tile/${tile}`} />
       <p>{t("service.which_part")}</p>
-      <WhichPart edition={editionOf(show)} onPick={setChosen} />
+      <WhichPart {...at} edition={editionOf(show)} onPick={setChosen} />
       <Contacts show={show} />
     </Page>
   );
@@ -59,12 +61,19 @@ function WhichTile({ show, wall, file }: AtWall) {
   );
 }
 
-function WhichPart({ edition, onPick }: { edition: Edition | null; onPick: (choice: Choice) => void }) {
+function WhichPart({
+  file,
+  tile,
+  edition,
+  onPick,
+}: AtTile & { edition: Edition | null; onPick: (choice: Choice) => void }) {
   const t = texts();
   if (edition === null) return <p>{t("how.none")}</p>;
-  const choices = edition
-    .actsAt("tile")
-    .flatMap((procedure) => (procedure.swaps === null ? [] : [{ procedure, part: procedure.swaps }]));
+  const choices = edition.actsAt("tile").flatMap((procedure) => {
+    const part = procedure.swaps;
+    const where = part && whereOf(file, part, tile);
+    return part === null || where === null ? [] : [{ procedure, part, where }];
+  });
   return (
     <>
       {choices.map((choice) => (
@@ -94,22 +103,22 @@ interface Filled {
 
 /** A swap from its form through its steps to what it reopened, or to a fault where the steps end in one. */
 function Swap({ onLeave, ...at }: AtSwap & { onLeave: () => void }) {
-  const { show, wall, file, tile, part } = at;
+  const { show, wall, file, tile, part, where } = at;
   const only = onlyPlace(file, tile);
   const [filled, fill] = useFields<Filled>({ place: only, from: only, out: null, spare: null });
   const [stage, setStage] = useState<"form" | "steps" | "written">("form");
   const [fault, setFault] = useState<Ended | null>(null);
   const begun = Object.values(filled).some((value) => value !== null && value !== only);
   useHalfEntered(begun && stage !== "written");
-  const picture = file.checks.find(({ kind, tiles }) => kind === "picture" && tiles[0] === tile);
+  const failed = faultyAt(file, part, where);
 
   async function take(ended: Ended) {
     if (ended.end.fault !== null) setFault(ended);
     else if (await append(show.membership.book, "swapped", bodyOf(at, filled, ended))) setStage("written");
   }
 
-  if (fault !== null && picture) {
-    return <FaultForm show={show} wall={wall} file={file} check={picture} from={fault} onDone={onLeave} />;
+  if (fault !== null && failed) {
+    return <FaultForm show={show} wall={wall} file={file} check={failed} from={fault} onDone={onLeave} />;
   }
   if (stage === "written") return <Written {...at} out={filled.out} />;
   if (stage === "steps") {
@@ -142,15 +151,15 @@ function Swap({ onLeave, ...at }: AtSwap & { onLeave: () => void }) {
   );
 }
 
-function bodyOf({ show, wall, file, tile, part }: AtSwap, filled: Filled, { run, photos }: Ended) {
+function bodyOf({ show, wall, file, tile, part, where }: AtSwap, filled: Filled, { run, photos }: Ended) {
   const { place, from, out, spare } = filled;
   return {
     plan: show.planOf(wall),
     part,
-    where: part === "module" && place !== null ? `${tile}/${place}` : tile,
+    where: part === "module" && place !== null ? `${tile}/${place}` : where,
     out,
     in: spare,
-    reopens: touchedBy(file, part, tile).map(({ id }) => id),
+    reopens: touchedBy(file, part, where).map(({ id }) => id),
     readings: readingsOf(run),
     photo_blobs: photos,
     from_place: part === "module" ? from : null,
@@ -159,7 +168,7 @@ function bodyOf({ show, wall, file, tile, part }: AtSwap, filled: Filled, { run,
 
 function SwapFields({ filled, fill, ...at }: AtSwap & { filled: Filled; fill: Fill<Filled> }) {
   const t = texts();
-  const { show, wall, file, tile, part } = at;
+  const { wall, file, tile, part } = at;
   return (
     <>
       <p class="fine">{t("service.at", { wall, tile })}</p>
@@ -179,6 +188,17 @@ function SwapFields({ filled, fill, ...at }: AtSwap & { filled: Filled; fill: Fi
           />
         </>
       )}
+      {isLabelled(part) && <Labels {...at} filled={filled} fill={fill} />}
+    </>
+  );
+}
+
+/** The labels of what comes out and of what goes in, and the spares that fit. */
+function Labels({ filled, fill, ...at }: AtSwap & { filled: Filled; fill: Fill<Filled> }) {
+  const t = texts();
+  const { show, part } = at;
+  return (
+    <>
       <PartField
         show={show}
         kind={part}
@@ -206,10 +226,11 @@ function SwapSteps({
   ...at
 }: AtSwap & { filled: Filled; onEnd: (ended: Ended) => void; onLeave: () => void }) {
   const t = texts();
-  const { show, wall, file, tile, part, procedure } = at;
+  const { show, wall, file, tile, part, where, procedure } = at;
   const facts = factsOf(file, [tile]);
   if (from !== null && place !== null && from !== place) facts.add("places_differ");
-  const dark = t("service.dark", { tiles: darkWith(file, tile).join(", ") });
+  const off = part === "outlet" ? tilesAt(file, where) : darkWith(file, tile);
+  const dark = t("service.dark", { tiles: off.join(", ") });
   return (
     <ProcedureScreen
       show={show}
@@ -225,16 +246,17 @@ function SwapSteps({
 }
 
 /** What is to be done after a swap: quarantine, a new label, another look at what it reopened. */
-function Written({ show, wall, file, tile, part, out }: AtSwap & { out: string | null }) {
+function Written({ show, wall, file, part, where, out }: AtSwap & { out: string | null }) {
   const t = texts();
   const { book } = show.membership;
-  const touched = touchedBy(file, part, tile);
+  const touched = touchedBy(file, part, where);
   const again = stopOfAny(file, touched);
   return (
     <Page book={book} title={t("service.written")} back={`#home/${book}`}>
       <p class="do" data-test="swapped">
         {t("service.reopened", { n: touched.length })}
       </p>
+      {show.isOnAir(wall) && <p data-test="next-break">{t("service.next_break")}</p>}
       {out !== null && (
         <p class="notice">{t("service.quarantine", { code: show.stock?.groupedOf(out) ?? out })}</p>
       )}

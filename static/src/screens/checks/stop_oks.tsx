@@ -28,6 +28,7 @@ export function MainOk({
 }: Oks & { checks: Check[]; names: string[]; drawn: Drawn; screen: OnScreen }) {
   const t = texts();
   const { show, wall, file } = at;
+  if (!show.may("found")) return <p class="fine looks_on">{t("walk.looks_on")}</p>;
   const body = okForDue(show, wall, file, checks, drawn);
   const rest = body === null ? [] : unseen(seen, [...names, ...body.checks]);
   const label = () => {

@@ -25,7 +25,7 @@ import { KeptReason } from "./ahead";
 import { FoldedCables } from "./cables";
 import { CheckRow } from "./check";
 import { FaultForm } from "./fault";
-import { headOf, type Look, namesAt, Places, RunLength, useLook } from "./look";
+import { BlockSize, headOf, type Look, namesAt, Places, RunLength, useLook } from "./look";
 import { OlderActs, Undo } from "./own_acts";
 import { type Ended, ProcedureScreen } from "./procedure";
 import { MainOk, type Write } from "./stop_oks";
@@ -190,7 +190,7 @@ function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Ha
           {placeInWords(t, head)}
         </h2>
         {walk.key === STRIKE && <IntoCase show={show} wall={wall} place={place} />}
-        <RunLength {...look} />
+        {show.may("found") && <RunLength {...look} />}
         <Places file={file} stop={look.stop} row={row} />
         <Part show={show} wall={wall} walk={walk} index={index} />
         <KeptReason {...stand} />
@@ -204,16 +204,18 @@ function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Ha
 /** What else can be done here: it gives way to the checks. */
 function More({ hands, ...stand }: Stand & { hands: Hands }) {
   const t = texts();
-  const { show, wall, file, place, checks } = stand;
+  const { show, wall, file, look, place, checks } = stand;
   const [kind, tile] = place.split("/");
   const first = checks.find(({ id }) => show.fold.state(id).state !== "ok") ?? checks[0];
   return (
     <>
       <div class="more">
-        <button type="button" class="quiet" data-test="how" onClick={() => first && hands.askHow(first)}>
-          {t("walk.how")}
-        </button>
-        {kind === "tile" && (
+        {show.may("found") && (
+          <button type="button" class="quiet" data-test="how" onClick={() => first && hands.askHow(first)}>
+            {t("walk.how")}
+          </button>
+        )}
+        {kind === "tile" && show.may("tile_bound") && (
           <a class="button quiet" href={`#scan/${show.membership.book}/${wall}/${tile}`}>
             {t("scan.this")}
           </a>
@@ -221,6 +223,7 @@ function More({ hands, ...stand }: Stand & { hands: Hands }) {
         <SideButton />
         <OlderActs show={show} />
       </div>
+      {show.may("found") && <BlockSize {...look} />}
       <FoldedCables file={file} place={place} />
     </>
   );

@@ -7,10 +7,12 @@ import type { KeptEntry } from "../../book/entry";
 import type { Key } from "../../texts";
 import { append } from "../../ui/app";
 import { noteOf } from "../../ui/fields";
-import { aheadOf } from "../../walk/checks/ahead";
+import { aheadOf, mayKeep } from "../../walk/checks/ahead";
 import { type Drawn, isCurrent } from "../../walk/checks/answering";
+import { kindOf } from "../../walk/checks/checks";
 import { type Before, beforeOf, checksNamed, isAhead } from "../../walk/checks/order";
 import { firstOf, maySecond } from "../../walk/findings/second_look";
+import type { Show } from "../../walk/show/show";
 import type { OnWalk } from "../place";
 import { AheadForm, type Given, keptReason } from "./ahead";
 
@@ -32,6 +34,17 @@ export interface Writing {
   /** Drawn by itself: a tap that is being kept draws nothing else anew. */
   busy: ReadonlySignal<boolean>;
   asks: preact.JSX.Element | null;
+}
+
+/** Whoever proved a wall dead has ended what was on for a test. */
+async function endTests(show: Show, wall: string, bodies: Found[]): Promise<void> {
+  const isDead = bodies.some(
+    ({ result, checks }) => result === "ok" && checks.some((id) => kindOf(id) === "dead"),
+  );
+  const circuits = isDead ? [...show.records.live(wall).keys()] : [];
+  if (circuits.length === 0) return;
+  const body = { plan: show.planOf(wall), wall, circuits, live: false };
+  await append(show.membership.book, "circuits_switched", body);
 }
 
 /** Refused where the screen is out of date or the second look is another person's; asked for a reason where it is early. */
@@ -58,6 +71,7 @@ export function useWriting(at: OnWalk): Writing {
       const whole = ahead ? { ...body, ahead } : body;
       if ((await append(show.membership.book, "found", whole, notes, atOnce)) === null) return end(null);
     }
+    await endTests(show, wall, bodies);
   }
 
   async function write(bodies: Found[], seen: Drawn, done: (entry: KeptEntry | null) => void) {
@@ -66,7 +80,7 @@ export function useWriting(at: OnWalk): Writing {
     if (!oks.every((check) => maySecond(show.fold, check, show.me()))) return setNotice("walk.not_twice");
     const before = beforeOf(show, wall, file, checksNamed(file, oks));
     const asked: Waiting = { before, bodies, seen, done };
-    const given = keptReason(at);
+    const given = mayKeep(before) ? keptReason(at) : null;
     if (isAhead(before) && given === null) return setWaiting(asked);
     await keep(asked, given);
   }
@@ -81,6 +95,7 @@ export function useWriting(at: OnWalk): Writing {
     <AheadForm
       {...at}
       before={waiting.before}
+      checks={waiting.bodies.flatMap(({ checks }) => checks)}
       isSecond={waiting.bodies.some(({ checks }) => checks.some((check) => firstOf(check) !== null))}
       onGiven={(given) => give(waiting, given)}
       onLeave={() => setWaiting(null)}

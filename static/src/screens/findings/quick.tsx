@@ -94,15 +94,22 @@ function PlaceLine({ place, ...at }: AtWall & { place: Place }) {
         {ids.map((check) => checkIdInWords(t, check)).join(" · ")}{" "}
         <span class="fine">{byWhom(t, show, first)}</span>
       </p>
-      {mine.length < checks.length && <p class="notice">{t("walk.other_person")}</p>}
+      {show.may("found") && mine.length < checks.length && <p class="notice">{t("walk.other_person")}</p>}
       {notice !== null && (
         <p class="notice" role="status">
           {notice}
         </p>
       )}
-      <button type="button" data-test="looked-again" disabled={mine.length === 0} onClick={() => void look()}>
-        {t("quick.ok")}
-      </button>
+      {show.may("found") && (
+        <button
+          type="button"
+          data-test="looked-again"
+          disabled={mine.length === 0}
+          onClick={() => void look()}
+        >
+          {t("quick.ok")}
+        </button>
+      )}
     </li>
   );
 }
@@ -118,7 +125,7 @@ function Afterwards({ show, open }: AtWall & { open: Quick[] }) {
   const [sure, setSure] = useState(false);
   const isMine = ({ device }: KeptEntry) => show.authorOf(device) === show.me();
   const mine = open.filter(({ oks }) => oks.some(isMine));
-  if (mine.length === 0) return null;
+  if (mine.length === 0 || !show.may("pace_answered")) return null;
 
   async function say() {
     if (!sure) return setSure(true);

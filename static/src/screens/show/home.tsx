@@ -1,7 +1,6 @@
 /** Where to go on, then the show's walls and how far they are, then what else there is to do. */
 
 import { at } from "../../book/must";
-import { statementsOf } from "../../book/signoff";
 import { said } from "../../texts";
 import { paper, texts } from "../../ui/app";
 import { PaperMode } from "../../ui/paper";
@@ -9,6 +8,7 @@ import { BuildLine, Oddities, Page } from "../../ui/parts";
 import { type Next, nextFor } from "../../walk/checks/next";
 import { placeInWords } from "../../walk/checks/places";
 import { mayWalk } from "../../walk/checks/sharing";
+import { toSign } from "../../walk/findings/to_sign";
 import type { Show } from "../../walk/show/show";
 import { mayBench, mayHandOver, stagesOf } from "../../walk/stock/warehouse";
 import { addressOf, WallCard } from "./wall_card";
@@ -23,7 +23,10 @@ export function Home({ show }: { show: Show }) {
       <Oddities book={book} />
       {role === "partner" ? <Warehouse show={show} /> : <Work show={show} />}
       <p class="fine">
-        {t("home.role", { name, role: said(t, "role", role) })} · <a href="#settings">{t("home.settings")}</a>
+        {t("home.role", { name, role: said(t, "role", role) })} ·{" "}
+        <a class="to_settings" href="#settings">
+          {t("home.settings")}
+        </a>
       </p>
     </Page>
   );
@@ -36,18 +39,25 @@ function Work({ show }: { show: Show }) {
   const last = lastWall(book);
   const next = nextFor(show, last);
   const walls = [...show.plans.keys()].sort();
-  const open = next?.wall ?? (last !== null && walls.includes(last) ? last : walls[0]);
+  const ready = next?.why === "share" ? undefined : toSign(show, walls, true);
+  const open = ready ?? next?.wall ?? (last !== null && walls.includes(last) ? last : walls[0]);
   return (
     <>
-      {next ? <GoOn show={show} next={next} /> : <NothingLeft show={show} walls={walls} />}
+      <WayOn show={show} ready={ready} next={next} walls={walls} />
       {role === "warehouse" && <Warehouse show={show} />}
       <div class="steps">
         <a class="button" href={`#scan/${book}`}>
           {t("scan.title")}
         </a>
-        <a class="button alarm" href={`#act/${book}/incident/show`} data-test="incident">
-          {t("home.incident")}
-        </a>
+        {show.may("procedure_walked") ? (
+          <a class="button alarm" href={`#act/${book}/incident/show`} data-test="incident">
+            {t("home.incident")}
+          </a>
+        ) : (
+          <a class="button alarm" href={`#acts/${book}`}>
+            {t("contacts.title")}
+          </a>
+        )}
       </div>
       {walls.length === 0 && <p>{t("home.no_walls")}</p>}
       <div class="wall_cards">
@@ -76,9 +86,9 @@ function More({ show }: { show: Show }) {
         <summary>{t("home.more")}</summary>
         {role !== "warehouse" && <Warehouse show={show} />}
         <a class="button" href={`#acts/${book}`}>
-          {t("home.acts")}
+          {t(show.may("procedure_walked") ? "home.acts" : "home.log")}
         </a>
-        {paper.value === null && <PaperMode />}
+        {paper.value === null && show.may("found") && <PaperMode />}
         <BuildLine />
       </details>
     </>
@@ -105,22 +115,33 @@ function GoOn({ show, next }: { show: Show; next: Next }) {
   );
 }
 
-/** Nothing to look at: a wall to sign for whoever may, else a word that it is so. */
-function NothingLeft({ show, walls }: { show: Show; walls: string[] }) {
-  const t = texts();
+/** A wall to sign for whoever may. */
+function Sign({ book, wall }: { book: string; wall: string }) {
+  return (
+    <a class="main go_on" href={`#sign/${book}/${wall}`} data-test="next" data-why="sign">
+      {texts()("next.sign", { wall })}
+    </a>
+  );
+}
+
+/** The one way on: a wall that is ready to be signed, what is to be looked at, else what is left to sign. */
+function WayOn({
+  show,
+  ready,
+  next,
+  walls,
+}: {
+  show: Show;
+  ready: string | undefined;
+  next: Next | null;
+  walls: string[];
+}) {
   const { book, role } = show.membership;
-  const own = statementsOf(role);
-  const isSigned = (wall: string) =>
-    show.signOffs(wall).some(({ entry, lapse }) => lapse === null && own.includes(entry.body.statement));
-  const wall = own.length > 0 ? walls.find((key) => show.fileOf(key) !== null && !isSigned(key)) : undefined;
-  if (wall !== undefined) {
-    return (
-      <a class="main go_on" href={`#sign/${book}/${wall}`} data-test="next" data-why="sign">
-        {t("next.sign", { wall })}
-      </a>
-    );
-  }
-  return mayWalk(role) && walls.length > 0 ? <p class="notice">{t("next.nothing")}</p> : null;
+  if (ready !== undefined) return <Sign book={book} wall={ready} />;
+  if (next !== null) return <GoOn show={show} next={next} />;
+  const left = toSign(show, walls, false);
+  if (left !== undefined) return <Sign book={book} wall={left} />;
+  return mayWalk(role) && walls.length > 0 ? <p class="notice">{texts()("next.nothing")}</p> : null;
 }
 
 /** Cases out and back, the bench, handovers: what of it is this role's. */

@@ -5,7 +5,7 @@ import { said } from "../../texts";
 import { texts } from "../../ui/app";
 import { Shape } from "../../ui/parts";
 import { WallPicture } from "../../ui/wall_picture";
-import type { ChecksFile, Walk } from "../../walk/checks/checks";
+import type { Walk } from "../../walk/checks/checks";
 import { type Counts, count, idsOf, nextOpen } from "../../walk/checks/progress";
 import { percentOk } from "../../walk/checks/wall_progress";
 import type { Show } from "../../walk/show/show";
@@ -26,7 +26,7 @@ export function WallCard({ show, wall, open }: { show: Show; wall: string; open:
           <h2>
             {wall} · {show.plans.get(wall)?.title}
           </h2>
-          {file && <Standing show={show} file={file} />}
+          {file && <Standing show={show} wall={wall} file={file} />}
         </summary>
         {file === null ? <p>{t("home.downloading")}</p> : <Walks show={show} wall={wall} file={file} />}
         <Warnings warnings={file?.warnings ?? []} />
@@ -37,20 +37,31 @@ export function WallCard({ show, wall, open }: { show: Show; wall: string; open:
   );
 }
 
-/** How much was looked at, and what is bad. */
-function Standing({ show, file }: { show: Show; file: ChecksFile }) {
+/** How much was looked at, what is bad, and when what is open again falls due. */
+function Standing({ show, wall, file }: AtWall) {
+  const t = texts();
   const { fault, reopened } = count(
     show.fold,
     file.checks.map(({ id }) => id),
   );
   return (
     <span class="standing_line">
-      {texts()("home.percent", { n: percentOk(show.fold, file) })}
+      {t("home.percent", { n: percentOk(show.fold, file) })}
       <Some state="fault" n={fault} />
       <Some state="reopened" n={reopened} />
+      {reopened > 0 && show.isOnAir(wall) && <span data-test="next-break">{t("home.next_break")}</span>}
     </span>
   );
 }
+
+/** Screens of a wall; some are there only to write. Whoever walks sees whether the strike is open. */
+const TOOLS = [
+  { screen: "service", writes: "swapped" },
+  { screen: "test", writes: null },
+  { screen: "live", writes: "circuits_switched" },
+  { screen: "strike", writes: "found" },
+  { screen: "sign", writes: null },
+] as const;
 
 function Walks(at: AtWall) {
   const t = texts();
@@ -63,8 +74,13 @@ function Walks(at: AtWall) {
         ))}
       </ul>
       <nav class="wall_tools" aria-label={wall}>
-        {(["service", "test", "live", "strike", "sign"] as const).map((screen) => (
-          <a key={screen} class="button" href={`#${screen}/${show.membership.book}/${wall}`}>
+        {TOOLS.filter(({ writes }) => writes === null || show.may(writes)).map(({ screen }) => (
+          <a
+            key={screen}
+            class="button"
+            data-test={`tool-${screen}`}
+            href={`#${screen}/${show.membership.book}/${wall}`}
+          >
             {t(`home.${screen}`)}
           </a>
         ))}
@@ -85,13 +101,15 @@ function WalkRow(at: OnWalk) {
         <strong>{name}</strong>
         <Far counts={count(show.fold, ids)} of={ids.length} />
       </a>
-      <a
-        class="share"
-        href={`#share/${show.membership.book}/${wall}/${walk.key}`}
-        aria-label={t("share.title", { walk: name })}
-      >
-        {t("share.short")}
-      </a>
+      {show.may("work_shared") && (
+        <a
+          class="share"
+          href={`#share/${show.membership.book}/${wall}/${walk.key}`}
+          aria-label={t("share.title", { walk: name })}
+        >
+          {t("share.short")}
+        </a>
+      )}
     </li>
   );
 }

@@ -112,3 +112,14 @@ function placesOf({ place, column, row, checks, places }: Stop): FrozenPlace[] {
 export function touchedBy(file: ChecksFile, part: string, tile: string): Check[] {
   return (file.touches[part]?.[tile] ?? []).map((index) => at(file.checks, index));
 }
+
+/** Whether a fault of this reason is none of the check itself: of what kind it is then, the file says. */
+export function isElsewhere(file: ChecksFile, check: Check, reason: string): boolean {
+  return file.kinds[check.kind]?.elsewhere?.[reason] !== undefined;
+}
+
+/** The checks of some tiles that such a fault is of; a check that its tile does not have is left out. */
+export function checksElsewhere(file: ChecksFile, check: Check, reason: string, tiles: string[]): Check[] {
+  const kind = file.kinds[check.kind]?.elsewhere?.[reason];
+  return file.checks.filter((one) => one.kind === kind && tiles.includes(one.tiles[0] ?? ""));
+}

@@ -7,6 +7,7 @@ import type { Act, Fold } from "../../book/findings";
 import { at } from "../../book/must";
 import type { FrozenOrder } from "../files";
 import { dutyOf } from "../findings/in_the_way";
+import { firstOf } from "../findings/second_look";
 import type { Records } from "../show/records";
 import { type Check, type ChecksFile, checksAt, isOfStrike, kindOf, type Stop } from "./checks";
 
@@ -129,11 +130,12 @@ export function holdsOf(show: Known, file: ChecksFile): Hold[] {
     });
 }
 
-/** Whether a stop holds a check: what hangs on its place or carries it, but what mends it and what makes safe. */
+/**
+ * Whether a stop holds a check: what hangs on its place or carries it, but what mends it, another person's look at it,
+ * and what makes safe.
+ */
 export function isHeld(file: ChecksFile, hold: Hold, check: Check): boolean {
-  if (check.id === hold.check || isAlwaysOpen(file, check.id) || hold.fault.checks.includes(check.id)) {
-    return false;
-  }
+  if (isAlwaysOpen(file, check.id) || isOfMending(hold, check.id)) return false;
   const index = indexOf(file);
   const [there, here] = [index.position.get(hold.check), index.position.get(check.id)].map(
     (one) => one ?? -1,
@@ -142,6 +144,12 @@ export function isHeld(file: ChecksFile, hold: Hold, check: Check): boolean {
   const columns = columnsIn(file);
   const stopped = columns.get(there ?? -1);
   return [...(columns.get(here ?? -1) ?? [])].some((column) => stopped?.has(column));
+}
+
+/** The checks that the fault itself is of, and the second looks that it opened again. */
+function isOfMending({ check, fault }: Hold, id: string): boolean {
+  if (id === check) return true;
+  return fault.checks.includes(id) && (!fault.reopens.has(id) || firstOf(id) !== null);
 }
 
 /** What is fed by the circuit of a stop; a stop at the feed holds all that is switched on. */

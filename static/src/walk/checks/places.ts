@@ -47,6 +47,8 @@ function ofWall(t: T, kind: string, name: string, part: string): string | null {
       return rowInWords(t, name, part);
     case "case":
       return t("place.case", { code: groupedCode(name), n: part });
+    case "block":
+      return blockInWords(t, name, part);
     case "tiles":
       return t("place.tiles", { n: name });
     case "circuit":
@@ -56,6 +58,13 @@ function ofWall(t: T, kind: string, name: string, part: string): string | null {
     default:
       return null;
   }
+}
+
+/** A block of tiles: `Block: columns 1 to 2, rows 1 to 2`. */
+function blockInWords(t: T, columns: string, rows: string): string {
+  const [left = "", right = ""] = columns.split("-");
+  const [low = "", high = ""] = rows.split("-");
+  return t("place.block", { left, right, low, high });
 }
 
 /** A row, or a run of it: `Row 2, columns 1 to 10`. */

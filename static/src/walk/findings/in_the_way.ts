@@ -59,6 +59,11 @@ export function dutyOf(file: ChecksFile, check: string): string {
   return file.kinds[kindOf(check)]?.duty ?? "site";
 }
 
+/** The checks that a stop holds; none by a file that knows of no releases. */
+export function heldIn(file: ChecksFile, fold: Fold): ReadonlySet<string> {
+  return file.v === 1 ? NONE : fold.held((check) => dutyOf(file, check));
+}
+
 /** The structural exceptions that lack the competent person's name. */
 export function withoutPerson(file: ChecksFile, exceptions: Exception[]): string[] {
   const structural = new Set(file.checks.filter((check) => check.structural).map((check) => check.id));

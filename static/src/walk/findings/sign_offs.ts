@@ -1,14 +1,20 @@
 /** Sign-offs of a book, and what each was signed over: exactly the entries that it covers. */
 
 import type { EntryOf, KeptEntry } from "../../book/entry";
-import { actOf, type CheckState, Fold } from "../../book/findings";
+import { type Act, actOf, type CheckState, Fold } from "../../book/findings";
 import { ByName, isAmong } from "../../book/names";
+
+/** What a sign-off covers: its wall's states, and what was found where a stop ever was. */
+interface Covered {
+  states: Map<string, CheckState>;
+  stops: Fold;
+}
 
 /** All sign-offs of a book; the states that each covers are worked out once, until an entry changes them. */
 export class SignOffs {
   private readonly signed = new ByName<EntryOf<"signed_off">>();
   private readonly restores = new ByName<EntryOf<"restored">>();
-  private readonly known = new Map<string, Map<string, CheckState>>();
+  private readonly known = new Map<string, Covered>();
 
   /** Who is behind a device may become known later: call `addUpAnew` then. */
   constructor(private readonly authorOf: (device: string) => string) {}
@@ -36,8 +42,8 @@ export class SignOffs {
       .sort((a, b) => place(b) - place(a) || b.n - a.n);
   }
 
-  /** The states of its wall over exactly the entries that a sign-off covers, given all entries of the book. */
-  covered(signOff: EntryOf<"signed_off">, all: Iterable<KeptEntry>): Map<string, CheckState> {
+  /** What a sign-off covers: exactly its entries added up, given all entries of the book. */
+  covered(signOff: EntryOf<"signed_off">, all: Iterable<KeptEntry>): Covered {
     const known = this.known.get(signOff.id);
     if (known) return known;
     const size = this.agreedSize(signOff);
@@ -45,12 +51,12 @@ export class SignOffs {
     const found = [...all].filter(
       (entry) => (entry.index !== null && entry.index < size) || isAmong(entry, own),
     );
-    const fold = new Fold();
-    fold.add(found.map((entry) => actOf(entry, this.authorOf(entry.device))).filter((act) => act !== null));
-    const checks = fold.checks().filter((check) => check.startsWith(`${signOff.body.wall}/`));
-    const states = new Map(checks.map((check) => [check, fold.state(check)]));
-    this.known.set(signOff.id, states);
-    return states;
+    const made = addedUp(
+      signOff.body.wall,
+      found.map((entry) => actOf(entry, this.authorOf(entry.device))).filter((act) => act !== null),
+    );
+    this.known.set(signOff.id, made);
+    return made;
   }
 
   private covers(signOff: EntryOf<"signed_off">, entry: KeptEntry): boolean {
@@ -63,4 +69,15 @@ export class SignOffs {
     const later = [...this.restores.values()].filter((entry) => entry.body.epoch > body.epoch);
     return Math.min(body.size, ...later.map((entry) => entry.body.base_size));
   }
+}
+
+function addedUp(wall: string, acts: Act[]): Covered {
+  const fold = new Fold();
+  fold.add(acts);
+  const checks = fold.checks().filter((check) => check.startsWith(`${wall}/`));
+  const stops = new Fold();
+  stops.add(
+    acts.filter(({ target, checks }) => target !== null || checks.some((one) => fold.stopped().has(one))),
+  );
+  return { states: new Map(checks.map((check) => [check, fold.state(check)])), stops };
 }

@@ -1,10 +1,11 @@
 /** What the page knows of one show: its entries added up, its plans, its people, its sign-offs. */
 
-import { type EntryOf, isOf, type KeptEntry } from "../../book/entry";
+import { type EntryOf, type EntryType, isOf, type KeptEntry } from "../../book/entry";
 import { type Act, actOf, type CheckState, Fold, kindAt } from "../../book/findings";
 import { ByName } from "../../book/names";
-import { type Lapse, lapse } from "../../book/signoff";
+import { type Lapse, lapse, type Standing } from "../../book/signoff";
 import { standingPlan } from "../../book/succession";
+import { rightsOf } from "../../book/trust";
 import { Stock, type StockFile } from "../../scan/stock";
 import type { Membership } from "../../writer/protocol";
 import type { ChecksFile } from "../checks/checks";
@@ -14,7 +15,7 @@ import type { Asked } from "../checks/progress";
 import { QuickTaps } from "../checks/quick_taps";
 import { mayWalk } from "../checks/sharing";
 import type { PrepFile } from "../files";
-import { built, covers } from "../findings/in_the_way";
+import { built, covers, heldIn } from "../findings/in_the_way";
 import { SignOffs } from "../findings/sign_offs";
 import { Bindings } from "../stock/bindings";
 import { Cases } from "../stock/cases";
@@ -197,6 +198,11 @@ export class Show {
     return { author, part: parts.find(({ person }) => person === author) ?? null, isDue };
   }
 
+  /** Whether whoever holds this phone may write entries of a type: nobody is offered what the office would hold. */
+  may(type: EntryType): boolean {
+    return rightsOf(this.membership.role).writes.includes(type);
+  }
+
   /** The people whom the office admitted, with the blobs that hold their names. */
   crew(): Map<string, string> {
     return new Map([...this.people.values()].map(({ person, nameBlob }) => [person, nameBlob]));
@@ -279,20 +285,27 @@ export class Show {
 
   /** Sign-offs of a wall, newest first, each with why it has lapsed. */
   signOffs(wall: string): SignOff[] {
-    const plan = this.plans.get(wall)?.id ?? null;
-    const states = built(this.states(wall));
-    return this.signed.of(wall).map((entry) => {
-      const excepted = new Set(entry.body.exceptions.map((item) => item.check));
-      const signed = this.planSets.get(wall)?.get(entry.body.plan);
-      const file = this.files.get(signed?.body.checks_file ?? "");
-      const isOver = ([check]: [string, CheckState]) => !file || covers(file, entry.body.statement, check);
-      const covered = built(this.signed.covered(entry, this.entries.values()));
-      const then = {
-        plan: signed?.id ?? entry.body.plan,
-        excepted,
-        states: new Map([...covered].filter(isOver)),
-      };
-      return { entry, lapse: lapse(then, plan, new Map([...states].filter(isOver))) };
+    return this.signed.of(wall).map((entry) => ({ entry, lapse: this.lapseOf(entry) }));
+  }
+
+  /** Whether a wall was signed as built and does not come down: what is open again falls due at the next break. */
+  isOnAir(wall: string): boolean {
+    const built = this.signed.of(wall).some(({ body }) => ["built", "handover"].includes(body.statement));
+    return built && this.records.opened(wall).length === 0;
+  }
+
+  private lapseOf(entry: EntryOf<"signed_off">): Lapse | null {
+    const { wall, statement, plan, exceptions } = entry.body;
+    const signed = this.planSets.get(wall)?.get(plan);
+    const file = this.files.get(signed?.body.checks_file ?? "");
+    const covered = this.signed.covered(entry, this.entries.values());
+    const standing = (states: Map<string, CheckState>, fold: Fold): Standing => ({
+      states: new Map([...built(states)].filter(([check]) => !file || covers(file, statement, check))),
+      held: file ? heldIn(file, fold) : new Set(),
     });
+    const then = standing(covered.states, covered.stops);
+    const excepted = new Set(exceptions.map(({ check }) => check));
+    const now = standing(this.states(wall), this.fold);
+    return lapse({ plan: signed?.id ?? plan, excepted, ...then }, this.plans.get(wall)?.id ?? null, now);
   }
 }

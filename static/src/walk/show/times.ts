@@ -23,3 +23,29 @@ export function timeInWords(iso: string, today: Date, language: string, zone?: s
 function timeOfDay(moment: Date): string {
   return [moment.getHours(), moment.getMinutes()].map((part) => String(part).padStart(2, "0")).join(":");
 }
+
+/** A moment in full, as somebody compares it with another clock. */
+export function dayAndTime(moment: Date, language: string): string {
+  return moment.toLocaleString(language, { dateStyle: "full", timeStyle: "short" });
+}
+
+const MINUTE_MS = 60_000;
+/** A clock that is set by the network is right within seconds (common practice, no source). */
+const CLOCK_OFF_MS = 2 * MINUTE_MS;
+
+/** Whether a phone's clock is so far from its server's that somebody should set it. */
+export function isClockOff(aheadMs: number | null): boolean {
+  return Math.abs(aheadMs ?? 0) >= CLOCK_OFF_MS;
+}
+
+/** A length of time in its largest unit, as in "3 days"; at least a minute. */
+export function lengthInWords(ms: number, language: string): string {
+  const minutes = Math.max(1, Math.round(Math.abs(ms) / MINUTE_MS));
+  const [count, unit] =
+    minutes >= 48 * 60
+      ? [Math.round(minutes / (24 * 60)), "day"]
+      : minutes >= 120
+        ? [Math.round(minutes / 60), "hour"]
+        : [minutes, "minute"];
+  return new Intl.NumberFormat(language, { style: "unit", unit, unitDisplay: "long" }).format(count);
+}

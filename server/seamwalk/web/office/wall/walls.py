@@ -18,10 +18,11 @@ from seamwalk.store.findings.states import (
     planned_wall,
     wall_states,
 )
+from seamwalk.store.findings.stops import stops_of
 from seamwalk.store.stock.bound_tiles import bound_tiles
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
-from seamwalk.web.office.context import area, language, moment_in_words
+from seamwalk.web.office.context import area, language, moment
 from seamwalk.web.office.drawing import draw
 from seamwalk.web.office.lookups import plan_of, show_book
 
@@ -49,6 +50,7 @@ def wall(name: str, wall: str) -> str:
         numbers=count_states([check.id(wall) for check in signed_for], states),
         walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
         faults=open_findings(session, book.id, states),
+        stops=[stop for stop in stops_of(session, book.id, wall) if stop.holds],
         quick=quick_oks(session, book.id, states),
         ahead=ahead_oks(session, book.id, states),
         sign_offs=sign_offs(session, book.id, wall),
@@ -59,7 +61,7 @@ def wall(name: str, wall: str) -> str:
 
 def in_words(reason: CheckExplanation) -> str:
     """Why a check stands as it does, in a sentence."""
-    words = reason.words | {"at": moment_in_words(reason.at), "other_at": moment_in_words(reason.other_at)}
+    words = reason.words | {"at": moment(reason.at), "other_at": moment(reason.other_at)}
     return translator("office", language())(f"reasons.{reason.key}", **words)
 
 

@@ -1,0 +1,62 @@
+"""A thumb that taps the main button alone, and answers nothing that was not on the screen."""
+
+from playwright.sync_api import Locator, Page, expect
+
+from browser.steps import DRAWN, home
+
+# what stands on the screen now, wholly and covered by nothing
+SHOWN = """() => [...document.querySelectorAll("[data-shows]")].filter((element) => {
+  const { left, top, right, bottom } = element.getBoundingClientRect();
+  const ends = [top + 3, (top + bottom) / 2, bottom - 3].map((y) => [(left + right) / 2, y]);
+  return ends.every(([x, y]) => element.contains(document.elementFromPoint(x, y)));
+}).flatMap((element) => element.dataset.shows.split(" "))"""
+
+
+class Thumb:
+    """Taps the main button alone, and looks before each tap at what is on the screen."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        self.taps = 0
+        self.seen: set[str] = set()
+
+    def tap(self, button: Locator) -> bool:
+        """Whether the tap was an ok; it may answer only what was on the screen."""
+        self.seen.update(self.page.evaluate(SHOWN))
+        is_ok = button.get_attribute("data-rest") == "0"
+        if is_ok:
+            answers = set((button.get_attribute("data-answers") or "").split())
+            assert answers <= self.seen, answers - self.seen
+        button.click()
+        self.taps += 1
+        return is_ok
+
+    def walk(self, key: str) -> int:
+        """Walk a walk to its end; how often it was tapped."""
+        return self._to_the_end(f"walk-{key}")
+
+    def go_on(self) -> int:
+        """Go where the first page sends this person, to the end of that walk; how often it was tapped."""
+        return self._to_the_end("next")
+
+    def _to_the_end(self, way: str) -> int:
+        before = self.taps
+        self.page.locator(f"[data-test={way}]").first.click()
+        self.page.wait_for_function(DRAWN)
+        button = self.page.locator("[data-test=ok]")
+        while button.is_enabled():
+            self.tap(button)
+            self.page.wait_for_function(DRAWN)
+        home(self.page)
+        return self.taps - before
+
+    def pass_along(self, key: str) -> int:
+        """Go along the wall once; how often it was tapped."""
+        before = self.taps
+        self.page.locator(f"[data-test=walk-{key}]").first.click()
+        button = self.page.locator("[data-test=rest]")
+        while not self.tap(button):
+            pass
+        expect(button).to_have_text("All looked at")
+        home(self.page)
+        return self.taps - before
