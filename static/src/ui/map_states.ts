@@ -3,6 +3,7 @@
 import type { Fold } from "../book/findings";
 import { keptUp } from "../walk/checks/kept_up";
 import { worstOf } from "../walk/checks/progress";
+import { secondOf, standsAs } from "../walk/findings/second_look";
 import type { Block, Spot } from "./map_shapes";
 
 /** Places of a block by their state, all of a state as one path; another object whenever a path is another. */
@@ -15,7 +16,9 @@ interface Drawn {
 }
 
 const drawnOf = keptUp(make, ({ paths, blocksOf }, check, fold) => {
-  for (const block of blocksOf.get(check) ?? []) paths.set(block, pathsIn(fold, block));
+  // how a second look stands follows from the first one, too
+  for (const one of [check, secondOf(check) ?? check])
+    for (const block of blocksOf.get(one) ?? []) paths.set(block, pathsIn(fold, block));
 });
 
 /** What is drawn in each block of a map. */
@@ -34,7 +37,7 @@ function make(fold: Fold, blocks: Block<Spot>[]): Drawn {
 function pathsIn(fold: Fold, { shapes }: Block<Spot>): Paths {
   const paths = new Map<string, string>();
   for (const { checks, path } of shapes) {
-    const worst = worstOf(checks.map((id) => fold.state(id)));
+    const worst = worstOf(checks.map((id) => standsAs(fold, id)));
     const key = worst.weight ?? worst.state;
     paths.set(key, (paths.get(key) ?? "") + path);
   }

@@ -1,9 +1,10 @@
 /** The one writer: a dedicated worker that holds the lock, the stores, the key and the sync. */
 
 import { IndexedDbStorage } from "../store/indexeddb";
-import { Log } from "../store/log";
+import { Log, LogGone } from "../store/log";
 import { openLog } from "../store/opfs";
 import { openPhotoFiles } from "../store/photo_files";
+import { recover } from "../store/recovery";
 import { HttpApi } from "../sync/api";
 import { Phone } from "./phone";
 import type { Event, FromWriter, Request, ToWriter } from "./protocol";
@@ -75,6 +76,32 @@ function handle(request: Request): Promise<unknown> {
   }
 }
 
+let renewing: Promise<unknown> | null = null;
+
+/** Another log file takes the place of one that is gone, and is filled from the database. */
+function renewLog(): Promise<unknown> {
+  renewing ??= opening
+    .then(async ({ stores: { storage, log } }) => {
+      await log.renew(async () => (await openLog()).file);
+      await recover(storage, log, {});
+    })
+    .finally(() => {
+      renewing = null;
+    });
+  return renewing;
+}
+
+/** Handle a request, once more where the browser took the log's file away under this page. */
+async function handleWhole(request: Request): Promise<unknown> {
+  try {
+    return await handle(request);
+  } catch (error) {
+    if (!(error instanceof LogGone)) throw error;
+    await renewLog();
+    return handle(request);
+  }
+}
+
 /** Entries are made one after the other; nothing that may wait for the network is in their queue. */
 let writing: Promise<unknown> = Promise.resolve();
 let syncing: Promise<unknown> = Promise.resolve();
@@ -86,7 +113,7 @@ function syncOnce(request: Extract<Request, { do: "sync" }>): Promise<unknown> {
   if (waiting !== undefined) return waiting;
   const sync = syncing.then(() => {
     waitingSyncs.delete(request.book);
-    return handle(request);
+    return handleWhole(request);
   });
   waitingSyncs.set(request.book, sync);
   syncing = sync.catch(() => undefined);
@@ -96,7 +123,7 @@ function syncOnce(request: Extract<Request, { do: "sync" }>): Promise<unknown> {
 function enqueue(request: Request): Promise<unknown> {
   if (request.do === "sync") return syncOnce(request);
   if (request.do === "blob" || request.do === "photo" || request.do === "procedures") return handle(request);
-  const done = writing.then(() => handle(request));
+  const done = writing.then(() => handleWhole(request));
   writing = done.catch(() => undefined);
   return done;
 }

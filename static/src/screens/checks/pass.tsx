@@ -14,6 +14,7 @@ import { type PassLine, type PassPlace, passLines } from "../../walk/checks/pass
 import { checkPlaceInWords, placeInWords } from "../../walk/checks/places";
 import { worstOf } from "../../walk/checks/progress";
 import { unseen } from "../../walk/checks/seen";
+import { standsAs } from "../../walk/findings/second_look";
 import type { OnWalk } from "../place";
 import { KeptReason } from "./ahead";
 import { checkInWords } from "./check";
@@ -108,7 +109,7 @@ function Line({ line, ...at }: OnWalk & { line: PassLine }) {
 
 function Spot({ place, ...at }: OnWalk & { place: PassPlace }) {
   const t = texts();
-  const state = worstOf(place.checks.map(({ id }) => at.show.fold.state(id)));
+  const state = worstOf(place.checks.map(({ id }) => standsAs(at.show.fold, id)));
   return (
     <a
       class={`button ${state.weight ?? state.state}`}

@@ -12,13 +12,14 @@ import { type OnScreen, useOnScreen } from "../../ui/on_screen";
 import { paperInWords } from "../../ui/paper";
 import { FullPage } from "../../ui/parts";
 import { stopAddress } from "../../walk/checks/addresses";
-import { type Drawn, draw, notReached, okFor } from "../../walk/checks/answering";
+import { type Drawn, draw, notReached, okFor, okForDue } from "../../walk/checks/answering";
 import { type Check, checksAt, STRIKE } from "../../walk/checks/checks";
 import { factsOf, limitsOf } from "../../walk/checks/facts";
 import { checkPlaceInWords, placeInWords } from "../../walk/checks/places";
 import { chosenOf, readingsOf } from "../../walk/checks/procedures";
 import { nextOpen } from "../../walk/checks/progress";
 import { isQuick } from "../../walk/findings/quick_oks";
+import { standsAs } from "../../walk/findings/second_look";
 import type { AtStop } from "../place";
 import { LAST_WALK } from "../show/home";
 import { KeptReason } from "./ahead";
@@ -38,6 +39,8 @@ interface Stand extends AtStop {
   place: string;
   checks: Check[];
   drawn: Drawn;
+  /** What one OK writes here: of the checks whose turn has come; null where nothing is left to say. */
+  ok: Bodies["found"] | null;
 }
 
 /** What a thumb can do at a stop. */
@@ -118,7 +121,9 @@ function Stop({
 
 function standOf(at: AtStop, look: Look): Stand {
   const checks = checksAt(at.file, look.stop);
-  return { ...at, look, place: look.stop.place, checks, drawn: draw(at.show.fold, checks) };
+  const drawn = draw(at.show.fold, checks);
+  const ok = okForDue(at.show, at.wall, at.file, checks, drawn);
+  return { ...at, look, place: look.stop.place, checks, drawn, ok };
 }
 
 function goToStop({ show, wall, walk }: AtStop, index: number): void {
@@ -166,8 +171,8 @@ function How({
 
 /** The map, with what the OK answers lit. */
 function Where(stand: Stand) {
-  const { show, file, walk, checks } = stand;
-  const lit = new Set(checks.map(({ id }) => id));
+  const { show, file, walk, checks, ok } = stand;
+  const lit = new Set(ok?.checks ?? checks.map(({ id }) => id));
   return (
     <div class="where">
       <WallMap show={show} file={file} walk={walk} lit={lit} onPick={(to) => goToStop(stand, to)} />
@@ -236,7 +241,8 @@ function Row({
   hands,
   ...stand
 }: Stand & { check: Check; words: ComponentChildren; hands: Hands }) {
-  const { show, drawn } = stand;
+  const { show, drawn, ok: all } = stand;
+  const isOpen = !["ok", "fault"].includes(standsAs(show.fold, check.id).state);
   const ok = () => {
     const seen = { [check.id]: drawn[check.id] ?? [] };
     return hands.write(okFor(show.planOf(stand.wall), check, drawn, show.fold), seen, false);
@@ -246,6 +252,7 @@ function Row({
       show={show}
       check={check}
       words={words}
+      waits={isOpen && all !== null && !all.checks.includes(check.id)}
       onOk={ok}
       onHow={() => hands.askHow(check)}
       onFault={() => hands.tellFault(check)}

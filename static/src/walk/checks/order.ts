@@ -7,7 +7,7 @@ import type { Act, Fold } from "../../book/findings";
 import { at } from "../../book/must";
 import type { FrozenOrder } from "../files";
 import { dutyOf } from "../findings/in_the_way";
-import { firstOf } from "../findings/second_look";
+import { firstOf, standsAs } from "../findings/second_look";
 import type { Records } from "../show/records";
 import { type Check, type ChecksFile, checksAt, isOfStrike, kindOf, type Stop } from "./checks";
 
@@ -213,7 +213,7 @@ function dueThen(show: Known, file: ChecksFile, checks: Check[], standing: Stand
  */
 export function stopsDue(show: Known, wall: string, file: ChecksFile): (stop: Stop) => boolean {
   const standing = standingOf(show, wall, file);
-  const isOpen = ({ id }: Check) => !["ok", "fault"].includes(show.fold.state(id).state);
+  const isOpen = ({ id }: Check) => !["ok", "fault"].includes(standsAs(show.fold, id).state);
   return (stop) => dueThen(show, file, checksAt(file, stop).filter(isOpen), standing).length > 0;
 }
 
@@ -225,7 +225,7 @@ export function isAhead({ missing, holds, notOpened }: Before): boolean {
 function missingFor(show: Known, file: ChecksFile, checks: Check[]): string[] {
   const { position, before, under } = indexOf(file);
   const own = new Set(checks.map(({ id }) => position.get(id)));
-  const stateOf = (one: number) => show.fold.state(at(file.checks, one).id).state;
+  const stateOf = (one: number) => standsAs(show.fold, at(file.checks, one).id).state;
   const needed = new Set<number>();
   for (const check of own) {
     for (const group of before.get(check ?? -1) ?? []) for (const one of group) needed.add(one);

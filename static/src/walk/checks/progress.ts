@@ -2,7 +2,7 @@
 
 import { type CheckState, type Fold, rank } from "../../book/findings";
 import { at } from "../../book/must";
-import { maySecond } from "../findings/second_look";
+import { maySecond, standsAs } from "../findings/second_look";
 import { type ChecksFile, checksAt, type Stop, type Walk } from "./checks";
 import type { Part } from "./sharing";
 
@@ -12,7 +12,7 @@ export type Counts = Record<"fault" | "reopened" | "open" | "not_reached" | "ok"
 /** Count the states of checks, given by their ids. */
 export function count(fold: Fold, ids: string[]): Counts {
   const counts: Counts = { fault: 0, reopened: 0, open: 0, not_reached: 0, ok: 0 };
-  for (const id of ids) counts[fold.state(id).state] += 1;
+  for (const id of ids) counts[standsAs(fold, id).state] += 1;
   return counts;
 }
 
@@ -26,7 +26,7 @@ export type Ask = "look" | "mend" | null;
 
 export function asksFor(fold: Fold, file: ChecksFile, stop: Stop, author: string): Ask {
   const own = checksAt(file, stop).filter((check) => maySecond(fold, check.id, author));
-  const states = own.map((check) => fold.state(check.id).state);
+  const states = own.map((check) => standsAs(fold, check.id).state);
   if (states.some((state) => state !== "ok" && state !== "fault")) return "look";
   return states.includes("fault") ? "mend" : null;
 }

@@ -1,6 +1,7 @@
 /** How far each tile of a wall is: what its picture on the home screen shows. */
 
 import { type Fold, rank } from "../../book/findings";
+import { standsAs } from "../findings/second_look";
 import { type ChecksFile, signable, type Tile } from "./checks";
 
 /** What is planned to be looked at of a tile and its joints before the show, how much of it is ok, the worst of it. */
@@ -15,7 +16,7 @@ export interface TileProgress {
 export function tileProgress(fold: Fold, file: ChecksFile): TileProgress[] {
   const all = new Map(file.tiles.map((tile) => [tile.id, { tile, ok: 0, of: 0, rank: 0 }]));
   for (const check of signable(file)) {
-    const state = fold.state(check.id);
+    const state = standsAs(fold, check.id);
     for (const id of check.tiles) {
       const progress = all.get(id);
       if (progress === undefined) continue;
@@ -30,7 +31,7 @@ export function tileProgress(fold: Fold, file: ChecksFile): TileProgress[] {
 /** How much of a wall was looked at and is ok, in whole percent; 100 only when all of it is. */
 export function percentOk(fold: Fold, file: ChecksFile): number {
   const checks = signable(file);
-  const ok = checks.filter(({ id }) => fold.state(id).state === "ok").length;
+  const ok = checks.filter(({ id }) => standsAs(fold, id).state === "ok").length;
   return checks.length === 0 ? 100 : Math.floor((100 * ok) / checks.length);
 }
 
