@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 from helpers import RING
 from scene_book import Played
 from seamwalk.store.engine import Store
+from seamwalk.store.findings.states import walked_states, wall_states
 from seamwalk.store.findings.stops import stops_of
 from signoffs.test_claims import VECTORS
 from site_templates import make_newest
@@ -49,3 +50,15 @@ def test_a_stop_stands_until_it_is_mended(session: Session) -> None:
     played = Played(session, scene | {"entries": entries}, VECTORS["files"])
     (stop,) = stops_of(session, played.book)
     assert (stop.check, stop.stage, stop.holds) == (LOCKS, "standing", True)
+
+
+def test_a_second_look_that_counts_for_nothing_is_to_be_looked_at_again(session: Session) -> None:
+    scenes = {scene["description"]: scene for scene in VECTORS["scenes"]}
+    early = Played(
+        session,
+        scenes["version 2: a second look before any first look, by its own phone's word"],
+        VECTORS["files"],
+    )
+    second = "A/side/1.1/2.1/second_look:2"
+    assert wall_states(session, early.book, "A")[second].state == "ok"
+    assert walked_states(session, early.book, "A")[second].state == "reopened"

@@ -16,6 +16,7 @@ export function Notices({ short = false, without = null }: { short?: boolean; wi
   const stops = told.flatMap((show) => show.stops().map((check) => ({ show, check })));
   return (
     <div class="notices">
+      {short && <LiveOnWalks />}
       {short ? <StopLine stops={stops} /> : stops.map((stop) => <StopBanner key={stop.check} {...stop} />)}
       <Failure />
       {!short && <ClockOff />}
@@ -31,6 +32,24 @@ export function Notices({ short = false, without = null }: { short?: boolean; wi
         </button>
       )}
     </div>
+  );
+}
+
+/** What is on for a test, on every walk: whoever stands at a wall is to know. */
+function LiveOnWalks() {
+  const t = texts();
+  const live = [...shows.values()].flatMap((show) =>
+    [...show.plans.keys()].map((wall) => ({ show, wall, circuits: [...show.records.live(wall).keys()] })),
+  );
+  const [first] = live.filter(({ circuits }) => circuits.length > 0);
+  if (first === undefined) return null;
+  const { show, wall, circuits } = first;
+  return (
+    <p class="live line" role="status" data-test="live">
+      <a href={`#live/${show.membership.book}/${wall}`}>
+        {t("live.line", { wall, circuits: circuits.join(", ") })}
+      </a>
+    </p>
   );
 }
 

@@ -16,6 +16,7 @@ from seamwalk.store.findings.states import (
     count_states,
     open_findings,
     planned_wall,
+    walked_states,
     wall_states,
 )
 from seamwalk.store.findings.stops import stops_of
@@ -34,7 +35,7 @@ def wall(name: str, wall: str) -> str:
     session = db.session()
     book = show_book(session, name)
     plan = plan_of(session, book, wall)
-    states = wall_states(session, book.id, wall)
+    states, walked = wall_states(session, book.id, wall), walked_states(session, book.id, wall)
     frozen = checks_file(session, plan)
     ids, signed_for = [check["id"] for check in frozen["checks"]], read_checks(frozen)
     rear = request.args.get("view") == "rear"
@@ -45,10 +46,10 @@ def wall(name: str, wall: str) -> str:
         book=book,
         plan=plan,
         why=why,
-        drawing=draw(built, signed_for, wall, states, rear=rear, why=why),
+        drawing=draw(built, signed_for, wall, walked, rear=rear, why=why),
         rear=rear,
-        numbers=count_states([check.id(wall) for check in signed_for], states),
-        walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
+        numbers=count_states([check.id(wall) for check in signed_for], walked),
+        walks=[(walk["key"], _walk_counts(walk, ids, walked)) for walk in frozen["walks"]],
         faults=open_findings(session, book.id, states),
         stops=[stop for stop in stops_of(session, book.id, wall) if stop.holds],
         quick=quick_oks(session, book.id, states),
