@@ -32,14 +32,16 @@ export function said(t: T, group: string, name: unknown, parameters: Parameters 
   return isKey(key) ? t(key, parameters) : String(name);
 }
 
-/** `pseudo` marks every English text, so that whatever is in no catalogue shows. */
+/** A text in two forms, `one|many`, is said by its number n. `pseudo` marks every English text, so that whatever is in no catalogue shows. */
 export function translator(language: string): T {
   const pseudo = language === "pseudo";
   const catalogue: Record<string, string> = CATALOGUES[language] ?? en;
   return (key, parameters = {}) => {
     const text = catalogue[key] ?? en[key];
     if (text === undefined) throw new Error(`no text for ${key}`);
-    const filled = text.replace(/\{(\w+)\}/g, (_, name: string) => String(parameters[name] ?? `{${name}}`));
+    const [one = "", many = one] = text.split("|");
+    const form = Number(parameters.n) === 1 ? one : many;
+    const filled = form.replace(/\{(\w+)\}/g, (_, name: string) => String(parameters[name] ?? `{${name}}`));
     return pseudo ? `⟦${filled}⟧` : filled;
   };
 }
