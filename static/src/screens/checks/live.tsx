@@ -2,6 +2,7 @@
 
 import { append, texts } from "../../ui/app";
 import { clock, Page } from "../../ui/parts";
+import { SteadyButton } from "../../ui/steady";
 import type { AtWall } from "../place";
 import { whoOf } from "./check";
 
@@ -27,13 +28,13 @@ export function Live({ show, wall, file }: AtWall) {
                 <strong>{t("place.circuit", { number: circuit.slice(1) })}</strong>{" "}
                 {by ? t("live.since", { who: whoOf(show, by), at: clock(by.at) }) : t("live.off")}
               </span>
-              <button
-                type="button"
+              <SteadyButton
+                of={by?.id ?? "off"}
                 class={by ? "alarm" : ""}
                 onClick={() => void turn(circuit, by === undefined)}
               >
                 {t(by ? "live.turn_off" : "live.turn_on")}
-              </button>
+              </SteadyButton>
             </li>
           );
         })}

@@ -3,6 +3,7 @@
 import type { EntryOf } from "../../book/entry";
 import { append, texts } from "../../ui/app";
 import { clock, Page } from "../../ui/parts";
+import { SteadyButton, useSteady } from "../../ui/steady";
 import { checkAddress } from "../../walk/checks/addresses";
 import type { Check } from "../../walk/checks/checks";
 import type { Show } from "../../walk/show/show";
@@ -41,9 +42,9 @@ export function Undo({ show, checks }: { show: Show; checks: Check[] }) {
       {t("walk.undo_there", { what: entryInWords(last) })}
     </a>
   ) : (
-    <button type="button" class="quiet undo" data-test="undo" onClick={() => takeBack(show, last)}>
+    <SteadyButton of={last.id} class="quiet undo" test="undo" onClick={() => takeBack(show, last)}>
       {t("walk.undo", { what: entryInWords(last) })}
-    </button>
+    </SteadyButton>
   );
 }
 
@@ -62,19 +63,21 @@ export function OwnActs({ show }: { show: Show }) {
   const t = texts();
   const { book } = show.membership;
   const acts = show.undoable();
+  // the list slides under the thumb with every act that is taken back
+  const steady = useSteady(acts.map(({ id }) => id).join(" "));
   return (
     <Page book={book} title={t("own.title")} back={`#home/${book}`}>
       {acts.length === 0 && <p>{t("own.none")}</p>}
       <ul class="lines own">
         {acts.slice(0, MOST_LINES).map((act) => (
-          <OwnAct key={act.id} show={show} act={act} />
+          <OwnAct key={act.id} show={show} act={act} steady={steady} />
         ))}
       </ul>
     </Page>
   );
 }
 
-function OwnAct({ show, act }: { show: Show; act: Act }) {
+function OwnAct({ show, act, steady }: { show: Show; act: Act; steady: boolean }) {
   const t = texts();
   const address = addressOf(show, act);
   return (
@@ -84,7 +87,7 @@ function OwnAct({ show, act }: { show: Show; act: Act }) {
         {entryInWords(act)} <span class="fine">{clock(act.at)}</span>
       </span>
       {address !== null && <a href={address}>{t("sign.go")}</a>}
-      <button type="button" data-test="take-back" onClick={() => takeBack(show, act)}>
+      <button type="button" data-test="take-back" disabled={!steady} onClick={() => takeBack(show, act)}>
         {t("own.take_back")}
       </button>
     </li>
