@@ -8,8 +8,20 @@ import { worstOf } from "../walk/checks/progress";
 import type { Show } from "../walk/show/show";
 import { keepSettings, settings, texts } from "./app";
 import { useFingers } from "./map_fingers";
+import { Numbers, NumbersAtEdge } from "./map_numbers";
 import { type Spot, spotsOf, tilesOf } from "./map_shapes";
-import { boxOfView, firstView, magnified, nearest, type Point, type View, whole } from "./map_view";
+import {
+  boxOfView,
+  firstView,
+  magnified,
+  nearest,
+  type Point,
+  seenOf,
+  TARGET_PX,
+  type View,
+  whole,
+} from "./map_view";
+import { SteadyButton } from "./steady";
 
 export interface WallMapProps {
   show: Show;
@@ -29,7 +41,7 @@ export function WallMap({ show, file, walk, lit, onPick }: WallMapProps) {
   const frame = useRef<HTMLDivElement>(null);
   const spots = spotsOf(file, walk, settings.value.rear);
   const first = spots.find(({ checks }) => checks.some((id) => lit.has(id)));
-  const { view, setView, size } = useView(file, first?.box ?? null, frame);
+  const { view, setView } = useView(file, first?.box ?? null, frame);
   const [picked, setPicked] = useState<string | null>(null);
   const chosen = spots.find(({ place }) => place === picked);
   const pick = (at: Point) => {
@@ -40,26 +52,36 @@ export function WallMap({ show, file, walk, lit, onPick }: WallMapProps) {
     const spot = near && spots[near.index];
     if (!spot) return;
     setPicked(spot.place);
-    setView(magnified(file, view, spot.box, size()));
+    setView(magnified(file, view, spot.box, roomOf(frame.current, LARGER_PX + GO_PX)));
   };
   const fingers = useFingers({ extent: file, view, setView, onTap: pick, onUntap: () => setPicked(null) });
   const all = () => {
     setPicked(null);
     setView(whole(file));
   };
+  const shape = { "--shape": `${file.columns + 1} / ${file.rows + 1}` };
   return (
-    <div class="wall_map" ref={frame} style={{ "--shape": `${file.columns + 1} / ${file.rows + 1}` }}>
-      <Drawing {...{ show, file, spots, lit, view, fingers }} picked={chosen ?? null} />
-      {view.scale > 1 && (
-        <button type="button" class="map_whole" data-test="map-whole" onClick={all}>
-          {t("map.whole")}
-        </button>
-      )}
+    <div class="wall_map" ref={frame} style={shape} {...fingers}>
+      {view.scale > 1 && <Larger onWhole={all} />}
+      <Drawing {...{ show, file, spots, lit, view }} picked={chosen ?? null} frame={frame} />
       {chosen && (
-        <button type="button" class="map_go" data-test="map-go" onClick={() => onPick(chosen.stop)}>
+        <SteadyButton of={chosen.place} class="map_go" test="map-go" onClick={() => onPick(chosen.stop)}>
           {t("map.go", { place: placeInWords(t, chosen.place) })}
-        </button>
+        </SteadyButton>
       )}
+    </div>
+  );
+}
+
+/** Above a map that is not whole, so that it covers none of it: from where it is seen, and the way back. */
+function Larger({ onWhole }: { onWhole: () => void }) {
+  const t = texts();
+  return (
+    <div class="map_larger">
+      <span>{t(settings.value.rear ? "map.rear" : "map.front")}</span>
+      <SteadyButton of="whole" test="map-whole" onClick={onWhole}>
+        {t("map.whole")}
+      </SteadyButton>
     </div>
   );
 }
@@ -78,15 +100,25 @@ export function SideButton() {
 /** What is shown of the map, begun anew when something else is lit or when it has another room. */
 function useView(file: ChecksFile, lit: Box | null, frame: RefObject<HTMLDivElement | null>) {
   const [view, setView] = useState<View>(whole(file));
-  const size = () => ({ w: frame.current?.clientWidth ?? 0, h: frame.current?.clientHeight ?? 0 });
   const at = lit === null ? "" : `${lit.x}/${lit.y}`;
   useLayoutEffect(() => {
-    const begin = () => setView(firstView(file, lit, size()));
+    const begin = () => setView(firstView(file, lit, roomOf(frame.current)));
     begin();
     addEventListener("resize", begin);
     return () => removeEventListener("resize", begin);
   }, [at]);
-  return { view, setView, size };
+  return { view, setView };
+}
+
+/** What stands above a map that is larger, px. */
+const LARGER_PX = 48;
+/** What stands below a map on which a spot was picked, px. */
+const GO_PX = 72;
+
+/** The room for a drawing in its frame beside so much that stands above and below it, px. */
+function roomOf(frame: HTMLElement | null, beside = 0): { w: number; h: number } {
+  const { clientWidth: w = 0, clientHeight: h = 0 } = frame ?? {};
+  return { w, h: h === 0 ? 0 : Math.max(TARGET_PX, h - beside) };
 }
 
 interface DrawingProps {
@@ -96,12 +128,13 @@ interface DrawingProps {
   lit: ReadonlySet<string>;
   view: View;
   picked: Spot | null;
-  fingers: ReturnType<typeof useFingers>;
+  frame: RefObject<HTMLDivElement | null>;
 }
 
 /** One path for all places of a state: a wall of thousands of tiles is drawn at every tap. */
-function Drawing({ show, file, spots, lit, view, picked, fingers }: DrawingProps) {
-  const { x, y, w, h } = boxOfView(file, view);
+function Drawing({ show, file, spots, lit, view, picked, frame }: DrawingProps) {
+  const { left, rear } = settings.value;
+  const box = boxOfView(file, view);
   const byState = new Map<string, string>();
   for (const { checks, path } of spots) {
     const worst = worstOf(checks.map((id) => show.fold.state(id)));
@@ -112,48 +145,27 @@ function Drawing({ show, file, spots, lit, view, picked, fingers }: DrawingProps
   return (
     <svg
       class="map"
-      viewBox={`${x} ${y} ${w} ${h}`}
-      preserveAspectRatio={settings.value.left ? "xMaxYMax" : "xMinYMax"}
+      viewBox={`${box.x} ${box.y} ${box.w} ${box.h}`}
+      preserveAspectRatio={left ? "xMaxYMax" : "xMinYMax"}
       role="img"
       aria-label={texts()("walk.map")}
-      {...fingers}
     >
-      <path class="tile" d={tilesOf(file, settings.value.rear)} />
+      <path class="tile" d={tilesOf(file, rear)} />
       {[...byState].map(([state, path]) => (
         <path key={state} class={`spot ${state}`} d={path} />
       ))}
       <path class="spot lit" d={shining.map(({ path }) => path).join("")} />
       {picked && <path class="spot picked" d={picked.path} />}
-      <Numbers columns={file.columns} rows={file.rows} />
+      {view.scale === 1 ? (
+        <Numbers columns={file.columns} rows={file.rows} />
+      ) : (
+        <NumbersAtEdge
+          columns={file.columns}
+          rows={file.rows}
+          seen={seenOf(box, roomOf(frame.current, LARGER_PX + (picked ? GO_PX : 0)), left)}
+        />
+      )}
     </svg>
-  );
-}
-
-/** As many numbers as can be read, columns from the audience's left and rows from the floor; and from where it is seen. */
-const MOST_NUMBERS = 12;
-
-function Numbers({ columns, rows }: { columns: number; rows: number }) {
-  const step = Math.ceil(Math.max(columns, rows) / MOST_NUMBERS);
-  const size = 0.32 * step;
-  const counted = (most: number) =>
-    Array.from({ length: most }, (_, i) => i + 1).filter((i) => i % step === 0);
-  const across = (column: number) => (settings.value.rear ? columns - column : column - 1) + 0.5;
-  return (
-    <g class="numbers" font-size={size}>
-      <text x={columns / 2} y={-0.22}>
-        {texts()(settings.value.rear ? "map.rear" : "map.front")}
-      </text>
-      {counted(columns).map((column) => (
-        <text key={`c${column}`} x={across(column)} y={rows + 0.5}>
-          {column}
-        </text>
-      ))}
-      {counted(rows).map((row) => (
-        <text key={`r${row}`} x={-0.35} y={rows - row + 0.5 + size / 3}>
-          {row}
-        </text>
-      ))}
-    </g>
   );
 }
 
