@@ -62,22 +62,28 @@ const scanning = { SCAN_WORKER_URL, WASM_URL: text(`/dist/${wasm.name}`) };
 const unnamed = { BUILD: text(""), WRITER_URL: text(""), PRECACHE: "[]", ...scanning };
 const sources = await bundle("writer/writer.ts", unnamed);
 const page0 = await bundle("main.tsx", unnamed);
-const everything = [...sources, ...page0].map((file) => file.contents);
+const begin0 = await bundle("writer/begin.ts", unnamed);
+const everything = [...sources, ...page0, ...begin0].map((file) => file.contents);
 const build_ = createHash("sha256").update(Buffer.concat(everything)).digest("hex").slice(0, 8);
 
 const [writerFile] = await bundle("writer/writer.ts", { BUILD: text(build_) });
 const writer = named("writer.js", writerFile.contents);
 const WRITER_URL = text(`/dist/${writer.name}`);
-const pageFiles = await bundle("main.tsx", { BUILD: text(build_), WRITER_URL, ...scanning });
+const [beginFile] = await bundle("writer/begin.ts", { WRITER_URL });
+const begin = named("begin.js", beginFile.contents);
+const pageFiles = await bundle("main.tsx", { BUILD: text(build_), ...scanning });
 const script = named("page.js", pageFiles.find((file) => file.path.endsWith(".js")).contents);
 const style = named("page.css", pageFiles.find((file) => file.path.endsWith(".css")).contents);
 const template = await readFile(join(SRC, "index.html"), "utf8");
-const shell = template.replace("{{script}}", script.name).replace("{{style}}", style.name);
+const shell = Object.entries({ begin, script, style }).reduce(
+  (html, [hole, { name }]) => html.replace(`{{${hole}}}`, name),
+  template,
+);
 const icons = ["icon-192.png", "icon-512.png", "icon.svg"];
 const precache = [
   "/phone/",
   "/phone/manifest.webmanifest",
-  ...[script, style, writer].map(({ name }) => `/dist/${name}`),
+  ...[begin, script, style, writer].map(({ name }) => `/dist/${name}`),
   ...icons.map((name) => `/dist/${name}`),
 ];
 const LAZY = text([scan, wasm].map(({ name }) => `/dist/${name}`));
@@ -87,18 +93,19 @@ const [officeFile] = await bundle("office/office.ts", {});
 
 await rm(DIST, { recursive: true, force: true });
 await mkdir(DIST, { recursive: true });
-for (const { name, contents } of [script, style, writer, scan, wasm])
+for (const { name, contents } of [begin, script, style, writer, scan, wasm])
   await writeFile(join(DIST, name), contents);
 await writeFile(join(DIST, "index.html"), shell);
 await writeFile(join(DIST, "sw.js"), workerFile.contents);
 await writeFile(join(DIST, "office.js"), officeFile.contents);
 await cp(join(SRC, "manifest.webmanifest"), join(DIST, "manifest.webmanifest"));
 for (const icon of icons) await cp(join(SRC, "icons", icon), join(DIST, icon));
-const files = [script, style, writer, scan, wasm].map(({ name }) => name);
+const files = [begin, script, style, writer, scan, wasm].map(({ name }) => name);
 await writeFile(join(DIST, "build.json"), JSON.stringify({ build: build_, shell: "index.html", files }));
 
 const loads = {
   shell,
+  [begin.name]: begin.contents,
   [script.name]: script.contents,
   [style.name]: style.contents,
   [writer.name]: writer.contents,

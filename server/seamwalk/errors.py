@@ -11,6 +11,7 @@ SeamwalkError
 ├── VerifyError      an export does not hold; names the first bad line
 ├── NotFound         what was asked for is not here
 ├── Conflict         somebody else was first
+├── InviteRefused    an invite lets nobody in; `why` says which of three it is
 ├── LostEntries      this server has lost entries that a phone has seen
 ├── KeyUnavailable   a wrapped secret cannot be opened: its key is not here
 ├── LimitReached     too many tries or too much outstanding; tells when to come again
@@ -18,6 +19,7 @@ SeamwalkError
 """
 
 from dataclasses import dataclass
+from typing import Literal
 
 
 class SeamwalkError(Exception):
@@ -95,6 +97,14 @@ class NotFound(SeamwalkError):
 
 class Conflict(SeamwalkError):
     """Somebody else was first."""
+
+
+class InviteRefused(SeamwalkError):
+    """An invite lets nobody in: it is `unknown` here, was `used` by another phone, or has `expired`."""
+
+    def __init__(self, message: str, remedy: str, why: Literal["unknown", "used", "expired"]) -> None:
+        super().__init__(message, remedy)
+        self.why = why
 
 
 class LostEntries(SeamwalkError):

@@ -7,10 +7,13 @@ import csv
 import io
 import zipfile
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
 
 from openpyxl import Workbook
+from openpyxl.cell import WriteOnlyCell
 from openpyxl.reader.excel import ExcelReader
 from openpyxl.worksheet._read_only import ReadOnlyWorksheet
+from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
 from seamwalk.book.json_text import is_clean
 from seamwalk.errors import Problem, TableError
@@ -64,22 +67,33 @@ def _wrong(where: str, what: str, remedy: str) -> TableError:
     return TableError((Problem(where, what, remedy),))
 
 
-def write_csv(rows: Iterable[Sequence[str]]) -> str:
+def as_text(cell: str | datetime) -> str:
+    """A cell as text: a time as every spreadsheet reads one, `2026-11-27 14:05`."""
+    return cell if isinstance(cell, str) else f"{cell:%Y-%m-%d %H:%M}"
+
+
+def write_csv(rows: Iterable[Sequence[str | datetime]]) -> str:
     """Write rows as CSV (RFC 4180), formulas escaped."""
     out = io.StringIO()
-    csv.writer(out).writerows([escaped(cell) for cell in row] for row in rows)
+    csv.writer(out).writerows([escaped(as_text(cell)) for cell in row] for row in rows)
     return out.getvalue()
 
 
-def write_xlsx(rows: Iterable[Sequence[str]]) -> bytes:
-    """Write rows as a workbook whose cells are all text."""
+def write_xlsx(rows: Iterable[Sequence[str | datetime]]) -> bytes:
+    """Write rows as a workbook whose cells are text, or times to the minute."""
     book = Workbook(write_only=True)
     sheet = book.create_sheet()
     for row in rows:
-        sheet.append([escaped(cell) for cell in row])
+        sheet.append([escaped(cell) if isinstance(cell, str) else _time(sheet, cell) for cell in row])
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
+
+
+def _time(sheet: WriteOnlyWorksheet, moment: datetime) -> WriteOnlyCell:
+    cell = WriteOnlyCell(sheet, moment)
+    cell.number_format = "yyyy-mm-dd hh:mm"
+    return cell
 
 
 def escaped(cell: str) -> str:
@@ -160,4 +174,6 @@ def _trimmed(row: list[str]) -> list[str]:
 
 
 def _as_text(cell: object) -> str:
+    if isinstance(cell, datetime):
+        return as_text(cell)
     return f"{cell:.0f}" if isinstance(cell, float) and cell.is_integer() else str(cell)

@@ -17,6 +17,7 @@ import { QuickScreen } from "./screens/findings/quick";
 import { SignOff } from "./screens/findings/signoff";
 import { Home } from "./screens/show/home";
 import { Join } from "./screens/show/join";
+import { NoStorage } from "./screens/show/no_storage";
 import { Settings } from "./screens/show/settings";
 import { Unsent } from "./screens/show/unsent";
 import { Bench } from "./screens/stock/bench";
@@ -47,12 +48,14 @@ function App() {
   document.documentElement.lang = settings.value.language;
   document.documentElement.classList.toggle("big", settings.value.big);
   document.documentElement.classList.toggle("left", settings.value.left);
+  if (phase.value === "quiet") return null;
   if (phase.value === "elsewhere")
     return (
       <Page book={null} title="Seamwalk">
         {t("app.elsewhere")}
       </Page>
     );
+  if (phase.value === "no_storage") return <NoStorage />;
   if (phase.value === "starting")
     return (
       <Page book={null} title="Seamwalk">
@@ -71,6 +74,7 @@ function Screen({ address }: { address: string }) {
   if (address.startsWith("join=")) return <Join key={address} invite={address.slice("join=".length)} />;
   const [screen = "", book = "", wall = "", walkKey = "", index = "0"] = address.split("/");
   const show = shows.get(book) ?? [...shows.values()].at(-1);
+  if (screen === "join") return <Join invite={null} />;
   if (screen === "settings") return <Settings show={show ?? null} />;
   if (!show) return <Join invite={null} />;
   const file = show.fileOf(wall);
@@ -82,10 +86,10 @@ function Screen({ address }: { address: string }) {
     return <Pass key={address} show={show} wall={wall} file={file} walk={walk} />;
   if (screen === "share" && file && walk)
     return <Share key={address} show={show} wall={wall} file={file} walk={walk} />;
-  if (screen === "service" && file)
+  if (screen === "service" && file && show.may("swapped"))
     return <Service key={address} show={show} wall={wall} file={file} tile={walkKey} />;
   if (screen === "test" && file) return <TestPicture show={show} wall={wall} file={file} />;
-  if (screen === "acts") return <Acts show={show} />;
+  if (screen === "acts" || (screen === "act" && !show.may("procedure_walked"))) return <Acts show={show} />;
   if (screen === "act" && wall && walkKey)
     return <Act key={address} show={show} procedure={wall} at={walkKey} />;
   if (screen === "sign" && file) return <SignOff key={address} show={show} wall={wall} file={file} />;
@@ -130,6 +134,6 @@ async function watchForUpdates(): Promise<void> {
   document.addEventListener("visibilitychange", look);
 }
 
-render(<App />, must(document.getElementById("app")));
 start();
+render(<App />, must(document.getElementById("app")));
 if ("serviceWorker" in navigator) void watchForUpdates();

@@ -20,6 +20,7 @@ BENCHES = (
     "scan",
     "things",
     "start",
+    "taps",
     "against_kinto",
 )
 

@@ -11,15 +11,16 @@ from bench import run
 from bench.run import BENCHES
 
 FOLDER = Path(__file__).parent
+IN_BROWSERS = ("start", "taps")
 RATIO = re.compile(r"[:,] x \d")
 
 
 def test_every_bench_is_listed() -> None:
     modules = {path.stem for path in FOLDER.glob("*.py")}
-    assert modules - {"bench_book", "run", "test_benches"} == set(BENCHES)
+    assert modules - {"bench_book", "installed", "run", "test_benches"} == set(BENCHES)
 
 
-@pytest.mark.parametrize("name", [name for name in BENCHES if name != "start"])
+@pytest.mark.parametrize("name", [name for name in BENCHES if name not in IN_BROWSERS])
 def test_a_bench_ends_and_prints_its_ratios(
     name: str, tmp_path: Path, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -29,9 +30,10 @@ def test_a_bench_ends_and_prints_its_ratios(
 
 
 @pytest.mark.browser
-def test_the_bench_of_the_start_ends_and_prints_its_ratios() -> None:
+@pytest.mark.parametrize("name", IN_BROWSERS)
+def test_a_bench_in_a_browser_ends_and_prints_its_ratios(name: str) -> None:
     """By its command, beside the browsers of this process."""
-    command = [sys.executable, str(FOLDER / "run.py"), "--tiny", "start"]
+    command = [sys.executable, str(FOLDER / "run.py"), "--tiny", name]
     done = subprocess.run(command, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
     assert prints_ratios(done.stdout), done.stdout

@@ -48,7 +48,7 @@ def one_pass(page: Page, book: str) -> None:
     page.locator("[data-test=write-fault]").click()
     expect(page.locator("[data-test=check]")).to_have_attribute("data-state", "fault")
     page.goto(f"{page.url.partition('#')[0]}#pass/{book}/A/guards")
-    expect(page.get_by_text("Not as it should be: 1")).to_be_visible()
+    expect(page.get_by_text("Not OK: 1")).to_be_visible()
     rest = page.locator("[data-test=rest]")
     ok(page, "rest")
     expect(rest).to_have_text("All looked at")
@@ -60,7 +60,7 @@ def copy_a_paper(page: Page, book: str) -> None:
     start = page.url.partition("#")[0]
     page.goto(f"{start}#home/{book}")
     page.get_by_text("Cases, log, contacts, papers").click()
-    page.get_by_text("Copy a paper in").click()
+    page.get_by_text("Copy in from paper").click()
     page.locator("[data-test=paper-begin]").click()
     expect(page.get_by_text("Give a name and a time.")).to_be_visible()
     page.locator("[data-test=paper-by]").fill("Old Tom")

@@ -105,6 +105,10 @@ def test_the_strike_is_opened_and_a_power_test_is_shown_to_all(
     sync(page)
     sync(other)
     expect(other.locator("[data-test=live]")).to_contain_text("C1")
+    walk(other, "load_in")
+    expect(other.locator("[data-test=live]")).to_contain_text("C1")
+    look(other, "walk-live")
+    home(other)
 
     other.get_by_role("link", name="Open the strike").click()
     expect(other.get_by_text("The crew chief opens the strike")).to_be_visible()

@@ -90,7 +90,7 @@ def test_tiles_are_scanned_into_the_wall(
     page.locator("[data-tile='1.1']").click()
     look(page, "scan-put")
     page.locator("[data-test=bind]").click()
-    expect(page.get_by_text("Any code here")).to_be_visible()
+    expect(page.get_by_text("Every code")).to_be_visible()
     look(page, "scan-empty")
 
     server.stop()

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from browser.steps import ON_MAP, invite, join, look, open_show, tap_map, unsent, write_fault
+from browser.steps import ON_MAP, invite, join, look, ok, open_show, tap_map, unsent, write_fault
 from browser.windows import Window
 from real_server import Server
 from seamwalk.domain.frozen import checks_file
@@ -80,6 +80,22 @@ SEE = """async ([addresses, least, most]) => {
 }"""
 
 
+# What can be tapped and is smaller than asked for, or than 48 px in the page's own frame.
+SMALL = """(least) => {
+  const small = [];
+  for (const target of document.querySelectorAll("a[href], button, summary, input, select, textarea")) {
+    const area = (target.matches("[type=checkbox], [type=radio]") && target.closest("label")) || target;
+    if (!area.checkVisibility() || area.closest(".unseen")) continue;
+    const { width, height } = area.getBoundingClientRect();
+    const px = area.closest("header, footer, .notices, summary") ? 48 : least;
+    if (Math.min(width, height) < px - 0.5)
+      small.push([area.textContent.trim().slice(0, 40), target.tagName, width, height].map(String));
+  }
+  if (document.documentElement.scrollWidth > innerWidth) small.push(["scrolls sideways"]);
+  return small;
+}"""
+
+
 def every_stop(book: str) -> list[tuple[str, str]]:
     """Where each stop is, and what alone decides how it is laid out."""
     found = []
@@ -110,6 +126,58 @@ def see(page: Page, addresses: list[str], size: tuple[int, int]) -> dict[str, in
     return leads
 
 
+def large_enough(page: Page, name: str, least: int = 48) -> list[Any]:
+    """What of a screen a gloved thumb misses, in the largest and the smallest upright phone."""
+    found = []
+    for width, height in ((390, 844), (320, 568)):
+        page.set_viewport_size({"width": width, "height": height})
+        found += [(name, width, *small) for small in page.evaluate(SMALL, least)]
+    return found
+
+
+# the screen of an address, drawn and with all its folded parts open
+GO = """async (address) => {
+  const drawn = (done) => addEventListener("hashchange", () => setTimeout(done), { once: true });
+  const arrived = new Promise(drawn);
+  if (location.hash !== address) {
+    location.hash = address;
+    await arrived;
+  }
+  for (const one of document.querySelectorAll("details")) one.open = true;
+}"""
+
+
+def go(page: Page, address: str) -> None:
+    page.evaluate(GO, address)
+    expect(page.locator("h1")).to_be_visible()
+
+
+def small_on_every_screen(page: Page, book: str, fault_at: str) -> list[Any]:
+    """Every screen that is reached without much, its folded parts open; at 64 px what belongs to a walk."""
+    found = []
+    for screen in ("home", "stops", "own", "unsent", "acts", "settings", "scan", "join", "cases", "hire"):
+        go(page, f"#{screen}/{book}" + ("/load_in" if screen == "cases" else ""))
+        found += large_enough(page, screen)
+    for screen in ("strike", "live", "sign", "quick", "test", "service", "share"):
+        go(page, f"#{screen}/{book}/B" + ("/build" if screen == "share" else ""))
+        found += large_enough(page, screen)
+    for key in ("guards", "picture"):
+        go(page, f"#pass/{book}/A/{key}")
+        found += large_enough(page, f"pass {key}", 64)
+    go(page, f"#act/{book}/incident/show")
+    found += large_enough(page, "incident", 64)
+    for opener in ("how", "fault", "check-how"):
+        go(page, fault_at)
+        page.locator(f"[data-test={opener}]").first.click()
+        expect(page.locator("[data-test=leave]")).to_be_visible()
+        found += large_enough(page, opener, 64)
+        page.locator("[data-test=leave]").click()
+    go(page, f"#walk/{book}/A/picture/0")
+    ok(page)
+    expect(page.get_by_text("Why now?")).to_be_visible()
+    return found + large_enough(page, "ahead", 64)
+
+
 def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
@@ -131,6 +199,8 @@ def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Window
     check = str(page.locator("[data-check*='/locks:2']").first.get_attribute("data-check"))
     write_fault(page, check, "Stop", "Gap", "")
     unsent(page, 0)
+    small = small_on_every_screen(page, book, fault_at)
+    assert small == [], "\n".join(map(str, small))
     use(page)
     for size in SIZES:
         leads = see(page, [address for address, _ in stops], size)

@@ -101,4 +101,4 @@ def test_one_tile_is_missing_one_module_waits_at_the_bench_and_a_corner_was_mend
         assert waiting == {tile(2): "in_stock", spare("M", 6): "in_repair"}
         (breakage,) = custody(session, tile(2), "tile").breakages
         assert breakage.window.part == "corner:bottom_left"
-        assert "A/2.1" in breakage.holders[0].holder
+        assert breakage.holders[0].place == "A/2.1"

@@ -36,7 +36,7 @@ describe("what sign-offs claim", () => {
         const { body } = signOff;
         const plans = entriesOf(scene).filter((entry) => isOf(entry, ["plan_set"]));
         const plan = plans.find(({ id }) => id === body.plan);
-        const file = readChecksFile(JSON.stringify(files[plan?.body.checks_file.slice(1) ?? ""]));
+        const file = readChecksFile(JSON.parse(JSON.stringify(files[plan?.body.checks_file.slice(1) ?? ""])));
         const show = atSigning(scene, signOff);
         const down = comingDown(show, body.wall, file);
         const way = standsInTheWay(file, show.states(body.wall), show.fold, body.statement, down);

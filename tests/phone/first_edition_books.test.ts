@@ -87,7 +87,8 @@ function serving(slug: string): Api {
   const no = async () => {
     throw new Refusal(404, "not_found", "not here", "");
   };
-  return { join: no, signIn: no, sync, getBlob: no, putBlob: no, procedures: async () => "{}" };
+  const calls = { join: no, signIn: no, getBlob: no, putBlob: no, procedures: async () => "{}" };
+  return { ...calls, sync, clockAheadMs: null };
 }
 
 describe("the phone of the first edition in the book twisted", () => {

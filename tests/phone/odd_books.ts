@@ -4,9 +4,13 @@ import { base64url, utf8 } from "../../static/src/book/bytes";
 import { bothIds, type KeptEntry, parseLeaf } from "../../static/src/book/entry";
 import { at } from "../../static/src/book/must";
 import { Acts } from "../../static/src/screens/checks/act";
+import { Live } from "../../static/src/screens/checks/live";
+import { OwnActs } from "../../static/src/screens/checks/own_acts";
 import { Pass } from "../../static/src/screens/checks/pass";
 import { Service } from "../../static/src/screens/checks/service";
 import { Share } from "../../static/src/screens/checks/share";
+import { Stops } from "../../static/src/screens/checks/stops";
+import { Strike } from "../../static/src/screens/checks/strike";
 import { Walk } from "../../static/src/screens/checks/walk";
 import { QuickScreen } from "../../static/src/screens/findings/quick";
 import { SignOff } from "../../static/src/screens/findings/signoff";
@@ -23,7 +27,7 @@ import type { ChecksFile } from "../../static/src/walk/checks/checks";
 import { Edition } from "../../static/src/walk/checks/edition";
 import { Show } from "../../static/src/walk/show/show";
 import { ME } from "./entries";
-import { read } from "./screen";
+import { read as asText } from "./screen";
 
 export const BOOK = "b0123456789abcdef";
 export const HASH = "0".repeat(64);
@@ -54,6 +58,7 @@ const FILE: ChecksFile = {
     },
   ],
   touches: {},
+  cables: { circuits: [{ line: null, tiles: [0, 1] }], runs: [], backup_ports: null },
   kinds: {},
 };
 const EDITION = { v: 1 as const, procedures: {}, texts: { en: { "reasons.gap": "A gap" } } };
@@ -151,8 +156,8 @@ export async function entryOf(
   return parseLeaf(text, await bothIds(text), BOOK, null);
 }
 
-/** Every screen of the phone that shows entries, as text. */
-export function everyScreen(show: Show): string {
+/** Every screen of the phone that shows entries, as text, or as `read` tells it. */
+export function everyScreen(show: Show, read = asText): string {
   const wall = { show, wall: "A", file: FILE };
   const walk = at(FILE.walks, 0);
   const handovers = show.records.all("hire_handed_over").map(({ id }) => read(Hire, { show, id }));
@@ -171,6 +176,10 @@ export function everyScreen(show: Show): string {
     read(FoundCard, { show, scanned: TILE, target: null, onBound: () => undefined }),
     read(Share, { ...wall, walk }),
     read(SignOff, wall),
+    read(Stops, { show }),
+    read(Strike, wall),
+    read(Live, wall),
+    read(OwnActs, { show }),
     read(QuickScreen, wall),
     read(Pass, { ...wall, walk }),
     read(Service, { ...wall, tile: "1.1" }),

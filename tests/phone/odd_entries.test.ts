@@ -26,6 +26,7 @@ vi.mock("../../static/src/writer/client", () => ({
 beforeAll(() => {
   vi.stubGlobal("document", document);
   vi.stubGlobal("localStorage", { getItem: () => null, setItem: () => undefined });
+  vi.stubGlobal("matchMedia", () => ({ matches: true }));
   start();
 });
 
@@ -43,7 +44,7 @@ beforeEach(() => {
   };
   const refused = [{ id: HASH, why: "a reason of tomorrow", remedy: "" }];
   const rest = { refused, sync: "idle" as const, why: "", lastSyncAt: AT, admitted: true };
-  statuses.value = { [BOOK]: { ...status, ...rest, copies: 2, forked: true, missing: 1 } };
+  statuses.value = { [BOOK]: { ...status, ...rest, copies: 2, forked: true, missing: 1, clockAheadMs: 0 } };
 });
 
 const odd = fc.oneof(

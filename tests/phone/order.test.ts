@@ -125,12 +125,12 @@ describe("a check's turn", () => {
 });
 
 describe("a stop", () => {
-  it("holds its columns, but neither its own check, what is to be looked at again, nor what is elsewhere", () => {
+  it("holds its columns and the guard that it opened, but neither its own check, the second look, nor what is elsewhere", () => {
     const show = new Show(ME);
     show.add([stopAt(LOCKS, [SECOND, GUARD])]);
     const hold = at(holdsOf(show, FILE), 0);
     const held = IDS.filter((id) => isHeld(FILE, hold, check(id)));
-    expect(held).toEqual([BAR, FOOT, CIRCUIT, STRUCK]);
+    expect(held).toEqual([GUARD, BAR, FOOT, CIRCUIT, STRUCK]);
     expect(before(show, FOOT).holds).toEqual([hold]);
   });
 

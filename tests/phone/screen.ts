@@ -61,6 +61,11 @@ class FakeNode {
   text(): string[] {
     return this.nodeType === 3 ? [this.data] : this.childNodes.flatMap((child) => child.text());
   }
+
+  marks(): string[] {
+    const own = this.attributes.filter(({ name }) => name === "data-test" || name === "href");
+    return [...own.map(({ value }) => value), ...this.childNodes.flatMap((child) => child.marks())];
+  }
 }
 
 export const document = {
@@ -90,10 +95,23 @@ Object.assign(globalThis, {
 });
 
 export function read<P extends object>(component: (props: P) => ComponentChild, props: P): string {
+  return drawn(component, props, (root) => root.text().join(" "));
+}
+
+/** What tests and links know the parts of a screen by: each `data-test` and each `href`, a line for each. */
+export function marks<P extends object>(component: (props: P) => ComponentChild, props: P): string {
+  return drawn(component, props, (root) => root.marks().join("\n"));
+}
+
+function drawn<P extends object>(
+  component: (props: P) => ComponentChild,
+  props: P,
+  look: (root: FakeNode) => string,
+): string {
   const root = new FakeNode(1, "div");
   try {
     render(h(component as never, props as never), root as never);
-    return root.text().join(" ");
+    return look(root);
   } finally {
     render(null, root as never);
   }

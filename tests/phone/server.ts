@@ -47,6 +47,7 @@ export class FakeServer implements Api {
   /** After so many texts of leaves an answer is large enough. */
   textsAtOnce = 1000;
   epoch = 1;
+  clockAheadMs: number | null = null;
   restores: string[] = [];
   /** What the phones sent with the last call. */
   lastSent: string[] = [];

@@ -1,5 +1,6 @@
 """What a sign-off leaves out is told by verify, on the office's pages and on its print."""
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,7 @@ from seamwalk.signoffs.verification import verify_with_claims
 from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.ledger.blobs import keep_blob
 from seamwalk.store.ledger.books import find_book, write_as_office
-from seamwalk.store.ledger.exports import export_book
+from seamwalk.store.ledger.exports import excerpt_of, export_book
 from seamwalk.store.tables import Blob
 from seamwalk_demo.crew import SimulatedPhone
 
@@ -62,7 +63,7 @@ def test_what_is_left_out_is_told_everywhere(site: Site) -> None:
     assert left_out[:1] == [(LOCKS, "not_ok")]
     assert {why for _, why in left_out[1:]} == {"same_hands"}
     n = len(left_out)
-    said = f"{n} checks stood in the way and are not among its exceptions: {LOCKS} (open), "
+    said = f"{n} checks stood in the way and are not among its exceptions: {LOCKS} (open); "
     (flag,) = flags(site)
     assert flag.startswith(said)
     assert flag.endswith(f"(second look by the same hands) and {n - 3} more")
@@ -200,5 +201,23 @@ def test_the_command_says_it(site: Site, tmp_path: Path, capsys: pytest.CaptureF
         lines = export_book(session, find_book(session, "test-show"))
         target.write_text("".join(lines), encoding="utf-8", newline="\n")
     assert main(["verify", str(target)]) == 0
-    said = f"look at: sign-off built of wall A (entry {signed.id[:8]}): "
-    assert said in capsys.readouterr().out
+    told = capsys.readouterr().out
+    (said,) = [line for line in told.splitlines() if line.startswith("look at: sign-off built of wall A (")]
+    assert f"(entry {signed.id[:8]})" in said
+    assert "Tile in column 1, row 1 · Tile sound: corners, edges, face, connectors (open)" in said
+    assert not re.search(r"[a-z]+/\d|\w:\d", said), "a check by its id"
+
+
+def test_the_command_says_of_one_entry_where_and_when(
+    site: Site, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    crew = site.phone("crew", "Rosa")
+    found = all_ok(crew)
+    crew.sync()
+    target = tmp_path / "entry.json"
+    with site.store.read() as session:
+        target.write_text(excerpt_of(session, find_book(session, "test-show"), found.id), encoding="utf-8")
+    assert main(["verify", str(target)]) == 0
+    first, second, *_ = capsys.readouterr().out.splitlines()
+    assert first.endswith(f"{NOW:%a} {NOW.day} {NOW:%b %Y, %H:%M} UTC by its clock")
+    assert second == "of Wall A · Tile in column 1, row 1 · Tile sound: corners, edges, face, connectors"

@@ -13,7 +13,7 @@ from helpers import EVERYTHING, NOW, Site
 from seamwalk.book.entry import Author, format_at
 from seamwalk.book.jose import PrivateKey
 from seamwalk.book.verify import verify_export
-from seamwalk.errors import Conflict
+from seamwalk.errors import Conflict, InviteRefused
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.books import admit_device, find_book, freeze_plan, set_plan, write_as_office
@@ -240,9 +240,10 @@ def test_an_invite_is_good_once_and_until_it_expires(site: Site) -> None:
 
     token = site.invite(hours=1)
     late = NOW + timedelta(hours=1)
-    with site.store.write() as session, pytest.raises(Conflict):
+    with site.store.write() as session, pytest.raises(InviteRefused, match="has expired"):
         phones.use_invite(session, token, "d", late)
     with site.store.write() as session:
         assert phones.use_invite(session, token, "d", NOW).role == "crew"
-    with site.store.write() as session, pytest.raises(Conflict, match="was used or has expired"):
-        phones.use_invite(session, token, "d", NOW)
+    for device in ("d", "e"):
+        with site.store.write() as session, pytest.raises(InviteRefused, match="was used by a phone"):
+            phones.use_invite(session, token, device, late)

@@ -18,7 +18,7 @@ from seamwalk.store.stock.listing import freeze_prep, publish, stock_file
 from seamwalk.store.stock.locations import Location, locate
 from seamwalk.store.stock.prep import show_prep
 from seamwalk.store.tables import Item
-from warehouse import Warehouse, case, shown, tile
+from warehouse import Warehouse, case, tile
 
 SOUND = "A/tile/1.1/condition:sound"
 
@@ -143,9 +143,9 @@ def test_a_broken_corner_has_a_window_and_names_of_who_had_it(house: Warehouse) 
     assert breakage.window.seen is not None
     assert breakage.window.part == "corner:top_left"
     assert (breakage.window.after.entry, breakage.window.seen.entry) == (sound.id, seen.id)
-    assert [step.holder for step in breakage.holders] == [
-        "Test Show · A/1.1",
-        f"Test Show · {shown(case(1))}",
+    assert [(step.holder, step.place, step.case) for step in breakage.holders] == [
+        ("Test Show", "A/1.1", ""),
+        ("Test Show", "", case(1)),
     ]
     assert (breakage.window.after.by, breakage.window.seen.by) == ("Rosa", "Kim")
     assert [record.type for record in told.entries] == [

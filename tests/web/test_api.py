@@ -6,8 +6,9 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from sqlalchemy import func, select
 
-from helpers import NOW, Site
+from helpers import NOW, Site, logged_in, send
 from seamwalk import __version__
 from seamwalk.book.head import Head, sign_head
 from seamwalk.book.jose import PrivateKey
@@ -15,12 +16,16 @@ from seamwalk.errors import LostEntries
 from seamwalk.store.ledger.books import restore_book, write_as_office
 from seamwalk.store.ledger.keys import private_key
 from seamwalk.store.ledger.witness import contradictions
+from seamwalk.store.tables import LedgerEntry
 from seamwalk_demo.crew import Answer, SimulatedPhone
 
 CALL = {"X-Seamwalk": "1"}
 
 
-def join_body(token: str, key: PrivateKey, changes: dict[str, Any] | None = None) -> dict[str, Any]:
+def join_body(
+    token: str, key: PrivateKey | None = None, changes: dict[str, Any] | None = None
+) -> dict[str, Any]:
+    key = key or PrivateKey.generate()
     proof = key.sign("seamwalk-join", json.dumps({"token": token}).encode())
     return {"token": token, "jwk": key.jwk, "name": "Rosa", "proof": proof} | (changes or {})
 
@@ -68,11 +73,44 @@ def test_a_wrong_join_names_the_field_and_the_mend(
     assert response.get_json()["remedy"]
 
 
-def test_an_expired_invite_is_gone(site: Site) -> None:
-    token = site.invite(hours=1)
+def entries_of(site: Site) -> int:
+    with site.store.read() as session:
+        return session.scalar(select(func.count()).select_from(LedgerEntry)) or 0
+
+
+def why_not(site: Site, body: dict[str, Any]) -> str:
+    """Join, which fails: the code that says why, without a word of what the invite is made of."""
+    response = site.app.test_client().post("/api/v1/join", json=body, headers=CALL)
+    answer = response.get_json()
+    assert response.status_code == 410
+    assert "token" not in answer["message"] + answer["remedy"]
+    return str(answer["error"])
+
+
+def test_an_invite_that_lets_nobody_in_says_which_of_three_it_is(site: Site) -> None:
+    used, late = site.invite(), site.invite(hours=1)
+    assert site.app.test_client().post("/api/v1/join", json=join_body(used), headers=CALL).status_code == 200
     site.clock[0] = NOW + timedelta(hours=2)
-    body = join_body(token, PrivateKey.generate())
-    assert site.app.test_client().post("/api/v1/join", json=body, headers=CALL).status_code == 410
+    site.invite()
+    for token, why in ((used, "used"), (late, "expired"), (late[:-1] + "_", "unknown")):
+        assert why_not(site, join_body(token)) == f"invite_{why}"
+
+
+def test_a_phone_whose_answer_was_lost_joins_again_as_it_did(site: Site) -> None:
+    body = join_body(site.invite(role="chief"))
+    client = site.app.test_client()
+    first = client.post("/api/v1/join", json=body, headers=CALL).get_json()
+    admitted = entries_of(site)
+    site.clock[0] = NOW + timedelta(days=2)
+    assert client.post("/api/v1/join", json=body, headers=CALL).get_json() == first
+    assert entries_of(site) == admitted
+
+
+def test_a_revoked_phone_does_not_come_back_by_the_invite_it_used(site: Site) -> None:
+    body = join_body(site.invite())
+    device = site.app.test_client().post("/api/v1/join", json=body, headers=CALL).get_json()["device"]
+    send(logged_in(site), f"/office/shows/test-show/devices/{device}/revoke", reason="left in a taxi")
+    assert why_not(site, body) == "invite_used"
 
 
 def test_changes_need_our_header_and_our_origin(site: Site) -> None:

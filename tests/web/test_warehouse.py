@@ -2,21 +2,26 @@
 
 import json
 import re
-from datetime import timedelta
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from io import BytesIO
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pypdfium2
 import pytest
 from flask.testing import FlaskClient
+from openpyxl import load_workbook
 
 from helpers import PLAN, Site, found_in, logged_in, send, token
 from seamwalk.book.excerpt import verify_excerpt
 from seamwalk.book.jose import sha256_hex
+from seamwalk.printing.moments import local_clock
 from seamwalk.spreadsheets import read_table
 from seamwalk.store.ledger.books import current_plan, find_book, freeze_plan, set_plan
 from seamwalk.store.stock.failures import failures
 from seamwalk.web.office.stock import things
+from seamwalk.web.services import EXTENSION
 from warehouse import Warehouse, case, shown, tile
 
 SHOW = "/office/shows/test-show"
@@ -107,7 +112,7 @@ def test_what_is_missing_is_searched_by_its_neighbours_and_leaves_the_list_when_
     assert "1,250.50 EUR" in page
     (row,) = table(office, "/office/missing/missing.csv")[1:]
     assert row[:3] == [tile(2), "plover_500", "Test Show"]
-    assert row[5:10] == ["A/2.1", case(1), case(1), "1250.5", "EUR"]
+    assert row[5:10] == ["Wall A · Tile in column 2, row 1", case(1), case(1), "1250.5", "EUR"]
     assert re.search(rf"Its neighbours came home in.*{shown(case(1))}</a> \(2\)", page)
     assert re.search(rf"foreign tile.*{shown(case(1))}", page)
     back = {row[0]: row for row in table(office, f"{SHOW}/cases/return.csv")[1:]}
@@ -366,3 +371,33 @@ def test_a_case_that_did_not_come_back_is_missing_with_what_lay_in_it(
     house.see("Kim", 1, 1, 2, stage="return")
     missing = {row[0] for row in table(office, "/office/missing/missing.csv")[1:]}
     assert missing == {case(2), tile(3), tile(4)}
+
+
+def test_lists_for_people_have_the_companys_clock_and_places_in_words(
+    house: Warehouse, office: FlaskClient, site: Site
+) -> None:
+    ours = site.app.extensions[EXTENSION]
+    settings = replace(ours.settings, time_zone=ZoneInfo("Europe/Berlin"))
+    site.app.extensions[EXTENSION] = replace(ours, settings=settings)
+    house.bind("Rosa", 1, "1.1")
+    path = f"/office/things/{tile(1)}/history"
+    exact = [row for row in office.get(f"{path}.json").get_json() if row["type"] == "tile_bound"]
+    (moment,) = {datetime.fromisoformat(row["seen_at"]) for row in exact}
+    assert exact[0]["place"] == "A/1.1"
+    header, *rows = table(office, f"{path}.csv")
+    assert header[:2] == ["seen_at (Europe/Berlin)", "came_in_at (Europe/Berlin)"]
+    (row,) = [row for row in rows if row[2] == "tile_bound"]
+    there = moment.astimezone(ZoneInfo("Europe/Berlin"))
+    assert row[0] == f"{there:%Y-%m-%d %H:%M}"
+    assert row[6] == "Wall A · Tile in column 1, row 1"
+    sheet = load_workbook(BytesIO(office.get(f"{path}.xlsx").data)).active
+    (cell,) = [cells[0] for cells in sheet.iter_rows(min_row=2) if cells[2].value == "tile_bound"]
+    assert cell.is_date
+    assert cell.value == there.replace(second=0, microsecond=0, tzinfo=None)
+    assert office.get(f"{path}.pdf").status_code == 200
+
+
+def test_a_time_that_no_spreadsheet_has_stays_as_it_is_written() -> None:
+    assert local_clock("1970-01-01T00:00:00.000Z", UTC) == datetime(1970, 1, 1)  # noqa: DTZ001
+    for odd in ("1899-12-31T00:00:00.000Z", "0001-01-01T00:00:00.000Z", "last night", ""):
+        assert local_clock(odd, ZoneInfo("America/New_York")) is None

@@ -4,6 +4,7 @@ import argparse
 import json
 import sys
 from collections.abc import Iterable
+from datetime import UTC
 from importlib.resources import files
 from itertools import chain
 from pathlib import Path
@@ -17,9 +18,12 @@ from seamwalk.cli.store_access import store_of
 from seamwalk.domain.sheet.model import sheet_json_schema
 from seamwalk.domain.wall.plan import plan_json_schema
 from seamwalk.errors import BookError
+from seamwalk.printing.moments import moment_in_words
+from seamwalk.printing.places import check_at_place, check_at_wall
 from seamwalk.signoffs.verification import verify_with_claims
 from seamwalk.store.ledger.books import find_book
 from seamwalk.store.ledger.exports import excerpt_of, export_book
+from seamwalk.texts import translator
 
 _VOID = {
     Void.TWIN: "it stands there before under another signature",
@@ -67,12 +71,19 @@ def _verify_lines(lines: Iterable[bytes], trust: str | None, seals: list[Seal]) 
             raise BookError("--seal: an excerpt cannot bear one out", "Give the whole exported book.")
         _print_excerpt(verify_excerpt(b"".join([first, *lines]), trust))
     else:
-        _print_report(verify_with_claims(chain([first], lines), trust, seals))
+        _print_report(verify_with_claims(chain([first], lines), trust, seals, _check))
+
+
+def _check(check: str) -> str:
+    """A check of a wall in words."""
+    return check_at_place(check, translator("office"))
 
 
 def _print_excerpt(proven: VerifiedExcerpt) -> None:
     entry = proven.entry
-    print(f"{entry.type} by device {entry.device}, at {entry.at} by its clock")
+    print(f"{entry.type} by device {entry.device}, {moment_in_words(entry.at, UTC)} by its clock")
+    for check in entry.body.get("checks", []):
+        print(f"of {check_at_wall(check, translator('office'))}")
     print(json.dumps(entry.body, ensure_ascii=False))
     if proven.void is not None:
         print("look at: it has no effect: another text of the same entry stands before it, or let it in")

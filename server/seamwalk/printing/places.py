@@ -106,6 +106,15 @@ def where_in_words(where: str, t: Translate) -> str:
     return t("places.module", tile=words, module=module) if module else words
 
 
+def stands_in_words(place: str, t: Translate) -> str:
+    """Where a thing stands: `Wall A · Tile in column 3, row 2`, or away at the bench or on hire."""
+    wall, _, tile = place.partition("/")
+    words = place_in_words(f"tile/{tile}", t)
+    if not _WALL.fullmatch(wall) or words == f"tile/{tile}":
+        return t.word("custody.away", place)
+    return t("places.on_wall", wall=wall, where=words)
+
+
 def _cell(tile: str) -> tuple[int, int] | None:
     found = _TILE.fullmatch(tile)
     return (int(found[1]), int(found[2])) if found else None

@@ -1,6 +1,6 @@
 """The claims of all sign-offs of a book that is read entry by entry, its blobs last."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -128,32 +128,32 @@ class BookClaims:
         name = plan.body["checks_file"]
         return files.get(name) or read_file(None, erased=name in self._erased)
 
-    def flags(self) -> Iterator[str]:
-        """One sentence for everything that is to be looked at, in the order of the book."""
+    def flags(self, say: Callable[[str], str] = str) -> Iterator[str]:
+        """One sentence for each thing to be looked at, in the order of the book; `say` says a check."""
         for made in self.measure():
             what = f"sign-off {made.body['statement']} of wall {made.body['wall']} (entry {made.entry[:8]})"
-            for sentence in _sentences(made.claim):
+            for sentence in _sentences(made.claim, say):
                 yield f"{what}: {sentence}"
 
 
-def _sentences(claim: Claim) -> Iterator[str]:
+def _sentences(claim: Claim, say: Callable[[str], str]) -> Iterator[str]:
     if claim.unknown is not None:
         yield f"what stood in its way was not worked out: {_WHY[claim.unknown]}"
     if claim.left_out:
-        checks = [f"{item.check} ({_why(item)})" for item in claim.left_out]
-        yield f"{len(checks)} checks stood in the way and are not among its exceptions: {_first(checks)}"
+        checks = [f"{say(item.check)} ({_why(item)})" for item in claim.left_out[:_MAX_NAMED]]
+        n = len(claim.left_out)
+        yield f"{n} checks stood in the way and are not among its exceptions: {_named(checks, n)}"
     if claim.unnamed:
-        yield (
-            f"{len(claim.unnamed)} structural exceptions do not name a competent person: "
-            f"{_first(claim.unnamed)}"
-        )
+        n, checks = len(claim.unnamed), [say(check) for check in claim.unnamed[:_MAX_NAMED]]
+        yield f"{n} structural exceptions do not name a competent person: {_named(checks, n)}"
     if claim.needless:
-        yield f"{len(claim.needless)} exceptions were not in the way (no fault): {_first(claim.needless)}"
+        n, checks = len(claim.needless), [say(check) for check in claim.needless[:_MAX_NAMED]]
+        yield f"{n} exceptions were not in the way (no fault): {_named(checks, n)}"
 
 
-def _first(checks: Sequence[str]) -> str:
-    more = len(checks) - _MAX_NAMED
-    return ", ".join(checks[:_MAX_NAMED]) + (f" and {more} more" if more > 0 else "")
+def _named(first: list[str], n: int) -> str:
+    more = n - len(first)
+    return "; ".join(first) + (f" and {more} more" if more > 0 else "")
 
 
 def _why(item: Blocker) -> str:

@@ -10,6 +10,7 @@ from seamwalk.errors import (
     ConfigError,
     Conflict,
     Forbidden,
+    InviteRefused,
     KeyUnavailable,
     LabelError,
     LimitReached,
@@ -29,6 +30,7 @@ from seamwalk.web.services import services
 _ERRORS: dict[type[SeamwalkError], tuple[int, str]] = {
     NotFound: (404, "not_found"),
     Conflict: (409, "conflict"),
+    InviteRefused: (410, "invite"),
     LostEntries: (409, "lost_entries"),
     Forbidden: (403, "forbidden"),
     LimitReached: (429, "too_many"),

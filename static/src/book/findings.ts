@@ -108,6 +108,8 @@ export function kindAt(act: Act, check: string): ActKind {
 /** Findings added up, act by act; adding an act twice, by whichever of its ids, changes nothing. */
 export class Fold {
   readonly acts = new ByName<Act>();
+  /** Every check whose state may have changed, each time that it may have, in that order. */
+  readonly touched: string[] = [];
   private readonly atCheck = new Map<string, Act[]>();
   private readonly withdrawals = new Withdrawals();
   private readonly known = new Map<string, CheckState>();
@@ -128,7 +130,10 @@ export class Fold {
         if (act.weight === "stop") this.stops.add(check);
       }
     }
-    for (const check of changed) this.known.delete(check);
+    for (const check of changed) {
+      this.known.delete(check);
+      this.touched.push(check);
+    }
     return changed;
   }
 

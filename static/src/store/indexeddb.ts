@@ -48,6 +48,11 @@ function addIndexes(blobs: {
 export class IndexedDbStorage implements Storage {
   private database: IDBPDatabase<Schema> | null = null;
 
+  /** Open the database, so that whoever reads it first need not wait; what goes wrong they are told. */
+  ready(): Promise<void> {
+    return this.retried(async () => undefined).catch(() => undefined);
+  }
+
   load(): Promise<Contents> {
     return this.retried(async (db) => {
       const tx = db.transaction(STORES, "readonly");

@@ -17,18 +17,29 @@ export type LogRecord =
   /** Entries of a book that were seen under a checked head and are no longer in the log. */
   | { kind: "dropped"; book: string; count: number };
 
+/** The browser took the file away under its handle: it is opened anew, and filled from the database. */
+export class LogGone extends Error {}
+
 /** A file that can be read whole, appended to durably, and replaced. */
 export interface LogFile {
   read(): Bytes;
   append(bytes: Bytes): void;
   replace(bytes: Bytes): void;
+  /** Let go of it, so that it can be opened anew. */
+  close(): void;
 }
 
 const HEADER = 8;
 
 /** The records of a log file. */
 export class Log {
-  constructor(private readonly file: LogFile) {}
+  constructor(private file: LogFile) {}
+
+  /** Go on in another file; what the old one held is not in it. `open` is asked once the old one was let go of. */
+  async renew(open: () => Promise<LogFile>): Promise<void> {
+    this.file.close();
+    this.file = await open();
+  }
 
   /** All whole records; whatever follows the last one is cut off. */
   read(): LogRecord[] {
@@ -97,4 +108,5 @@ export class MemoryLogFile implements LogFile {
   replace(bytes: Bytes): void {
     this.bytes = bytes;
   }
+  close(): void {}
 }

@@ -47,6 +47,8 @@ export interface Api {
   /** A large one goes in parts, from where the last attempt ended. */
   putBlob(book: string, sha256: string, bytes: Bytes): Promise<void>;
   procedures(): Promise<string>;
+  /** How far this phone's clock is ahead of the server's, at least, by the last answer; null before any. */
+  readonly clockAheadMs: number | null;
 }
 
 /** The server can sign nothing: it gives its books out and takes nothing in. */
@@ -58,6 +60,8 @@ const PART_BYTES = 64_000;
 
 /** The calls over fetch, with the cookie of the session. */
 export class HttpApi implements Api {
+  clockAheadMs: number | null = null;
+
   async join(token: string, name: string, key: DeviceKey): Promise<JoinResponse> {
     const proof = await sign(key, "seamwalk-join", { token });
     return this.post("/join", { token, name, jwk: key.jwk, proof });
@@ -99,8 +103,21 @@ export class HttpApi implements Api {
 
   private async post<Answer>(path: string, body: Requests): Promise<Answer> {
     const headers = { "Content-Type": "application/json" };
-    return json(await call(path, { method: "POST", body: JSON.stringify(body), headers }));
+    const sent = Date.now();
+    const response = await call(path, { method: "POST", body: JSON.stringify(body), headers });
+    this.clockAheadMs = clockAhead(response.headers.get("Date"), sent, Date.now());
+    return json(response);
   }
+}
+
+/**
+ * How far the clock here is ahead of the server's, at least, ms; below 0 behind it, 0 where they may agree. The server
+ * wrote `date` (RFC 9110, 6.6.1: whole seconds) between `sent` and `received`. Null where it says none.
+ */
+export function clockAhead(date: string | null, sent: number, received: number): number | null {
+  const written = Date.parse(date ?? "");
+  if (Number.isNaN(written)) return null;
+  return Math.max(0, sent - (written + 1000)) + Math.min(0, received - written);
 }
 
 async function call(path: string, init: RequestInit): Promise<Response> {

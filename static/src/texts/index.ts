@@ -15,6 +15,12 @@ export const LANGUAGES: Record<string, string> = {
   de: "Deutsch",
 };
 
+/** The first of a browser's languages, as in `de-AT`, that there is a catalogue for; English else. */
+export function firstKnown(wanted: readonly string[]): string {
+  const codes = wanted.map((language) => language.slice(0, 2).toLowerCase());
+  return codes.find((code) => code in CATALOGUES) ?? "en";
+}
+
 /** Whether a word is the key of a text: the writer says so what went wrong. */
 export function isKey(word: string): word is Key {
   return Object.hasOwn(en, word);

@@ -3,7 +3,7 @@
 import { signal } from "@preact/signals";
 import type { Bytes } from "../book/bytes";
 import type { Draft, EntryType, KeptEntry } from "../book/entry";
-import { isKey, type T, translator } from "../texts";
+import { firstKnown, isKey, LANGUAGES, type T, translator } from "../texts";
 import { Edition } from "../walk/checks/edition";
 import type { EditionFile } from "../walk/checks/procedures";
 import { checksIn, editionIn, prepIn, stockIn, wordsIn } from "../walk/show/blob_texts";
@@ -11,13 +11,16 @@ import { Show } from "../walk/show/show";
 import { Client, highWater, WriterError } from "../writer/client";
 import type { BookStatus, Event, Membership, Recovery, Snapshot } from "../writer/protocol";
 
-/** `elsewhere`: another page of this phone has the writer. */
-export type Phase = "starting" | "ready" | "elsewhere";
+/**
+ * `quiet`: it has only begun, and is mostly done before words would be read; `elsewhere`: another page of this phone has
+ * the writer; `no_storage`: this browser keeps nothing for us.
+ */
+export type Phase = "quiet" | "starting" | "ready" | "elsewhere" | "no_storage";
 
 const SETTINGS = "seamwalk-settings";
 
 /** Where the page is between being opened and showing a show. */
-export const phase = signal<Phase>("starting");
+export const phase = signal<Phase>("quiet");
 /** Grows whenever a show changes, so that screens are drawn again. */
 export const changes = signal(0);
 /** The shows that this phone is in, by book; `changes` says when one is another. */
@@ -56,11 +59,12 @@ export interface Settings {
 }
 
 const SYNC_EVERY_MS = 20_000;
+const QUIET_MS = 500;
 const MAX_WAIT_MS = 300_000;
 let client: Client;
 
 function loadSettings(): Settings {
-  const standard = { left: false, big: false, language: "en", rear: false };
+  const standard = { left: false, big: false, language: firstKnown(navigator.languages), rear: false };
   try {
     return { ...standard, ...JSON.parse(localStorage.getItem(SETTINGS) ?? "{}") };
   } catch {
@@ -80,20 +84,43 @@ export function texts(): T {
   return translator(settings.value.language);
 }
 
-/** Connect to the writer; everything else follows from its events. */
-export function start(): void {
-  client = Client.connect(onEvent);
+/** The language that times and lengths of time are said in. */
+export function locale(): string {
+  const { language } = settings.value;
+  return language in LANGUAGES && language !== "en" ? language : "en-GB";
 }
 
-async function onReady(): Promise<void> {
-  const snapshot = await client.call<"start">({ do: "start", highWater: highWater() });
-  takeSnapshot(snapshot);
-  persisted.value = (await navigator.storage.persist?.()) ?? false;
-  await loadProcedures();
-  for (const book of shows.keys()) await loadFiles(book);
+/** Connect to the writer, and have all that it keeps. */
+export function start(): void {
+  client = Client.connect(onEvent);
+  setTimeout(() => {
+    if (phase.value === "quiet") phase.value = "starting";
+  }, QUIET_MS);
+  begin().catch(fail);
+}
+
+async function begin(): Promise<void> {
+  try {
+    takeSnapshot(await client.call<"start">({ do: "start", highWater: highWater() }));
+  } catch {
+    phase.value = "no_storage";
+    return;
+  }
+  await Promise.all([...shows.keys()].map(loadFiles));
   phase.value = "ready";
+  await loadProcedures();
+  persisted.value = await askToKeep();
   keepSyncing();
   fetchScanner();
+}
+
+/** Ask the browser to keep what is stored; false also where it cannot be asked. */
+async function askToKeep(): Promise<boolean> {
+  try {
+    return await navigator.storage.persist();
+  } catch {
+    return false;
+  }
 }
 
 /** Have what scanning needs here before somebody scans in a basement; the service worker keeps it. */
@@ -116,9 +143,6 @@ function takeSnapshot(snapshot: Snapshot): void {
 
 function onEvent(event: Event): void {
   switch (event.tell) {
-    case "ready":
-      onReady().catch(fail);
-      break;
     case "open_elsewhere":
       phase.value = "elsewhere";
       break;
@@ -172,23 +196,24 @@ function behind(book: string): { body: object; notes: Record<string, string> } {
   return { body: { edition, paper: { at: paper.value.at } }, notes: { "paper.by_blob": paper.value.by } };
 }
 
-/** Make an entry; both stores have it when this resolves. `notes` are texts by the field that names them. */
+/**
+ * Make an entry; both stores have it when this resolves. `notes` are texts by the field that names them; `atOnce` gets
+ * the entry before it is drawn, so that what it leads to is drawn with it.
+ */
 export async function append<T extends EntryType>(
   book: string,
   type: T,
   body: Draft<T>,
   notes: Record<string, string> = {},
+  atOnce?: (entry: KeptEntry) => void,
 ): Promise<KeptEntry | null> {
   try {
     const more = BY_PROCEDURE.includes(type) ? behind(book) : { body: {}, notes: {} };
-    const entry = await client.call<"append">({
-      do: "append",
-      book,
-      type,
-      body: { ...body, ...more.body },
-      notes: { ...notes, ...more.notes },
+    const whole = { body: { ...body, ...more.body }, notes: { ...notes, ...more.notes } };
+    const entry = await client.call<"append">({ do: "append", book, type, ...whole }, (made) => {
+      saved.value = made.id;
+      atOnce?.(made);
     });
-    saved.value = entry.id;
     sync(book).catch(fail);
     return entry;
   } catch (error) {
@@ -217,31 +242,31 @@ export function witnessed(book: string): Promise<string | null> {
 async function loadFiles(book: string): Promise<void> {
   const show = shows.get(book);
   if (!show) return;
-  for (const { checksFile } of show.plans.values()) {
-    if (show.files.has(checksFile)) continue;
-    const file = await fileOf(book, checksFile, checksIn);
-    if (file) show.files.set(checksFile, file);
-  }
-  const listed = show.wantedEdition();
-  const edition = await fileOf(book, listed, editionIn);
-  if (listed && edition) show.edition = new Edition(listed, edition, "en");
-  const stock = show.wantedStock();
-  const list = await fileOf(book, stock, stockIn);
-  if (stock && list) show.takeStock(stock, list);
-  const prep = show.wantedPrep();
-  const picks = await fileOf(book, prep, prepIn);
-  if (prep && picks) show.takePrep(prep, picks);
-  changes.value += 1;
+  const plans = [...show.plans.values()].filter(({ checksFile }) => !show.files.has(checksFile));
+  const taken = await Promise.all([
+    ...plans.map(({ checksFile }) =>
+      take(book, checksFile, checksIn, (name, file) => show.files.set(name, file)),
+    ),
+    take(book, show.wantedEdition(), editionIn, (name, file) => {
+      show.edition = new Edition(name, file, "en");
+    }),
+    take(book, show.wantedStock(), stockIn, (name, file) => show.takeStock(name, file)),
+    take(book, show.wantedPrep(), prepIn, (name, file) => show.takePrep(name, file)),
+  ]);
+  if (taken.includes(true)) changes.value += 1;
 }
 
-/** A file that an entry names, as `read` takes it; null while it is not here, and where it is no such file. */
-async function fileOf<F>(
+/** Have a file that an entry names; says whether it is here now, and of its kind. */
+async function take<F>(
   book: string,
   blob: string | null,
   read: (text: string) => F | null,
-): Promise<F | null> {
+  keep: (name: string, file: F) => void,
+): Promise<boolean> {
   const text = blob && (await client.call<"blob">({ do: "blob", book, sha256: blob }));
-  return text ? read(text) : null;
+  const file = text ? read(text) : null;
+  if (blob && file) keep(blob, file);
+  return file !== null;
 }
 
 async function loadProcedures(): Promise<void> {

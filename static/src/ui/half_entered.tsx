@@ -48,13 +48,22 @@ export function leaveWritten(way: () => void): void {
   way();
 }
 
+/** Takes what the address is now; until a page guards its ways out there is nobody to tell. */
+let arrive = () => {};
+
+/** Go to an address, drawn with what led to it; the browser's own event comes later and brings nothing new. */
+export function goTo(address: string): void {
+  location.hash = address;
+  arrive();
+}
+
 /** Every way out that a page has: its links, the browser's own Back, and closing it. `go` opens an address. */
 export function guardLeaving(here: () => string, go: (address: string) => void): void {
   addEventListener("click", stopAtLinks, { capture: true });
   addEventListener("beforeunload", (event) => {
     if (parts.peek().size > 0) event.preventDefault();
   });
-  addEventListener("hashchange", () => {
+  arrive = () => {
     const to = location.hash;
     if (to === here()) return;
     if (parts.peek().size === 0) return go(to);
@@ -62,7 +71,8 @@ export function guardLeaving(here: () => string, go: (address: string) => void):
     leave(() => {
       location.hash = to;
     });
-  });
+  };
+  addEventListener("hashchange", () => arrive());
 }
 
 function stopAtLinks(event: MouseEvent): void {

@@ -1,22 +1,26 @@
 /** The wall's map: tiles, the state of every place of a walk, those that are lit. */
 
 import type { RefObject } from "preact";
-import { useLayoutEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
+import { must } from "../book/must";
 import type { ChecksFile, Walk } from "../walk/checks/checks";
 import { type Box, placeInWords } from "../walk/checks/places";
-import { worstOf } from "../walk/checks/progress";
 import type { Show } from "../walk/show/show";
 import { keepSettings, settings, texts } from "./app";
 import { useFingers } from "./map_fingers";
 import { Numbers, NumbersAtEdge } from "./map_numbers";
-import { type Spot, spotsOf, tilesOf } from "./map_shapes";
+import { type Spot, type Spots, spotsOf, tilesOf } from "./map_shapes";
+import { type Paths, pathsOf } from "./map_states";
 import {
   boxOfView,
   firstView,
+  isNear,
   magnified,
   nearest,
   type Point,
+  type Size,
   seenOf,
+  shownIn,
   TARGET_PX,
   type View,
   whole,
@@ -40,30 +44,30 @@ export function WallMap({ show, file, walk, lit, onPick }: WallMapProps) {
   const t = texts();
   const frame = useRef<HTMLDivElement>(null);
   const spots = spotsOf(file, walk, settings.value.rear);
-  const first = spots.find(({ checks }) => checks.some((id) => lit.has(id)));
-  const { view, setView } = useView(file, first?.box ?? null, frame);
+  const shining = spotsWith(spots, lit);
+  const { view, setView, size } = useView(file, shining[0]?.box ?? null, frame);
   const [picked, setPicked] = useState<string | null>(null);
-  const chosen = spots.find(({ place }) => place === picked);
+  const chosen = spots.all.find(({ place }) => place === picked);
   const pick = (at: Point) => {
     const near = nearest(
-      spots.map(({ box }) => box),
+      spots.all.map(({ box }) => box),
       at,
     );
-    const spot = near && spots[near.index];
+    const spot = near && spots.all[near.index];
     if (!spot) return;
     setPicked(spot.place);
-    setView(magnified(file, view, spot.box, roomOf(frame.current, LARGER_PX + GO_PX)));
+    setView(() => magnified(file, view, spot.box, roomOf(size, LARGER_PX + GO_PX)));
   };
   const fingers = useFingers({ extent: file, view, setView, onTap: pick, onUntap: () => setPicked(null) });
   const all = () => {
     setPicked(null);
-    setView(whole(file));
+    setView(() => whole(file));
   };
   const shape = { "--shape": `${file.columns + 1} / ${file.rows + 1}` };
   return (
     <div class="wall_map" ref={frame} style={shape} {...fingers}>
       {view.scale > 1 && <Larger onWhole={all} />}
-      <Drawing {...{ show, file, spots, lit, view }} picked={chosen ?? null} frame={frame} />
+      <Drawing {...{ show, file, spots, shining, view, size }} picked={chosen ?? null} />
       {chosen && (
         <SteadyButton of={chosen.place} class="map_go" test="map-go" onClick={() => onPick(chosen.stop)}>
           {t("map.go", { place: placeInWords(t, chosen.place) })}
@@ -86,6 +90,12 @@ function Larger({ onWhole }: { onWhole: () => void }) {
   );
 }
 
+/** The places of some checks, by their ids, in walking order. */
+function spotsWith({ of }: Spots, checks: ReadonlySet<string>): Spot[] {
+  const found = new Set([...checks].flatMap((check) => of.get(check) ?? []));
+  return [...found].sort((a, b) => a.stop - b.stop);
+}
+
 /** From where the map is seen; a tap turns it around. */
 export function SideButton() {
   const t = texts();
@@ -97,17 +107,39 @@ export function SideButton() {
   );
 }
 
-/** What is shown of the map, begun anew when something else is lit or when it has another room. */
+/** What is shown of the map, begun anew when something else is lit or when the screen has another size. */
 function useView(file: ChecksFile, lit: Box | null, frame: RefObject<HTMLDivElement | null>) {
-  const [view, setView] = useState<View>(whole(file));
+  const size = useSize(frame);
   const at = lit === null ? "" : `${lit.x}/${lit.y}`;
-  useLayoutEffect(() => {
-    const begin = () => setView(firstView(file, lit, roomOf(frame.current)));
-    begin();
+  const [held, hold] = useState<{ at: string; view: View } | null>(null);
+  const viewOf = (now: typeof held) => (now?.at === at ? now.view : firstView(file, lit, size));
+  const setView = (change: (view: View) => View) => hold((now) => ({ at, view: change(viewOf(now)) }));
+  useEffect(() => {
+    const begin = () => hold(null);
     addEventListener("resize", begin);
     return () => removeEventListener("resize", begin);
-  }, [at]);
-  return { view, setView };
+  }, []);
+  return { view: viewOf(held), setView, size };
+}
+
+/** The room that the last map had: the next stop's has the same, or it is drawn once more. */
+let lastRoom: Size = { w: 0, h: 0 };
+
+/** The room that a frame has, px. */
+function useSize(frame: RefObject<HTMLDivElement | null>): Size {
+  const [size, setSize] = useState(lastRoom);
+  useLayoutEffect(() => {
+    const measure = () => {
+      const { clientWidth: w = 0, clientHeight: h = 0 } = frame.current ?? {};
+      if (lastRoom.w !== w || lastRoom.h !== h) lastRoom = { w, h };
+      setSize(lastRoom);
+    };
+    measure();
+    const sizes = new ResizeObserver(measure);
+    if (frame.current) sizes.observe(frame.current);
+    return () => sizes.disconnect();
+  }, []);
+  return size;
 }
 
 /** What stands above a map that is larger, px. */
@@ -116,32 +148,26 @@ const LARGER_PX = 48;
 const GO_PX = 72;
 
 /** The room for a drawing in its frame beside so much that stands above and below it, px. */
-function roomOf(frame: HTMLElement | null, beside = 0): { w: number; h: number } {
-  const { clientWidth: w = 0, clientHeight: h = 0 } = frame ?? {};
+function roomOf({ w, h }: Size, beside: number): Size {
   return { w, h: h === 0 ? 0 : Math.max(TARGET_PX, h - beside) };
 }
 
 interface DrawingProps {
   show: Show;
   file: ChecksFile;
-  spots: Spot[];
-  lit: ReadonlySet<string>;
+  spots: Spots;
+  shining: Spot[];
   view: View;
+  size: Size;
   picked: Spot | null;
-  frame: RefObject<HTMLDivElement | null>;
 }
 
-/** One path for all places of a state: a wall of thousands of tiles is drawn at every tap. */
-function Drawing({ show, file, spots, lit, view, picked, frame }: DrawingProps) {
+/** A wall of thousands of tiles is drawn at every tap: only what can be seen is, and only what has changed anew. */
+function Drawing({ show, file, spots, shining, view, size, picked }: DrawingProps) {
   const { left, rear } = settings.value;
   const box = boxOfView(file, view);
-  const byState = new Map<string, string>();
-  for (const { checks, path } of spots) {
-    const worst = worstOf(checks.map((id) => show.fold.state(id)));
-    const key = worst.weight ?? worst.state;
-    byState.set(key, (byState.get(key) ?? "") + path);
-  }
-  const shining = spots.filter(({ checks }) => checks.some((id) => lit.has(id)));
+  const seen = shownIn(file, view, size);
+  const paths = pathsOf(show.fold, spots.blocks);
   return (
     <svg
       class="map"
@@ -150,10 +176,16 @@ function Drawing({ show, file, spots, lit, view, picked, frame }: DrawingProps) 
       role="img"
       aria-label={texts()("walk.map")}
     >
-      <path class="tile" d={tilesOf(file, rear)} />
-      {[...byState].map(([state, path]) => (
-        <path key={state} class={`spot ${state}`} d={path} />
-      ))}
+      {tilesOf(file, rear)
+        .filter(({ box }) => isNear(seen, box))
+        .map(({ box, shapes }) => (
+          <Tiles key={`${box.x}/${box.y}`} shapes={shapes} />
+        ))}
+      {spots.blocks
+        .filter(({ box }) => isNear(seen, box))
+        .map((block) => (
+          <Places key={`${block.box.x}/${block.box.y}`} paths={must(paths.get(block))} />
+        ))}
       <path class="spot lit" d={shining.map(({ path }) => path).join("")} />
       {picked && <path class="spot picked" d={picked.path} />}
       {view.scale === 1 ? (
@@ -162,11 +194,22 @@ function Drawing({ show, file, spots, lit, view, picked, frame }: DrawingProps) 
         <NumbersAtEdge
           columns={file.columns}
           rows={file.rows}
-          seen={seenOf(box, roomOf(frame.current, LARGER_PX + (picked ? GO_PX : 0)), left)}
+          seen={seenOf(box, roomOf(size, LARGER_PX + (picked ? GO_PX : 0)), left)}
         />
       )}
     </svg>
   );
+}
+
+function Tiles({ shapes }: { shapes: { path: string }[] }) {
+  return useMemo(() => <path class="tile" d={shapes.map(({ path }) => path).join("")} />, [shapes]);
+}
+
+/** Places side by side, one path for all of a state. */
+function Places({ paths }: { paths: Paths }) {
+  const drawn = () =>
+    [...paths].map(([state, path]) => <path key={state} class={`spot ${state}`} d={path} />);
+  return useMemo(() => <>{drawn()}</>, [paths]);
 }
 
 /** A box of cells as an SVG rectangle, `gap` units smaller on every side. */

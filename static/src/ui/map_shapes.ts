@@ -4,26 +4,44 @@ import { type ChecksFile, placesAt, type Walk } from "../walk/checks/checks";
 import { type Box, boxOf, spotOf } from "../walk/checks/places";
 import { fromBehind } from "./map_view";
 
+/** A box with its path. */
+interface Shape {
+  box: Box;
+  path: string;
+}
+
 /** A place of a walk on its map. */
-export interface Spot {
+export interface Spot extends Shape {
   /** The stop that it is of, by its position. */
   stop: number;
   place: string;
   checks: string[];
+}
+
+/** Shapes that lie near each other: those of a block that is out of sight are not drawn. */
+export interface Block<S> {
+  shapes: S[];
+  /** Around all of them. */
   box: Box;
-  /** Its box as a path. */
-  path: string;
+}
+
+/** The places of a walk, in walking order; by the checks that are looked at there; and in blocks. */
+export interface Spots {
+  all: Spot[];
+  of: ReadonlyMap<string, Spot[]>;
+  blocks: Block<Spot>[];
 }
 
 /** Something as it looks from the front, and from behind. */
 type Sides<T> = [front: T, rear: T];
 
 const GAP = 0.02;
-const spotsKept = new WeakMap<Walk, Sides<Spot[]>>();
-const tilesKept = new WeakMap<ChecksFile, Sides<string>>();
+/** A block's width and height, in cells. */
+const BLOCK = 8;
+const spotsKept = new WeakMap<Walk, Sides<Spots>>();
+const tilesKept = new WeakMap<ChecksFile, Sides<Block<Shape>[]>>();
 
-/** The places of a walk, in walking order. */
-export function spotsOf(file: ChecksFile, walk: Walk, rear: boolean): Spot[] {
+export function spotsOf(file: ChecksFile, walk: Walk, rear: boolean): Spots {
   return sideOf(rear, spotsKept, walk, () => {
     const front = walk.stops.flatMap((stop, index) =>
       placesAt(file, stop).map((place) => {
@@ -32,8 +50,34 @@ export function spotsOf(file: ChecksFile, walk: Walk, rear: boolean): Spot[] {
         return { stop: index, place: place.place, checks, box, path: pathOf(box) };
       }),
     );
-    return [front, front.map((spot) => turned(file, spot))];
+    return [spotsIn(front), spotsIn(front.map((spot) => turned(file, spot)))];
   });
+}
+
+function spotsIn(all: Spot[]): Spots {
+  const of = new Map<string, Spot[]>();
+  for (const spot of all) for (const check of spot.checks) of.set(check, [...(of.get(check) ?? []), spot]);
+  return { all, of, blocks: inBlocks(all) };
+}
+
+function inBlocks<S extends Shape>(shapes: S[]): Block<S>[] {
+  const blocks = new Map<string, Block<S>>();
+  for (const shape of shapes) {
+    const { x, y } = shape.box;
+    const key = `${Math.floor(x / BLOCK)}/${Math.floor(y / BLOCK)}`;
+    const block = blocks.get(key);
+    if (block === undefined) blocks.set(key, { shapes: [shape], box: shape.box });
+    else {
+      block.shapes.push(shape);
+      block.box = around(block.box, shape.box);
+    }
+  }
+  return [...blocks.values()];
+}
+
+function around(a: Box, b: Box): Box {
+  const [x, y] = [Math.min(a.x, b.x), Math.min(a.y, b.y)];
+  return { x, y, w: Math.max(a.x + a.w, b.x + b.w) - x, h: Math.max(a.y + a.h, b.y + b.h) - y };
 }
 
 function turned(file: ChecksFile, spot: Spot): Spot {
@@ -41,12 +85,12 @@ function turned(file: ChecksFile, spot: Spot): Spot {
   return { ...spot, box, path: pathOf(box) };
 }
 
-/** All tiles of a wall as one path. */
-export function tilesOf(file: ChecksFile, rear: boolean): string {
+/** The tiles of a wall. */
+export function tilesOf(file: ChecksFile, rear: boolean): Block<Shape>[] {
   return sideOf(rear, tilesKept, file, () => {
     const boxes = file.tiles.map((tile) => smaller(boxOf(file, tile)));
-    const path = (all: Box[]) => all.map(pathOf).join("");
-    return [path(boxes), path(boxes.map((box) => fromBehind(file, box)))];
+    const shapes = (all: Box[]) => inBlocks(all.map((box) => ({ box, path: pathOf(box) })));
+    return [shapes(boxes), shapes(boxes.map((box) => fromBehind(file, box)))];
   });
 }
 

@@ -15,6 +15,12 @@ export interface Extent {
   rows: number;
 }
 
+/** A frame's size, px. */
+export interface Size {
+  w: number;
+  h: number;
+}
+
 export interface Point {
   x: number;
   y: number;
@@ -39,7 +45,7 @@ export function boxOfView({ columns, rows }: Extent, { x, y, scale }: View): Box
 }
 
 /** What is seen of a map in cells: its box, and what else fits into so many px beside it, in the corner it is drawn to. */
-export function seenOf(box: Box, size: { w: number; h: number }, left: boolean): Box {
+export function seenOf(box: Box, size: Size, left: boolean): Box {
   const cell = Math.min(size.w / box.w, size.h / box.h);
   if (!(cell > 0)) return box;
   const [w, h] = [size.w / cell, size.h / cell];
@@ -60,8 +66,26 @@ export function numbered(count: number, from: number, to: number, least: number)
   }).filter(({ seen }) => seen >= least);
 }
 
+/**
+ * What is on the screen at most, in cells: a frame of another shape than the map shows more on one of its sides. Nothing
+ * while its size is not known.
+ */
+export function shownIn(extent: Extent, view: View, size: Size): Box {
+  const { x, y, w, h } = boxOfView(extent, view);
+  const px = cellPx(extent, view, size);
+  if (px === 0) return { x, y, w: Number.NEGATIVE_INFINITY, h };
+  const [across, up] = [size.w / px - w, size.h / px - h];
+  return { x: x - across, y: y - up, w: w + 2 * across, h: h + 2 * up };
+}
+
+/** Whether something is in a rectangle or ends less than a cell beside it, as far as its line may reach. */
+export function isNear(shown: Box, { x, y, w, h }: Box): boolean {
+  const across = x + w > shown.x - 1 && x < shown.x + shown.w + 1;
+  return across && y + h > shown.y - 1 && y < shown.y + shown.h + 1;
+}
+
 /** A cell's size on the screen, where the map is drawn into so many px. */
-export function cellPx(extent: Extent, { scale }: View, size: { w: number; h: number }): number {
+export function cellPx(extent: Extent, { scale }: View, size: Size): number {
   const { w, h } = boxOfView(extent, { x: 0, y: 0, scale: 1 });
   return Math.min(size.w / w, size.h / h) * scale;
 }
@@ -84,7 +108,7 @@ export function zoomed(extent: Extent, view: View, factor: number, { x, y }: Poi
 const MOST_OF_ROOM = 0.9;
 
 /** The view in which a spot is as large as what a thumb hits, as far as all of it is seen; the same where it is already. */
-export function magnified(extent: Extent, view: View, spot: Box, size: { w: number; h: number }): View {
+export function magnified(extent: Extent, view: View, spot: Box, size: Size): View {
   const px = Math.min(spot.w, spot.h) * cellPx(extent, view, size);
   if (px >= TARGET_PX || size.w === 0) return view;
   const most =
@@ -94,7 +118,7 @@ export function magnified(extent: Extent, view: View, spot: Box, size: { w: numb
 }
 
 /** What is shown first: the whole wall, or of one too large for that the part around what is lit. */
-export function firstView(extent: Extent, lit: Box | null, size: { w: number; h: number }): View {
+export function firstView(extent: Extent, lit: Box | null, size: Size): View {
   const all = whole(extent);
   const px = cellPx(extent, all, size);
   if (lit === null || px === 0 || px >= SMALLEST_CELL_PX) return all;

@@ -3,24 +3,53 @@
 import { checkAddress } from "../walk/checks/addresses";
 import { checkPlaceInWords } from "../walk/checks/places";
 import type { Show } from "../walk/show/show";
-import { failure, logDurable, recovery, shows, texts, updateReady } from "./app";
+import { dayAndTime, isClockOff, lengthInWords } from "../walk/show/times";
+import { failure, locale, logDurable, recovery, shows, statuses, texts, updateReady } from "./app";
 
-/** `short`: a stop takes one line, so that what is looked at stays on the screen. */
-export function Notices({ short = false }: { short?: boolean }) {
+/**
+ * `short`: a stop takes one line, so that what is looked at stays on the screen. `without`: the book whose stops stand
+ * on the screen itself.
+ */
+export function Notices({ short = false, without = null }: { short?: boolean; without?: string | null }) {
   const t = texts();
-  const stops = [...shows.values()].flatMap((show) => show.stops().map((check) => ({ show, check })));
+  const told = [...shows.values()].filter((show) => show.membership.book !== without);
+  const stops = told.flatMap((show) => show.stops().map((check) => ({ show, check })));
   return (
     <div class="notices">
+      {short && <LiveOnWalks />}
       {short ? <StopLine stops={stops} /> : stops.map((stop) => <StopBanner key={stop.check} {...stop} />)}
       <Failure />
+      {!short && <ClockOff />}
       <Recovered />
-      {!logDurable.value && <p class="notice">{t("app.no_log")}</p>}
+      {!logDurable.value && (
+        <p class="notice" role="status">
+          {t("app.no_log")}
+        </p>
+      )}
       {updateReady.value !== null && (
         <button type="button" class="notice" onClick={() => updateReady.value?.postMessage("take_over")}>
           {t("app.reload")}
         </button>
       )}
     </div>
+  );
+}
+
+/** What is on for a test, on every walk: whoever stands at a wall is to know. */
+function LiveOnWalks() {
+  const t = texts();
+  const live = [...shows.values()].flatMap((show) =>
+    [...show.plans.keys()].map((wall) => ({ show, wall, circuits: [...show.records.live(wall).keys()] })),
+  );
+  const [first] = live.filter(({ circuits }) => circuits.length > 0);
+  if (first === undefined) return null;
+  const { show, wall, circuits } = first;
+  return (
+    <p class="live line" role="status" data-test="live">
+      <a href={`#live/${show.membership.book}/${wall}`}>
+        {t("live.line", { wall, circuits: circuits.join(", ") })}
+      </a>
+    </p>
   );
 }
 
@@ -59,6 +88,21 @@ function StopLine({ stops }: { stops: Stop[] }) {
         {words}
         {more}
       </a>
+    </p>
+  );
+}
+
+/** A clock that is not the server's: what is written carries the wrong time until it is set. */
+function ClockOff() {
+  const t = texts();
+  const ahead = Object.values(statuses.value)
+    .map((status) => status.clockAheadMs)
+    .find(isClockOff);
+  if (ahead === undefined || ahead === null) return null;
+  const said = { by: lengthInWords(ahead, locale()), at: dayAndTime(new Date(), locale()) };
+  return (
+    <p class="notice alarm" role="alert" data-test="clock-off">
+      {t(ahead > 0 ? "clock.ahead" : "clock.behind", said)}
     </p>
   );
 }

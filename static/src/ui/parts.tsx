@@ -3,9 +3,8 @@
 import type { ComponentChildren } from "preact";
 import { useLayoutEffect } from "preact/hooks";
 import type { CheckState } from "../book/findings";
-import { LANGUAGES } from "../texts";
-import { timeInWords } from "../walk/show/times";
-import { build, settings, statuses, sync, texts } from "./app";
+import { isClockOff, timeInWords } from "../walk/show/times";
+import { build, locale, statuses, sync, texts } from "./app";
 import { Notices } from "./notices";
 
 /** A state as a shape, so that it is recognised without colour. */
@@ -27,11 +26,14 @@ export function Page({
   book,
   title,
   back,
+  stopsHere = false,
   children,
 }: {
   book: string | null;
   title: string;
   back?: string;
+  /** The screen itself says all of the book's stops. */
+  stopsHere?: boolean;
   children: ComponentChildren;
 }) {
   useLayoutEffect(() => scrollTo(0, 0), []);
@@ -41,7 +43,7 @@ export function Page({
         {back !== undefined && <Back to={back} />}
         <h1>{title}</h1>
       </header>
-      <Notices />
+      <Notices without={stopsHere ? book : null} />
       <main>{children}</main>
       {book !== null && <Strip book={book} />}
     </div>
@@ -93,10 +95,11 @@ function UnsentMark({ book }: { book: string }) {
   const status = statuses.value[book];
   if (!status) return null;
   const { unsent, held, refused } = status;
+  const isOdd = held > 0 || refused.length > 0 || isClockOff(status.clockAheadMs);
   const words = unsent > 0 ? t("strip.unsent", { n: unsent }) : t("strip.all_sent");
   return (
     <a class="unsent" href={`#unsent/${book}`} aria-label={words} data-test="strip" data-unsent={unsent}>
-      <span aria-hidden="true">{held > 0 || refused.length > 0 ? "!" : unsent > 0 ? "↑" : "✓"}</span>
+      <span aria-hidden="true">{isOdd ? "!" : unsent > 0 ? "↑" : "✓"}</span>
       {unsent > 0 && <strong>{unsent}</strong>}
     </a>
   );
@@ -154,8 +157,7 @@ export function Strip({ book }: { book: string }) {
 
 /** A time as this phone's clock shows it, with its day when that is not today. */
 export function clock(iso: string): string {
-  const { language } = settings.value;
-  return timeInWords(iso, new Date(), language in LANGUAGES && language !== "en" ? language : "en-GB");
+  return timeInWords(iso, new Date(), locale());
 }
 
 /** Which build this is. */

@@ -1,7 +1,7 @@
 /** A wall's tiles to tap, those that are taken marked. */
 
 import type { ChecksFile } from "../walk/checks/checks";
-import { boxOf } from "../walk/checks/places";
+import { boxOf, placeInWords } from "../walk/checks/places";
 import { texts } from "./app";
 import { scaled } from "./map";
 
@@ -44,7 +44,7 @@ export function TileMap({
           <option value="">–</option>
           {file.tiles.map(({ id }) => (
             <option key={id} value={id}>
-              {id}
+              {placeInWords(t, `tile/${id}`)}
               {taken(id) ? ` (${t("scan.taken")})` : ""}
             </option>
           ))}

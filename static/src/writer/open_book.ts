@@ -239,7 +239,7 @@ export class OpenBook {
     return lines.map((line) => `${JSON.stringify(line)}\n`).join("");
   }
 
-  async status(device: string): Promise<BookStatus> {
+  async status(device: string): Promise<Omit<BookStatus, "clockAheadMs">> {
     const { record, waiting } = this;
     return {
       book: this.book,

@@ -216,8 +216,9 @@ export class Phone {
     return this.open(book).witnessed();
   }
 
-  private status(book: string): Promise<BookStatus> {
-    return this.open(book).status(this.key.thumbprint);
+  private async status(book: string): Promise<BookStatus> {
+    const { clockAheadMs } = this.around.api;
+    return { ...(await this.open(book).status(this.key.thumbprint)), clockAheadMs };
   }
 
   private async tellStatus(book: string): Promise<BookStatus> {
@@ -229,7 +230,7 @@ export class Phone {
   private async makeKey(): Promise<DeviceKey> {
     await this.around.storage.put({ key: await makeDeviceKey() });
     const { key } = await this.around.storage.load();
-    if (key === null) throw new Error("error.no_keys");
+    if (key === null) throw new Error("the key that was stored does not come back");
     await sign(key, "seamwalk-proof", {});
     return key;
   }

@@ -35,6 +35,8 @@ export interface BookStatus {
   /** How many restores of the server this phone has crossed. */
   restores: number;
   lastSyncAt: string | null;
+  /** How far this phone's clock is ahead of the server's, at least; below 0 behind it; null before any answer. */
+  clockAheadMs: number | null;
   /** False once the office has revoked this device or while it is not yet admitted. */
   admitted: boolean;
   /** Leaves of the book that have no effect: second texts of an entry, and what only those let in. */
@@ -107,15 +109,20 @@ export type Event =
   /** The office has given this phone another role. */
   | { tell: "membership"; membership: Membership }
   | { tell: "high_water"; book: string; n: number }
-  | { tell: "ready" }
   | { tell: "open_elsewhere" };
 
 /** A request with its number. */
 export type ToWriter = { seq: number; request: Request };
-/** The reply to the request of that number, what went wrong with it, or an event. */
+/** What went wrong, what to do, and a key that names it: the server's, or one of ours. */
+export interface WriterTrouble {
+  message: string;
+  remedy: string;
+  key: string;
+}
+/** The reply to the request of that number with what came of it, what went wrong with it, or an event. */
 export type FromWriter =
-  | { seq: number; reply: unknown }
-  | { seq: number; error: { message: string; remedy: string } }
+  | { seq: number; reply: unknown; events: Event[] }
+  | { seq: number; error: WriterTrouble; events: Event[] }
   | { event: Event };
 
 export type { KeptEntry };

@@ -3,6 +3,15 @@
 import { NoAnswer, Refusal } from "../sync/api";
 import { Forked } from "../sync/pull";
 import type { OpenBook } from "./open_book";
+import type { WriterTrouble } from "./protocol";
+
+/** An error as the page gets it. */
+export function inProtocol(error: Error): WriterTrouble {
+  const { message } = error;
+  if (error instanceof Refusal) return { message, remedy: error.remedy, key: error.key };
+  const key = error instanceof NoAnswer ? "no_answer" : error instanceof Forked ? "forked" : "";
+  return { message, remedy: "", key };
+}
 
 /** How a book stands after a sync that failed; `why` is a sentence for people, "" where there is nothing to add. */
 export interface Trouble {

@@ -68,10 +68,15 @@ class Repair(Moment):
 
 @dataclass(frozen=True)
 class Handover(Moment):
-    """From here on the thing was at `holder`, at a stage of a show or at none ("")."""
+    """From here on the thing was at `holder`, at a stage of a show or at none ("").
+
+    There it stood at `place`, as in `A/3.2`, or lay in `case`, a label code; "" for neither.
+    """
 
     holder: str = ""
     stage: str = ""
+    place: str = ""
+    case: str = ""
 
 
 @dataclass(frozen=True)

@@ -15,12 +15,14 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from seamwalk.book.jose import base64url_encode, sha256_hex
-from seamwalk.errors import Conflict, Forbidden, LimitReached, NotFound
+from seamwalk.errors import Forbidden, InviteRefused, LimitReached
 from seamwalk.store.access.office_sessions import as_utc
 from seamwalk.store.tables import Device, DeviceSession, Invite, Nonce
 
 MAX_INVITE_HOURS = 24
 MAX_OPEN_INVITES = 200
+# for so long a phone that comes too late is told that its invite has expired; afterwards it is unknown
+_EXPIRED_KEPT = timedelta(days=30)
 SESSION_LIFETIME = timedelta(days=30)
 MAX_SESSIONS = 10
 NONCE_LIFETIME = timedelta(minutes=5)
@@ -31,11 +33,15 @@ _DEVICE_CHARACTERS = 43
 
 @dataclass(frozen=True)
 class InviteGrant:
-    """What an invite admits to: a book, in a role, as a person or as somebody new."""
+    """What an invite admits to: a book, in a role, as a person or as somebody new.
+
+    `is_again` tells that it has admitted this device before.
+    """
 
     book: str
     role: str
     person: str | None
+    is_again: bool = False
 
 
 def make_invite(
@@ -43,9 +49,9 @@ def make_invite(
 ) -> str:
     """Make an invite good for one phone, of `person` or somebody new; return its token.
 
-    Those that have expired are removed. Raise LimitReached when a book has `MAX_OPEN_INVITES` open.
+    Those that expired long ago are removed. Raise LimitReached when a book has `MAX_OPEN_INVITES` open.
     """
-    session.execute(delete(Invite).where(Invite.expires_at <= now))
+    session.execute(delete(Invite).where(Invite.expires_at <= now - _EXPIRED_KEPT))
     if open_invites(session, book_id, now) >= MAX_OPEN_INVITES:
         message = f"invites: {MAX_OPEN_INVITES} of this book wait to be used"
         raise LimitReached(message, "Take them back, or wait until they expire.")
@@ -70,15 +76,28 @@ def _is_open(book_id: str, now: datetime) -> tuple[ColumnElement[bool], ...]:
 
 
 def use_invite(session: Session, token: str, device: str, now: datetime) -> InviteGrant:
-    """Use an invite up for a device; raise NotFound, or Conflict when it was used or has expired."""
+    """Use an invite up for a device, once; raise InviteRefused.
+
+    A device that used it and is still admitted is let in again: its first answer may have been lost.
+    """
     fresh = (Invite.token_hash == _hash(token), Invite.used_at.is_(None), Invite.expires_at > now)
     statement = update(Invite).where(*fresh).values(used_at=now, used_by=device)
     row = session.execute(statement.returning(Invite.book, Invite.role, Invite.person)).first()
     if row is not None:
         return InviteGrant(row.book, row.role, row.person)
-    if session.get(Invite, _hash(token)) is None:
-        raise NotFound("token: no such invite any more", "Scan the office's QR again, or ask for a new one.")
-    raise Conflict("token: this invite was used or has expired", "Ask the office for a new one.")
+    invite = session.get(Invite, _hash(token))
+    if invite is None:
+        raise InviteRefused(
+            "this server knows no such invite",
+            "Scan the whole QR again, or ask the office for a new invite.",
+            "unknown",
+        )
+    known = admitted(session, invite.book, device) if invite.used_by == device else None
+    if known is not None:
+        return InviteGrant(invite.book, known.role, known.person, is_again=True)
+    if invite.used_at is not None:
+        raise InviteRefused("this invite was used by a phone", "Ask the office for a new one.", "used")
+    raise InviteRefused("this invite has expired", "Ask the office for a new one.", "expired")
 
 
 def make_nonce(secret_key: str, device: str, now: datetime) -> str:

@@ -10,13 +10,14 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from seamwalk.domain.checks.file import ChecksFile
-from seamwalk.domain.findings.findings import CheckState, Rank
+from seamwalk.domain.findings.findings import CheckState, Fold, Rank
+from seamwalk.domain.findings.second_look import first_of, second_look_fault
 from seamwalk.domain.wall.plan import parse_plan
 from seamwalk.domain.wall.wall import Wall, build_wall
 from seamwalk.errors import NotFound
 from seamwalk.store.ledger.blobs import read_blob
 from seamwalk.store.ledger.books import read_salted_text
-from seamwalk.store.projections.check_states import acts_by_entry
+from seamwalk.store.projections.check_states import acts_by_entry, placed_acts
 from seamwalk.store.tables import (
     ActCheck,
     ActRow,
@@ -66,6 +67,17 @@ def wall_states(session: Session, book_id: str, wall: str) -> dict[str, CheckSta
     where = (CheckStateRow.book == book_id, CheckStateRow.check.startswith(f"{wall}/", autoescape=True))
     rows = session.scalars(select(CheckStateRow).where(*where))
     return {row.check: CheckState(Rank(row.rank), tuple(row.standing)) for row in rows}
+
+
+def walked_states(session: Session, book_id: str, wall: str) -> dict[str, CheckState]:
+    """The same for whoever walks: a second look that counts for nothing is to be looked at again."""
+    states = wall_states(session, book_id, wall)
+    seconds = [check for check, state in states.items() if first_of(check) and state.rank == Rank.OK]
+    if not seconds:
+        return states
+    fold = Fold(act for _, act in placed_acts(session, book_id, acts_of_wall(book_id, wall)))
+    again = [check for check in seconds if second_look_fault(check, lambda _check: fold)]
+    return states | {check: CheckState(Rank.REOPENED, states[check].standing) for check in again}
 
 
 def count_states(checks: Sequence[str], states: Mapping[str, CheckState]) -> dict[str, int]:

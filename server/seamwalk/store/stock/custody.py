@@ -9,7 +9,6 @@ from sqlalchemy.orm import Session
 
 from seamwalk.book.entry import Entry
 from seamwalk.book.parsing import read_kept
-from seamwalk.domain.stock.codes import parse_code
 from seamwalk.domain.stock.custody import Handover, Look, Repair, Window, holders, window, windows
 from seamwalk.domain.stock.tile_parts import DAMAGE_OF_REASON, PARTS_OF_KIND, TILE_GROUPS, covered_by_check
 from seamwalk.errors import NotFound
@@ -162,16 +161,9 @@ def _repairs(entries: Iterable[HistoryEntry], kind: str) -> Iterator[Repair]:
 def _handovers(entries: Iterable[HistoryEntry]) -> Iterator[Handover]:
     for record in entries:
         if record.type in PLACING:
-            span, stage = _span(record.at, record.kept_at), record.movement.stage or ""
-            yield Handover(*span, record.entry, record.by, holder=_holder(record), stage=stage)
-
-
-def _holder(record: HistoryEntry) -> str:
-    """Where a thing was from an entry on, in words that need no catalogue: names and codes."""
-    movement = record.movement
-    case = parse_code(movement.case_code).grouped if movement.case_code else ""
-    where = [record.title, movement.place or "", case]
-    return " · ".join(part for part in where if part)
+            span, movement = _span(record.at, record.kept_at), record.movement
+            where = (movement.stage or "", movement.place or "", movement.case_code or "")
+            yield Handover(*span, record.entry, record.by, record.title, *where)
 
 
 def _on_walls(session: Session, entries: list[HistoryEntry]) -> Iterator[Look | Repair]:

@@ -1,10 +1,14 @@
 """Joining a book by an invite, and sessions of devices."""
 
+from datetime import datetime
+
 from flask import Response, jsonify
+from sqlalchemy.orm import Session
 
 from seamwalk.book.jose import PublicKey
-from seamwalk.errors import Conflict, NotFound
+from seamwalk.errors import InviteRefused
 from seamwalk.store.access import phones
+from seamwalk.store.access.phones import InviteGrant
 from seamwalk.store.ledger.books import admit_device
 from seamwalk.store.tables import Book
 from seamwalk.web.api.blueprint import api
@@ -37,27 +41,34 @@ def join(body: JoinRequest) -> Response:
 
 def _admit(token: str, jwk: dict[str, str], key: PublicKey, name: str) -> Response:
     now = services().now()
+    device = key.thumbprint
     with services().store.write() as session:
         try:
-            invited = phones.use_invite(session, token, key.thumbprint, now)
-        except (NotFound, Conflict) as error:
-            raise ApiError(410, "invite", error.message, error.remedy, "token") from error
-        role, person = invited.role, invited.person
-        entry = admit_device(session, invited.book, jwk=jwk, name=name, role=role, now=now, person=person)
-        cookie = phones.make_session(session, key.thumbprint, now)
+            invited = phones.use_invite(session, token, device, now)
+        except InviteRefused as error:
+            raise ApiError(410, f"invite_{error.why}", error.message, error.remedy, "token") from error
+        person = invited.person if invited.is_again else _let_in(session, invited, jwk, name, now)
+        cookie = phones.make_session(session, device, now)
         book = session.get_one(Book, invited.book)
         answer = {
             "seamwalk": 1,
             "book": book.id,
             "title": book.title,
             "owner_fingerprint": book.owner_fingerprint,
-            "device": key.thumbprint,
-            "person": entry.body["person"],
+            "device": device,
+            "person": person,
             "role": invited.role,
         }
     response = jsonify(answer)
     set_device_cookie(response, cookie, int(phones.SESSION_LIFETIME.total_seconds()))
     return response
+
+
+def _let_in(session: Session, invited: InviteGrant, jwk: dict[str, str], name: str, now: datetime) -> str:
+    """Admit a phone as its invite says; return the person that it is."""
+    role, person = invited.role, invited.person
+    entry = admit_device(session, invited.book, jwk=jwk, name=name, role=role, now=now, person=person)
+    return str(entry.body["person"])
 
 
 @api.post("/nonce")

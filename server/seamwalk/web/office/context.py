@@ -14,7 +14,8 @@ from werkzeug.wrappers import Response
 from seamwalk.domain.checks.pace_rule import AHEAD_MS, LOOK_MS, WALK_MS
 from seamwalk.domain.stock.codes import parse_code
 from seamwalk.errors import CodeError
-from seamwalk.printing.places import by_place, check_at_place, check_at_wall, where_in_words
+from seamwalk.printing.moments import in_words, moment_in_words
+from seamwalk.printing.places import by_place, check_at_place, check_at_wall, stands_in_words, where_in_words
 from seamwalk.store.access.office_sessions import as_utc
 from seamwalk.texts import PSEUDO, Translate, translator
 from seamwalk.web.office.blueprint import office
@@ -91,17 +92,13 @@ def _is_phone(text: str) -> bool:
 @office.app_template_filter("when")
 def _when(moment: datetime) -> str:
     """A moment of the database as people read it, to the minute, at the company's clock."""
-    local = as_utc(moment).astimezone(services().settings.time_zone)
-    return f"{local:%a} {local.day} {local:%b %Y, %H:%M %Z}"
+    return in_words(as_utc(moment), services().settings.time_zone)
 
 
 @office.app_template_filter("moment")
-def moment_in_words(at: str | None) -> str:
+def moment(at: str | None) -> str:
     """A moment that an entry gives, as people read it; what is none as it is, "" for none."""
-    try:
-        return _when(datetime.fromisoformat(at)) if at else ""
-    except (ValueError, OverflowError):
-        return str(at)
+    return moment_in_words(at, services().settings.time_zone) if at else ""
 
 
 @office.app_template_filter("check")
@@ -126,6 +123,12 @@ def _check_at_wall(check: str) -> str:
 def _where(where: str) -> str:
     """Where in a wall a part was changed, in words."""
     return where_in_words(where, translator("office", language()))
+
+
+@office.app_template_filter("stands")
+def stands(place: str | None) -> str:
+    """Where a thing stands, in words; "" for nowhere."""
+    return stands_in_words(place, translator("office", language())) if place else ""
 
 
 @office.app_template_filter("part")

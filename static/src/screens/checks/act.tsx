@@ -114,15 +114,15 @@ function WhichAct({ edition, to }: { edition: Edition; to: (key: string) => stri
   );
 }
 
-/** What can be done beside the walks, and what was. */
-export function Acts({ show }: { show: Show }) {
+/** Where, and which act. */
+function Begin({ show }: { show: Show }) {
   const t = texts();
   const { book } = show.membership;
   const edition = editionOf(show);
   const walls = [...show.plans.keys()].sort();
   const [where, setWhere] = useState(walls.length === 1 && walls[0] !== undefined ? walls[0] : "show");
   return (
-    <Page book={book} title={t("act.title")} back={`#home/${book}`}>
+    <>
       <Choices
         legend={t("act.where")}
         name="where"
@@ -133,6 +133,18 @@ export function Acts({ show }: { show: Show }) {
         short
       />
       {edition && <WhichAct edition={edition} to={(key) => `#act/${book}/${key}/${where}`} />}
+    </>
+  );
+}
+
+/** What can be done beside the walks, and what was. */
+export function Acts({ show }: { show: Show }) {
+  const t = texts();
+  const { book } = show.membership;
+  const edition = editionOf(show);
+  return (
+    <Page book={book} title={t("act.title")} back={`#home/${book}`}>
+      {show.may("procedure_walked") && <Begin show={show} />}
       <Contacts show={show} />
       <h2>{t("act.log")}</h2>
       <ul class="lines">

@@ -6,9 +6,9 @@ import { statuses, texts } from "../../ui/app";
 import { Choices, Note, Ticks, useFields, Wrong } from "../../ui/fields";
 import { leave, useHalfEntered } from "../../ui/half_entered";
 import { clock, Page } from "../../ui/parts";
-import { AHEAD_REASONS, type AheadReason } from "../../walk/checks/ahead";
+import { AHEAD_REASONS, type AheadReason, mayKeep } from "../../walk/checks/ahead";
 import type { Before } from "../../walk/checks/order";
-import { checkPlaceInWords } from "../../walk/checks/places";
+import { checkPlaceInWords, inFull } from "../../walk/checks/places";
 import type { OnWalk } from "../place";
 import { checkInWords } from "./check";
 
@@ -34,11 +34,18 @@ export function keptReason(at: OnWalk): Given | null {
 /** What is missing, a reason, and whether it is for the rest of the walk too; `isSecond` where a second look is among it. */
 export function AheadForm({
   before,
+  checks,
   isSecond,
   onGiven,
   onLeave,
   ...at
-}: OnWalk & { before: Before; isSecond: boolean; onGiven: (given: Given) => void; onLeave: () => void }) {
+}: OnWalk & {
+  before: Before;
+  checks: string[];
+  isSecond: boolean;
+  onGiven: (given: Given) => void;
+  onLeave: () => void;
+}) {
   const t = texts();
   const [filled, fill] = useFields({ reason: null as AheadReason | null, note: "", keep: false });
   const [wrong, setWrong] = useState(false);
@@ -56,6 +63,7 @@ export function AheadForm({
 
   return (
     <Page book={at.show.membership.book} title={t("ahead.title")}>
+      <p data-test="ahead-of">{t("ahead.what", { n: checks.length, first: inFull(t, checks[0] ?? "") })}</p>
       <Missing {...at} before={before} />
       {isSecond && <p class="notice">{t("ahead.second")}</p>}
       <Choices
@@ -67,13 +75,15 @@ export function AheadForm({
         word={(key) => t(`ahead.${key}`)}
       />
       <Note value={filled.note} onType={(note) => fill({ note })} />
-      <Ticks
-        legend={t("ahead.area")}
-        keys={["keep"] as const}
-        isOn={() => filled.keep}
-        onTick={(_, keep) => fill({ keep })}
-        word={() => t("ahead.keep")}
-      />
+      {mayKeep(before) && (
+        <Ticks
+          legend={t("ahead.area")}
+          keys={["keep"] as const}
+          isOn={() => filled.keep}
+          onTick={(_, keep) => fill({ keep })}
+          word={() => t("ahead.keep")}
+        />
+      )}
       {wrong && <Wrong>{t("ahead.reason_needed")}</Wrong>}
       <div class="steps">
         <button type="button" onClick={() => leave(onLeave)}>

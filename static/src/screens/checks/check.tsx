@@ -10,7 +10,7 @@ import { Photo } from "../../ui/photos";
 import type { Check } from "../../walk/checks/checks";
 import { checkIdInWords } from "../../walk/checks/places";
 import { sentence } from "../../walk/findings/reasons";
-import { isSameHands, maySecond } from "../../walk/findings/second_look";
+import { isSameHands, maySecond, secondLookFault, standsAs } from "../../walk/findings/second_look";
 import type { Show } from "../../walk/show/show";
 
 export interface Saying {
@@ -24,21 +24,22 @@ export function CheckRow({
   show,
   check,
   words,
+  waits,
   onOk,
   onFault,
   onNotReached,
   onHow,
-}: { show: Show; check: Check; words: ComponentChildren } & Saying) {
+}: { show: Show; check: Check; words: ComponentChildren; waits: boolean } & Saying) {
   const t = texts();
   const [opened, setOpened] = useState(false);
-  const state = show.fold.state(check.id);
+  const state = standsAs(show.fold, check.id);
   const standing = show.standing(check.id);
-  const word = t(`state.${state.weight ?? state.state}`);
+  const word = t(waits ? "state.waits" : `state.${state.weight ?? state.state}`);
   const faulty = state.state === "fault";
   const mayOk = maySecond(show.fold, check.id, show.me());
   return (
     <li
-      class={`check ${state.weight ?? state.state}`}
+      class={`check ${state.weight ?? state.state} ${waits ? "waits" : ""}`}
       data-test="check"
       data-check={check.id}
       data-shows={check.id}
@@ -51,22 +52,27 @@ export function CheckRow({
             {words} <em>{word}</em>
           </span>
         </button>
-        <button type="button" class="fault" data-test="fault" onClick={onFault}>
-          {t("walk.fault")}
-        </button>
+        {show.may("found") && (
+          <button type="button" class="fault" data-test="fault" onClick={onFault}>
+            {t("walk.fault")}
+          </button>
+        )}
       </div>
       {standing
         .filter((entry) => isOwn(entry, check))
         .map((entry) => (
           <StandingFault key={entry.id} show={show} entry={entry} />
         ))}
+      {secondLookFault(show.fold, check.id) === "too_early" && <p class="why">{t("sign.too_early")}</p>}
       {(opened || standing.length > 0) && (
         <p class="why" data-test="why">
           {whyInWords(show, check.id)}
         </p>
       )}
-      {(!mayOk || isSameHands(show.fold, check.id)) && <p class="notice">{t("walk.other_person")}</p>}
-      {(opened || faulty) && (
+      {show.may("found") && (!mayOk || isSameHands(show.fold, check.id)) && (
+        <p class="notice">{t("walk.other_person")}</p>
+      )}
+      {show.may("found") && (opened || faulty) && (
         <div class="alone">
           <button type="button" data-test="check-how" onClick={onHow}>
             {t("walk.how")}

@@ -3,6 +3,10 @@
 import { append, texts } from "../../ui/app";
 import { clock, Page } from "../../ui/parts";
 import { SteadyButton } from "../../ui/steady";
+import type { ChecksFile } from "../../walk/checks/checks";
+import { holdsOf, isHeld } from "../../walk/checks/order";
+import { placeOf } from "../../walk/checks/places";
+import type { Show } from "../../walk/show/show";
 import type { AtWall } from "../place";
 import { whoOf } from "./check";
 
@@ -22,19 +26,25 @@ export function Live({ show, wall, file }: AtWall) {
       <ul class="lines">
         {circuits.map((circuit) => {
           const by = live.get(circuit);
+          const held = isCircuitHeld(show, file, circuit);
           return (
             <li key={circuit} data-test="circuit" data-live={by !== undefined}>
               <span class="grow">
                 <strong>{t("place.circuit", { number: circuit.slice(1) })}</strong>{" "}
                 {by ? t("live.since", { who: whoOf(show, by), at: clock(by.at) }) : t("live.off")}
+                {held && <em> {t("live.held")}</em>}
               </span>
-              <SteadyButton
-                of={by?.id ?? "off"}
-                class={by ? "alarm" : ""}
-                onClick={() => void turn(circuit, by === undefined)}
-              >
-                {t(by ? "live.turn_off" : "live.turn_on")}
-              </SteadyButton>
+              {show.may("circuits_switched") && (
+                <SteadyButton
+                  of={by?.id ?? "off"}
+                  class={by ? "alarm" : ""}
+                  test="turn"
+                  disabled={held && by === undefined}
+                  onClick={() => turn(circuit, by === undefined)}
+                >
+                  {t(by ? "live.turn_off" : "live.turn_on")}
+                </SteadyButton>
+              )}
             </li>
           );
         })}
@@ -43,7 +53,16 @@ export function Live({ show, wall, file }: AtWall) {
   );
 }
 
-/** What is live at a wall; shown to all. */
+/** Whether a stop holds what a circuit feeds: it is not switched on before whoever may lets the crew go on. */
+function isCircuitHeld(show: Show, file: ChecksFile, circuit: string): boolean {
+  const check = file.checks.find(
+    ({ id, kind }) => kind === "circuit" && placeOf(id) === `circuit/${circuit}`,
+  );
+  if (check === undefined) return false;
+  return holdsOf(show, file).some((hold) => hold.check === check.id || isHeld(file, hold, check));
+}
+
+/** What is live at a wall; shown to all, on its walks too. */
 export function LiveLine({ show, wall }: Pick<AtWall, "show" | "wall">) {
   const t = texts();
   const live = [...show.records.live(wall).keys()];

@@ -15,6 +15,7 @@ import { type PassLine, type PassPlace, passLines } from "../../walk/checks/pass
 import { checkPlaceInWords, placeInWords } from "../../walk/checks/places";
 import { worstOf } from "../../walk/checks/progress";
 import { unseen } from "../../walk/checks/seen";
+import { standsAs } from "../../walk/findings/second_look";
 import type { OnWalk } from "../place";
 import { KeptReason } from "./ahead";
 import { checkInWords } from "./check";
@@ -109,7 +110,7 @@ function Line({ line, ...at }: OnWalk & { line: PassLine }) {
 
 function Spot({ place, ...at }: OnWalk & { place: PassPlace }) {
   const t = texts();
-  const state = worstOf(place.checks.map(({ id }) => at.show.fold.state(id)));
+  const state = worstOf(place.checks.map(({ id }) => standsAs(at.show.fold, id)));
   return (
     <a
       class={`button ${state.weight ?? state.state}`}
@@ -160,6 +161,13 @@ function Rest({
 }: Whole & { screen: OnScreen } & Pick<Writing, "write" | "notice">) {
   const t = texts();
   const { checks, drawn, rest } = at;
+  if (!at.show.may("found")) {
+    return (
+      <div class="thumb">
+        <p class="fine looks_on">{t("walk.looks_on")}</p>
+      </div>
+    );
+  }
   const more = unseen(screen.seen, rest?.checks ?? []).length;
   const parts = Array.from({ length: Math.ceil(checks.length / MOST) }, (_, i) =>
     okOf(at, checks.slice(i * MOST, (i + 1) * MOST)),

@@ -26,7 +26,7 @@ export function Share(at: OnWalk) {
   return (
     <Page book={book} title={t("share.title", { walk: said(t, "walk", walk.key) })} back={`#home/${book}`}>
       <p>{t("share.how")}</p>
-      <Cut {...at} parts={parts} weights={weights} />
+      {show.may("work_shared") && <Cut {...at} parts={parts} weights={weights} />}
       <ul class="lines" data-test="parts">
         {parts.map((part) => (
           <li key={part.person}>

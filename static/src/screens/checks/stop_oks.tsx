@@ -4,7 +4,7 @@ import type { Bodies } from "../../book/bodies";
 import { texts } from "../../ui/app";
 import type { OnScreen } from "../../ui/on_screen";
 import { isSecondOfTwo } from "../../ui/steady";
-import { type Drawn, okForDue } from "../../walk/checks/answering";
+import type { Drawn } from "../../walk/checks/answering";
 import type { Check } from "../../walk/checks/checks";
 import { nextOpen } from "../../walk/checks/progress";
 import { unseen } from "../../walk/checks/seen";
@@ -23,13 +23,20 @@ export function MainOk({
   checks,
   names,
   drawn,
+  ok: body,
   screen: { seen, lead },
   write,
   ...at
-}: Oks & { checks: Check[]; names: string[]; drawn: Drawn; screen: OnScreen }) {
+}: Oks & {
+  checks: Check[];
+  names: string[];
+  drawn: Drawn;
+  ok: Bodies["found"] | null;
+  screen: OnScreen;
+}) {
   const t = texts();
-  const { show, wall, file } = at;
-  const body = okForDue(show, wall, file, checks, drawn);
+  const { show } = at;
+  if (!show.may("found")) return <p class="fine looks_on">{t("walk.looks_on")}</p>;
   const rest = body === null ? [] : unseen(seen, [...names, ...body.checks]);
   const label = () => {
     if (body === null) return t(whyNothingIsLeft(at, checks));

@@ -33,7 +33,7 @@ export function Stops({ show }: { show: Show }) {
   const { book } = show.membership;
   const holds = allHolds(show);
   return (
-    <Page book={book} title={t("stops.title")} back={`#home/${book}`}>
+    <Page book={book} title={t("stops.title")} back={`#home/${book}`} stopsHere>
       {holds.length === 0 ? <p>{t("stops.none")}</p> : <ToldAll show={show} />}
       {holds.map((at) => (
         <StopCard key={`${at.hold.check} ${at.hold.fault.id}`} {...at} />

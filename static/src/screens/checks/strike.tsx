@@ -1,7 +1,6 @@
 /** Opening a wall, or some of its columns, for strike; and building on where it was opened. */
 
 import { useState } from "preact/hooks";
-import { rightsOf } from "../../book/trust";
 import type { T } from "../../texts";
 import { append, texts } from "../../ui/app";
 import { Choices, Line, Note, noteOf, useFields, Wrong } from "../../ui/fields";
@@ -31,8 +30,8 @@ type Wrongly = WrongColumns | "reason_needed" | "part_needed";
 export function Strike(at: AtWall) {
   const t = texts();
   const { show, wall } = at;
-  const { book, role } = show.membership;
-  const mayOpen = rightsOf(role).writes.includes("strike_opened");
+  const { book } = show.membership;
+  const mayOpen = show.may("strike_opened");
   return (
     <Page book={book} title={t("strike.title", { wall })} back={`#home/${book}`}>
       <p>{t("strike.always")}</p>

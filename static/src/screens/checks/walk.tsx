@@ -1,22 +1,25 @@
 /** One stop of a walk: where to stand, what to look at, one thumb to say so. */
 
+import type { ReadonlySignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Bodies } from "../../book/bodies";
 import { said } from "../../texts";
 import { changes, paper, saved, texts } from "../../ui/app";
+import { goTo } from "../../ui/half_entered";
 import { SideButton, WallMap } from "../../ui/map";
 import { type OnScreen, useOnScreen } from "../../ui/on_screen";
 import { paperInWords } from "../../ui/paper";
 import { FullPage } from "../../ui/parts";
 import { stopAddress } from "../../walk/checks/addresses";
-import { type Drawn, draw, notReached, okFor } from "../../walk/checks/answering";
+import { type Drawn, draw, notReached, okFor, okForDue } from "../../walk/checks/answering";
 import { type Check, checksAt, STRIKE } from "../../walk/checks/checks";
 import { factsOf, limitsOf } from "../../walk/checks/facts";
 import { checkPlaceInWords, placeInWords } from "../../walk/checks/places";
 import { chosenOf, readingsOf } from "../../walk/checks/procedures";
 import { nextOpen } from "../../walk/checks/progress";
 import { isQuick } from "../../walk/findings/quick_oks";
+import { standsAs } from "../../walk/findings/second_look";
 import type { AtStop } from "../place";
 import { LAST_WALK } from "../show/home";
 import { KeptReason } from "./ahead";
@@ -36,6 +39,8 @@ interface Stand extends AtStop {
   place: string;
   checks: Check[];
   drawn: Drawn;
+  /** What one OK writes here: of the checks whose turn has come; null where nothing is left to say. */
+  ok: Bodies["found"] | null;
 }
 
 /** What a thumb can do at a stop. */
@@ -85,7 +90,7 @@ function Stop({
   notice,
   busy,
   ...stand
-}: Stand & { hands: Hands; notice: string | null; busy: boolean }) {
+}: Stand & { hands: Hands; notice: string | null; busy: ReadonlySignal<boolean> }) {
   const t = texts();
   const { show, wall, walk, index, place, drawn } = stand;
   const { book } = show.membership;
@@ -116,11 +121,13 @@ function Stop({
 
 function standOf(at: AtStop, look: Look): Stand {
   const checks = checksAt(at.file, look.stop);
-  return { ...at, look, place: look.stop.place, checks, drawn: draw(at.show.fold, checks) };
+  const drawn = draw(at.show.fold, checks);
+  const ok = okForDue(at.show, at.wall, at.file, checks, drawn);
+  return { ...at, look, place: look.stop.place, checks, drawn, ok };
 }
 
-function goTo({ show, wall, walk }: AtStop, index: number): void {
-  location.hash = stopAddress(show.membership.book, wall, walk.key, index);
+function goToStop({ show, wall, walk }: AtStop, index: number): void {
+  goTo(stopAddress(show.membership.book, wall, walk.key, index));
 }
 
 /** Writing at a stop, and then on to the next one that asks for something. */
@@ -134,7 +141,7 @@ function useStopWriting(at: AtStop): Omit<Writing, "write"> & { write: Write } {
       setFast(entry !== null && isQuick(show, entry));
       // what is left here waits for something else
       const further = nextOpen(show.fold, file, walk, index + 1, show.asked(wall, walk.key));
-      if (entry && onward) goTo(at, further ?? index);
+      if (entry && onward) goToStop(at, further ?? index);
     });
   }
 
@@ -164,11 +171,11 @@ function How({
 
 /** The map, with what the OK answers lit. */
 function Where(stand: Stand) {
-  const { show, file, walk, checks } = stand;
-  const lit = new Set(checks.map(({ id }) => id));
+  const { show, file, walk, checks, ok } = stand;
+  const lit = new Set(ok?.checks ?? checks.map(({ id }) => id));
   return (
     <div class="where">
-      <WallMap show={show} file={file} walk={walk} lit={lit} onPick={(to) => goTo(stand, to)} />
+      <WallMap show={show} file={file} walk={walk} lit={lit} onPick={(to) => goToStop(stand, to)} />
     </div>
   );
 }
@@ -188,7 +195,7 @@ function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Ha
           {placeInWords(t, head)}
         </h2>
         {walk.key === STRIKE && <IntoCase show={show} wall={wall} place={place} />}
-        <RunLength {...look} />
+        {show.may("found") && <RunLength {...look} />}
         <Places file={file} stop={look.stop} row={row} />
         <Part show={show} wall={wall} walk={walk} index={index} />
         <KeptReason {...stand} />
@@ -208,10 +215,12 @@ function More({ hands, ...stand }: Stand & { hands: Hands }) {
   return (
     <>
       <div class="more">
-        <button type="button" class="quiet" data-test="how" onClick={() => first && hands.askHow(first)}>
-          {t("walk.how")}
-        </button>
-        {kind === "tile" && (
+        {show.may("found") && (
+          <button type="button" class="quiet" data-test="how" onClick={() => first && hands.askHow(first)}>
+            {t("walk.how")}
+          </button>
+        )}
+        {kind === "tile" && show.may("tile_bound") && (
           <a class="button quiet" href={`#scan/${show.membership.book}/${wall}/${tile}`}>
             {t("scan.this")}
           </a>
@@ -219,7 +228,7 @@ function More({ hands, ...stand }: Stand & { hands: Hands }) {
         <SideButton />
         <OlderActs show={show} />
       </div>
-      <BlockSize {...look} />
+      {show.may("found") && <BlockSize {...look} />}
       <FoldedCables file={file} place={place} />
     </>
   );
@@ -232,7 +241,8 @@ function Row({
   hands,
   ...stand
 }: Stand & { check: Check; words: ComponentChildren; hands: Hands }) {
-  const { show, drawn } = stand;
+  const { show, drawn, ok: all } = stand;
+  const isOpen = !["ok", "fault"].includes(standsAs(show.fold, check.id).state);
   const ok = () => {
     const seen = { [check.id]: drawn[check.id] ?? [] };
     return hands.write(okFor(show.planOf(stand.wall), check, drawn, show.fold), seen, false);
@@ -242,6 +252,7 @@ function Row({
       show={show}
       check={check}
       words={words}
+      waits={isOpen && all !== null && !all.checks.includes(check.id)}
       onOk={ok}
       onHow={() => hands.askHow(check)}
       onFault={() => hands.tellFault(check)}
@@ -270,7 +281,7 @@ function Thumb({
         type="button"
         class="beside previous"
         aria-label={t("walk.previous")}
-        onClick={() => goTo(stand, (index + total - 1) % total)}
+        onClick={() => goToStop(stand, (index + total - 1) % total)}
       >
         ‹
       </button>
@@ -279,7 +290,7 @@ function Thumb({
         type="button"
         class="beside next"
         aria-label={t("walk.next")}
-        onClick={() => goTo(stand, (index + 1) % total)}
+        onClick={() => goToStop(stand, (index + 1) % total)}
       >
         ›
       </button>

@@ -15,6 +15,8 @@ const MOST_PLACES = 40;
 
 /** Which groups are ticked, and a way to tick some of them. */
 export interface Ticks<S extends string> {
+  /** Whether a group may be ticked at all. */
+  may: (group: Group<S>) => boolean;
   isOn: (group: Group<S>) => boolean;
   tick: (groups: Group<S>[], on: boolean) => void;
 }
@@ -43,11 +45,11 @@ export function Groups<S extends string>({ walks, ...at }: AtWall & Said<S> & { 
         return (
           <section class="groups" key={String(walk.walk)} data-test="of-walk" data-walk={walk.walk}>
             <h3>
-              {ticks && (
+              {ticks && walk.groups.some(ticks.may) && (
                 <Tick
                   label={t("sign.tick", { what: name })}
-                  on={walk.groups.every(ticks.isOn)}
-                  onTick={(on) => ticks.tick(walk.groups, on)}
+                  on={walk.groups.filter(ticks.may).every(ticks.isOn)}
+                  onTick={(on) => ticks.tick(walk.groups.filter(ticks.may), on)}
                 />
               )}
               {name}
@@ -83,7 +85,7 @@ function GroupLine<S extends string>({
   const count = group.checks.length > 1 ? `${group.checks.length} ` : "";
   return (
     <li data-test="group">
-      {ticks && (
+      {ticks?.may(group) && (
         <Tick
           label={t("sign.tick", { what: where })}
           on={ticks.isOn(group)}

@@ -17,6 +17,13 @@ type Why = State | Weight | WhyNot | "vanished";
 /** What is in the way though nothing is wrong at the check itself. */
 const OF_SIGNING: readonly Why[] = ["same_hands", "too_early", "not_released", "coming_down", "vanished"];
 
+/** A stop is no exception: it is mended, and let go on by whose duty it is. */
+const OF_STOP: readonly Why[] = ["stop", "not_released"];
+
+function mayExcept({ says }: Group<Why>): boolean {
+  return !OF_STOP.includes(says);
+}
+
 const SECOND_LOOK = "second_look";
 
 /** What is in the way and not excepted yet. `onExcept` is null for whoever signs nothing. */
@@ -32,6 +39,8 @@ export function InTheWaySection({
     return { check, says: why === "not_ok" ? (state.weight ?? state.state) : why };
   });
   const checks = left.map(({ check }) => check).filter((check) => ticked.has(check));
+
+  const isOn = (group: Group<Why>) => group.checks.every((check) => ticked.has(check));
 
   function tick(groups: Group<Why>[], on: boolean) {
     const named = groups.flatMap((group) => group.checks);
@@ -54,9 +63,14 @@ export function InTheWaySection({
         word={({ says }) => said(t, OF_SIGNING.includes(says) ? "sign" : "state", says)}
         stateOf={(check) => states.get(check) ?? null}
         heading={(walk) => (walk.walk === SECOND_LOOK ? t("sign.second_looks", { n: sizeOf(walk) }) : null)}
-        under={(walk) => walk.walk === SECOND_LOOK && <ByWhom {...at} walk={walk} />}
-        ticks={onExcept && { isOn: (group) => group.checks.every((check) => ticked.has(check)), tick }}
+        under={(walk) => walk.walk === SECOND_LOOK && at.show.may("found") && <ByWhom {...at} walk={walk} />}
+        ticks={onExcept && { may: mayExcept, isOn, tick }}
       />
+      {onExcept && says.some(({ says }) => OF_STOP.includes(says)) && (
+        <p class="notice" data-test="no-except">
+          {t("sign.stop_stays")}
+        </p>
+      )}
       {checks.length > 0 && <ExceptForm file={at.file} checks={checks} onKeep={keep} />}
     </>
   );

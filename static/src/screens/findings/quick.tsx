@@ -62,7 +62,7 @@ export function QuickScreen(at: AtWall) {
             key={place.key}
             {...at}
             place={place}
-            ready={steady && !busy}
+            ready={steady && !busy.value}
             notice={place.key === last.key ? (notice ?? (last.fast ? "walk.too_fast" : null)) : null}
             onLook={look}
           />
@@ -118,15 +118,17 @@ function PlaceLine({ place, ready, notice, onLook, ...at }: Line) {
         {ids.map((check) => checkIdInWords(t, check)).join(" · ")}{" "}
         <span class="fine">{byWhom(t, show, first)}</span>
       </p>
-      {mine.length < checks.length && <p class="notice">{t("walk.other_person")}</p>}
+      {show.may("found") && mine.length < checks.length && <p class="notice">{t("walk.other_person")}</p>}
       {notice !== null && (
         <p class="notice" role="status">
           {t(notice)}
         </p>
       )}
-      <button type="button" data-test="looked-again" disabled={!ready || mine.length === 0} onClick={look}>
-        {t("quick.ok")}
-      </button>
+      {show.may("found") && (
+        <button type="button" data-test="looked-again" disabled={!ready || mine.length === 0} onClick={look}>
+          {t("quick.ok")}
+        </button>
+      )}
     </li>
   );
 }
@@ -141,7 +143,7 @@ function Afterwards({ show, open }: AtWall & { open: Quick[] }) {
   const t = texts();
   const isMine = ({ device }: KeptEntry) => show.authorOf(device) === show.me();
   const mine = open.filter(({ oks }) => oks.some(isMine));
-  if (mine.length === 0) return null;
+  if (mine.length === 0 || !show.may("pace_answered")) return null;
 
   async function say() {
     const entries = [...new Set(mine.flatMap(({ oks }) => oks.filter(isMine).map(({ id }) => id)))];

@@ -35,6 +35,7 @@ export function SignOffLines({ show, wall }: { show: Show; wall: string }) {
 function SignOffLine({ show, item }: { show: Show; item: Signed }) {
   const t = texts();
   const { entry, lapse } = item;
+  const { length } = entry.body.exceptions;
   const words = {
     statement: said(t, "sign", entry.body.statement),
     who: whoOf(show, entry),
@@ -43,6 +44,7 @@ function SignOffLine({ show, item }: { show: Show; item: Signed }) {
   return (
     <div class={`signed ${lapse ? "lapsed" : "stands"}`} data-test="signed" data-lapsed={lapse !== null}>
       <strong>{t(lapse ? "sign.lapsed" : "sign.standing", words)}</strong>
+      {length > 0 && <span> {t("sign.with_exceptions", { n: length })}</span>}
       {lapse?.planDiffers && <span> {t("sign.plan_differs")}</span>}
       {lapse && lapse.worse.length > 0 && <Worse lapse={lapse} />}
     </div>

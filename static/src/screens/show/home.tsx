@@ -23,7 +23,10 @@ export function Home({ show }: { show: Show }) {
       <Oddities book={book} />
       {role === "partner" ? <Warehouse show={show} /> : <Work show={show} />}
       <p class="fine">
-        {t("home.role", { name, role: said(t, "role", role) })} · <a href="#settings">{t("home.settings")}</a>
+        {t("home.role", { name, role: said(t, "role", role) })} ·{" "}
+        <a class="to_settings" href="#settings">
+          {t("home.settings")}
+        </a>
       </p>
     </Page>
   );
@@ -46,9 +49,15 @@ function Work({ show }: { show: Show }) {
         <a class="button" href={`#scan/${book}`}>
           {t("scan.title")}
         </a>
-        <a class="button alarm" href={`#act/${book}/incident/show`} data-test="incident">
-          {t("home.incident")}
-        </a>
+        {show.may("procedure_walked") ? (
+          <a class="button alarm" href={`#act/${book}/incident/show`} data-test="incident">
+            {t("home.incident")}
+          </a>
+        ) : (
+          <a class="button alarm" href={`#acts/${book}`}>
+            {t("contacts.title")}
+          </a>
+        )}
       </div>
       {walls.length === 0 && <p>{t("home.no_walls")}</p>}
       <div class="wall_cards">
@@ -77,9 +86,9 @@ function More({ show }: { show: Show }) {
         <summary>{t("home.more")}</summary>
         {role !== "warehouse" && <Warehouse show={show} />}
         <a class="button" href={`#acts/${book}`}>
-          {t("home.acts")}
+          {t(show.may("procedure_walked") ? "home.acts" : "home.log")}
         </a>
-        {paper.value === null && <PaperMode />}
+        {paper.value === null && show.may("found") && <PaperMode />}
         <BuildLine />
       </details>
     </>

@@ -40,6 +40,9 @@ export function Settings({ show }: { show: Show | null }) {
         </select>
       </label>
       <p>{persisted.value ? t("settings.persisted") : t("settings.not_persisted")}</p>
+      <a class="button quiet" href="#join">
+        {t("join.scan")}
+      </a>
       {show && <p class="fine">{t("settings.key", { key: show.membership.device.slice(0, 8) })}</p>}
       <BuildLine />
     </Page>

@@ -56,6 +56,15 @@ function Standing({ show, wall, file }: AtWall) {
   );
 }
 
+/** Screens of a wall; some are there only to write. Whoever walks sees whether the strike is open. */
+const TOOLS = [
+  { screen: "service", writes: "swapped" },
+  { screen: "test", writes: null },
+  { screen: "live", writes: "circuits_switched" },
+  { screen: "strike", writes: "found" },
+  { screen: "sign", writes: null },
+] as const;
+
 function Walks(at: AtWall) {
   const t = texts();
   const { show, wall, file } = at;
@@ -67,8 +76,13 @@ function Walks(at: AtWall) {
         ))}
       </ul>
       <nav class="wall_tools" aria-label={wall}>
-        {(["service", "test", "live", "strike", "sign"] as const).map((screen) => (
-          <a key={screen} class="button" href={`#${screen}/${show.membership.book}/${wall}`}>
+        {TOOLS.filter(({ writes }) => writes === null || show.may(writes)).map(({ screen }) => (
+          <a
+            key={screen}
+            class="button"
+            data-test={`tool-${screen}`}
+            href={`#${screen}/${show.membership.book}/${wall}`}
+          >
             {t(`home.${screen}`)}
           </a>
         ))}
@@ -89,13 +103,15 @@ function WalkRow(at: OnWalk) {
         <strong>{name}</strong>
         <Far counts={count(show.fold, ids)} of={ids.length} />
       </a>
-      <a
-        class="share"
-        href={`#share/${show.membership.book}/${wall}/${walk.key}`}
-        aria-label={t("share.title", { walk: name })}
-      >
-        {t("share.short")}
-      </a>
+      {show.may("work_shared") && (
+        <a
+          class="share"
+          href={`#share/${show.membership.book}/${wall}/${walk.key}`}
+          aria-label={t("share.title", { walk: name })}
+        >
+          {t("share.short")}
+        </a>
+      )}
     </li>
   );
 }

@@ -49,7 +49,7 @@ export function FoundCard({
       {found.is === "known" && found.code.kind === "case" && (
         <CaseStages show={show} box={found.thing.code} />
       )}
-      {found.is === "known" && found.code.kind === "case" && (
+      {found.is === "known" && found.code.kind === "case" && show.may("procedure_walked") && (
         <a
           class="button"
           href={`#act/${show.membership.book}/case_in/${found.thing.code}`}

@@ -98,7 +98,7 @@ function Handover({ show, entry }: { show: Show; entry: HandOverEntry }) {
       </div>
       {body.note_blob && <p>{textOf(book, body.note_blob)}</p>}
       <Answers show={show} entry={entry} />
-      <Countersign show={show} entry={entry} />
+      {show.may("countersigned") && <Countersign show={show} entry={entry} />}
     </>
   );
 }

@@ -27,6 +27,7 @@ export function Placing({ show, found, target, onBound }: Labelled) {
   const name = found.is === "known" ? found.thing.code : found.text;
   const where = show.bindings.of(name);
   const place = chosen ?? target;
+  const mayBind = show.may("tile_bound");
   const walls = [...show.plans.keys()].filter((wall) => show.fileOf(wall) !== null).sort();
 
   async function bind(to: Target) {
@@ -48,8 +49,11 @@ export function Placing({ show, found, target, onBound }: Labelled) {
         <Standing key={binding.id} show={show} binding={binding} />
       ))}
       {where.length > 1 && <p class="notice">{t("scan.twice")}</p>}
-      {place && <Ask show={show} name={name} place={place} where={where} onYes={() => bind(place)} />}
+      {place && mayBind && (
+        <Ask show={show} name={name} place={place} where={where} onYes={() => bind(place)} />
+      )}
       {!place &&
+        mayBind &&
         walls.map((wall) => (
           <button key={wall} type="button" class="quiet" onClick={() => setChoosing(wall)}>
             {t("scan.put", { wall })}
@@ -99,12 +103,12 @@ function Standing({ show, binding }: { show: Show; binding: Binding }) {
           <a href={`#walk/${book}/${wall}/${walk.key}/${stop}`}>{t("scan.open", { n: open })}</a>
         ) : null}
       </p>
-      {file && (
+      {file && show.may("swapped") && (
         <a class="button quiet" href={`#service/${book}/${wall}/${tile}`}>
           {t("home.service")}
         </a>
       )}
-      {isMine && (
+      {isMine && show.may("withdrawn") && (
         <button type="button" class="quiet" onClick={() => void append(book, "withdrawn", { entry: id })}>
           {t("scan.take_back", { wall, tile })}
         </button>

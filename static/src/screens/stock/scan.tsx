@@ -13,7 +13,8 @@ import type { Show } from "../../walk/show/show";
 import { FoundCard } from "./found";
 import type { Target } from "./target";
 
-const TYPED = "typed-code";
+/** The id of the field for what the camera does not read. */
+export const TYPED = "typed-code";
 
 export function Scan({ show, target: first }: { show: Show; target: Target | null }) {
   const t = texts();

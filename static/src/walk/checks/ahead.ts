@@ -13,6 +13,11 @@ export type AheadReason = (typeof AHEAD_REASONS)[number];
 const MOST_MISSING = 500;
 const MOST_HELD = 100;
 
+/** Whether a reason may hold for the rest of a walk: for what is missing, never against a stop or a closed strike. */
+export function mayKeep({ holds, notOpened }: Before): boolean {
+  return holds.length === 0 && !notOpened;
+}
+
 /** What an entry says of what it is ahead of. */
 export function aheadOf({ missing, holds }: Before, reason: string): Ahead {
   return {

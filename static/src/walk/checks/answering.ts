@@ -3,7 +3,7 @@
 import type { Bodies } from "../../book/bodies";
 import type { Weight } from "../../book/entry";
 import { type CheckState, type Fold, kindAt } from "../../book/findings";
-import { maySecond } from "../findings/second_look";
+import { maySecond, standsAs } from "../findings/second_look";
 import type { Show } from "../show/show";
 import type { Check, ChecksFile } from "./checks";
 import { dueAmong, openedBy } from "./order";
@@ -44,7 +44,7 @@ export function okForAll(
   author: string,
 ): Found | null {
   const open = checks.filter(
-    (check) => takesSharedOk(fold.state(check.id)) && maySecond(fold, check.id, author),
+    (check) => takesSharedOk(standsAs(fold, check.id)) && maySecond(fold, check.id, author),
   );
   if (open.length === 0) return null;
   const answers = open.flatMap(({ id }) => (drawn[id] ?? []).filter((name) => isShared(fold, name, id)));

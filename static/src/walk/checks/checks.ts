@@ -39,8 +39,7 @@ export interface ChecksFile extends Omit<FrozenFile, "checks" | "kinds"> {
 }
 
 /** Read a frozen file; what its kinds hold in common is put at each check. Older files have it there already. */
-export function readChecksFile(text: string): ChecksFile {
-  const { kinds = {}, checks, ...file }: FrozenFile = JSON.parse(text);
+export function readChecksFile({ kinds = {}, checks, ...file }: FrozenFile): ChecksFile {
   return {
     ...file,
     kinds,
@@ -65,9 +64,13 @@ export function isOfStrike(check: string): boolean {
   return STRIKE_KINDS.includes(kindOf(check));
 }
 
+const SIGNABLE = new WeakMap<ChecksFile, Check[]>();
+
 /** The checks that a built wall is signed for, in their order. */
 export function signable(file: ChecksFile): Check[] {
-  return file.checks.filter(({ id }) => !isOfStrike(id));
+  const known = SIGNABLE.get(file) ?? file.checks.filter(({ id }) => !isOfStrike(id));
+  SIGNABLE.set(file, known);
+  return known;
 }
 
 /** What is looked at at one place of a stop. */

@@ -10,8 +10,8 @@ import { at } from "../../book/must";
 import { firstOf } from "../findings/second_look";
 import type { Show } from "../show/show";
 import { type ChecksFile, checksAt, STRIKE, type Stop, type Walk } from "./checks";
-import { isStopDue } from "./order";
-import { asksFor } from "./progress";
+import { stopsDue } from "./order";
+import { type Ask, askingOf } from "./progress";
 import { mayWalk, type Part } from "./sharing";
 
 /** A stop to go to, and for what. */
@@ -29,7 +29,8 @@ interface Asking {
   wall: string;
   walk: Walk;
   file: ChecksFile;
-  asks: ("look" | "mend" | null)[];
+  asks: (index: number) => Ask;
+  isDue: (stop: Stop) => boolean;
   parts: Part[];
 }
 
@@ -39,10 +40,10 @@ export function nextFor(show: Show, first: string | null): Next | null {
   const me = show.me();
   const walks = wallsFrom(show, first).flatMap((wall) => askingOn(show, wall, me));
   return (
-    find(walks, "share", (at, i) => isIn(at.parts, i, (who) => who === me) && isTurn(show, at, i)) ??
-    find(walks, "second", (at, i) => isFinishedRow(show.fold, at, i) && isTurn(show, at, i)) ??
-    find(walks, "look", (at, i) => !isIn(at.parts, i, (who) => who !== me) && mayGoOn(show, at, i)) ??
-    find(walks, "look", (at, i) => mayGoOn(show, at, i)) ??
+    find(walks, "share", (at, i) => isIn(at.parts, i, (who) => who === me) && isTurn(at, i)) ??
+    find(walks, "second", (at, i) => isFinishedRow(show.fold, at, i) && isTurn(at, i)) ??
+    find(walks, "look", (at, i) => !isIn(at.parts, i, (who) => who !== me) && mayGoOn(at, i)) ??
+    find(walks, "look", (at, i) => mayGoOn(at, i)) ??
     worstFault(show.fold, walks)
   );
 }
@@ -57,6 +58,7 @@ function askingOn(show: Show, wall: string, me: string): Asking[] {
   if (file === null) return [];
   const opened = show.records.opened(wall);
   const isOver = opened.some(({ body }) => (body.tiles ?? null) === null);
+  const isDue = stopsDue(show, wall, file);
   const walks = file.walks.filter((walk) =>
     walk.key === STRIKE ? opened.length > 0 || hasBegun(show.fold, file, walk) : !isOver,
   );
@@ -64,7 +66,8 @@ function askingOn(show: Show, wall: string, me: string): Asking[] {
     wall,
     walk,
     file,
-    asks: walk.stops.map((stop) => asksFor(show.fold, file, stop, me)),
+    asks: askingOf(show.fold, file, walk, me),
+    isDue,
     parts: show.records.sharing(wall, walk.key)?.body.parts ?? [],
   }));
 }
@@ -87,14 +90,13 @@ function isIn(parts: Part[], index: number, whose: (person: string) => boolean):
 }
 
 /** Whether a stop asks for a look whose turn has come. */
-function isTurn(show: Show, { wall, walk, file, asks }: Asking, index: number): boolean {
-  if (asks[index] !== "look") return false;
-  return isStopDue(show, wall, file, at(walk.stops, index));
+function isTurn({ walk, asks, isDue }: Asking, index: number): boolean {
+  return asks(index) === "look" && isDue(at(walk.stops, index));
 }
 
 /** Second looks wait for their whole row. */
-function mayGoOn(show: Show, asking: Asking, index: number): boolean {
-  return asking.walk.key !== SECOND && isTurn(show, asking, index);
+function mayGoOn(asking: Asking, index: number): boolean {
+  return asking.walk.key !== SECOND && isTurn(asking, index);
 }
 
 /** Whether everything that a second look rests on was found shut. */
@@ -107,7 +109,7 @@ function worstFault(fold: Fold, walks: Asking[]): Next | null {
   let worst: (Next & { weight: number }) | null = null;
   for (const { wall, walk, file, asks } of walks) {
     for (const [index, stop] of walk.stops.entries()) {
-      const weight = asks[index] === "mend" ? weightOf(fold, file, stop) : 0;
+      const weight = asks(index) === "mend" ? weightOf(fold, file, stop) : 0;
       if (weight > (worst?.weight ?? 0)) worst = { wall, walk, index, why: "mend", weight };
     }
   }

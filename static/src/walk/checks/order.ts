@@ -7,6 +7,7 @@ import type { Act, Fold } from "../../book/findings";
 import { at } from "../../book/must";
 import type { FrozenOrder } from "../files";
 import { dutyOf } from "../findings/in_the_way";
+import { firstOf, standsAs } from "../findings/second_look";
 import type { Records } from "../show/records";
 import { type Check, type ChecksFile, checksAt, isOfStrike, kindOf, type Stop } from "./checks";
 
@@ -41,11 +42,11 @@ interface Index {
   opens: Map<number, number[]>;
   /** By position: what it rests on. */
   under: Map<number, number[]>;
-  /** By position: the columns that a check stands in. */
-  columns: Map<number, Set<number>>;
 }
 
 const INDEXES = new WeakMap<ChecksFile, Index>();
+/** By position: the columns that a check stands in; they are asked for where something is stopped. */
+const COLUMNS = new WeakMap<ChecksFile, Map<number, Set<number>>>();
 
 function indexOf(file: ChecksFile): Index {
   const known = INDEXES.get(file);
@@ -55,7 +56,6 @@ function indexOf(file: ChecksFile): Index {
     before: new Map(),
     opens: new Map(),
     under: new Map(),
-    columns: columnsOf(file),
   };
   for (const { before, after } of file.turns ?? []) for (const one of after) push(made.before, one, before);
   for (const order of file.rests ?? []) addResting(made, order);
@@ -72,6 +72,12 @@ function push<T>(lists: Map<number, T[]>, key: number, value: T): void {
   const list = lists.get(key);
   if (list) list.push(value);
   else lists.set(key, [value]);
+}
+
+function columnsIn(file: ChecksFile): Map<number, Set<number>> {
+  const columns = COLUMNS.get(file) ?? columnsOf(file);
+  COLUMNS.set(file, columns);
+  return columns;
 }
 
 /** The columns of each check: of its tiles, of its stop, and of a bar all that are joined to it. */
@@ -113,7 +119,7 @@ export function openedBy(file: ChecksFile, checks: string[]): string[] {
 
 /** The stops of a wall that nobody whose duty it is has let go on, in the order of its checks. */
 export function holdsOf(show: Known, file: ChecksFile): Hold[] {
-  if (file.v === 1) return [];
+  if (file.v === 1 || show.fold.stopped().size === 0) return [];
   const { position } = indexOf(file);
   const stopped = [...show.fold.stopped()].filter((check) => position.has(check));
   return stopped
@@ -124,18 +130,26 @@ export function holdsOf(show: Known, file: ChecksFile): Hold[] {
     });
 }
 
-/** Whether a stop holds a check: what hangs on its place or carries it, but what mends it and what makes safe. */
+/**
+ * Whether a stop holds a check: what hangs on its place or carries it, but what mends it, another person's look at it,
+ * and what makes safe.
+ */
 export function isHeld(file: ChecksFile, hold: Hold, check: Check): boolean {
-  if (check.id === hold.check || isAlwaysOpen(file, check.id) || hold.fault.checks.includes(check.id)) {
-    return false;
-  }
+  if (isAlwaysOpen(file, check.id) || isOfMending(hold, check.id)) return false;
   const index = indexOf(file);
   const [there, here] = [index.position.get(hold.check), index.position.get(check.id)].map(
     (one) => one ?? -1,
   );
   if (hold.duty === "mains") return isOnSameSupply(at(file.checks, there ?? -1), check);
-  const columns = index.columns.get(there ?? -1);
-  return [...(index.columns.get(here ?? -1) ?? [])].some((column) => columns?.has(column));
+  const columns = columnsIn(file);
+  const stopped = columns.get(there ?? -1);
+  return [...(columns.get(here ?? -1) ?? [])].some((column) => stopped?.has(column));
+}
+
+/** The checks that the fault itself is of, and the second looks that it opened again. */
+function isOfMending({ check, fault }: Hold, id: string): boolean {
+  if (id === check) return true;
+  return fault.checks.includes(id) && (!fault.reopens.has(id) || firstOf(id) !== null);
 }
 
 /** What is fed by the circuit of a stop; a stop at the feed holds all that is switched on. */
@@ -181,8 +195,11 @@ function before(show: Known, file: ChecksFile, checks: Check[], { holds, opened 
 
 /** Those of some checks whose turn has come, given that one tap answers all of them together. */
 export function dueAmong(show: Known, wall: string, file: ChecksFile, checks: Check[]): Check[] {
+  return dueThen(show, file, checks, standingOf(show, wall, file));
+}
+
+function dueThen(show: Known, file: ChecksFile, checks: Check[], standing: Standing): Check[] {
   const own = new Set(checks.map(({ id }) => id));
-  const standing = standingOf(show, wall, file);
   const isThere = (id: string) => own.has(id) && show.fold.state(id).state !== "fault";
   return checks.filter((check) => {
     const alone = before(show, file, [check], standing);
@@ -190,10 +207,14 @@ export function dueAmong(show: Known, wall: string, file: ChecksFile, checks: Ch
   });
 }
 
-/** Whether the turn of something at a stop has come that is to be looked at; a fault is to be mended. */
-export function isStopDue(show: Known, wall: string, file: ChecksFile, stop: Stop): boolean {
-  const open = checksAt(file, stop).filter(({ id }) => !["ok", "fault"].includes(show.fold.state(id).state));
-  return dueAmong(show, wall, file, open).length > 0;
+/**
+ * Whether the turn of something at a stop has come that is to be looked at; a fault is to be mended. What stands of the
+ * wall is asked once for all stops: do not keep the answer.
+ */
+export function stopsDue(show: Known, wall: string, file: ChecksFile): (stop: Stop) => boolean {
+  const standing = standingOf(show, wall, file);
+  const isOpen = ({ id }: Check) => !["ok", "fault"].includes(standsAs(show.fold, id).state);
+  return (stop) => dueThen(show, file, checksAt(file, stop).filter(isOpen), standing).length > 0;
 }
 
 /** Whether checks are ahead of their turn. */
@@ -204,7 +225,7 @@ export function isAhead({ missing, holds, notOpened }: Before): boolean {
 function missingFor(show: Known, file: ChecksFile, checks: Check[]): string[] {
   const { position, before, under } = indexOf(file);
   const own = new Set(checks.map(({ id }) => position.get(id)));
-  const stateOf = (one: number) => show.fold.state(at(file.checks, one).id).state;
+  const stateOf = (one: number) => standsAs(show.fold, at(file.checks, one).id).state;
   const needed = new Set<number>();
   for (const check of own) {
     for (const group of before.get(check ?? -1) ?? []) for (const one of group) needed.add(one);

@@ -2,7 +2,7 @@
 
 import { type CheckState, type Fold, rank } from "../../book/findings";
 import { at } from "../../book/must";
-import { maySecond } from "../findings/second_look";
+import { maySecond, standsAs } from "../findings/second_look";
 import { type ChecksFile, checksAt, type Stop, type Walk } from "./checks";
 import type { Part } from "./sharing";
 
@@ -12,7 +12,7 @@ export type Counts = Record<"fault" | "reopened" | "open" | "not_reached" | "ok"
 /** Count the states of checks, given by their ids. */
 export function count(fold: Fold, ids: string[]): Counts {
   const counts: Counts = { fault: 0, reopened: 0, open: 0, not_reached: 0, ok: 0 };
-  for (const id of ids) counts[fold.state(id).state] += 1;
+  for (const id of ids) counts[standsAs(fold, id).state] += 1;
   return counts;
 }
 
@@ -22,9 +22,11 @@ export function idsOf(file: ChecksFile, walk: Walk): string[] {
 }
 
 /** What a stop still asks of somebody: a look, the mending of a fault, or nothing. */
-export function asksFor(fold: Fold, file: ChecksFile, stop: Stop, author: string): "look" | "mend" | null {
+export type Ask = "look" | "mend" | null;
+
+export function asksFor(fold: Fold, file: ChecksFile, stop: Stop, author: string): Ask {
   const own = checksAt(file, stop).filter((check) => maySecond(fold, check.id, author));
-  const states = own.map((check) => fold.state(check.id).state);
+  const states = own.map((check) => standsAs(fold, check.id).state);
   if (states.some((state) => state !== "ok" && state !== "fault")) return "look";
   return states.includes("fault") ? "mend" : null;
 }
@@ -36,6 +38,18 @@ export interface Asked {
   part: Part | null;
   /** Whether the turn of a stop has come: others are only gone to where nothing else is left. */
   isDue: (stop: Stop) => boolean;
+}
+
+/** What each stop of a walk asks of somebody, by its position: worked out for those that are asked about. */
+export function askingOf(fold: Fold, file: ChecksFile, walk: Walk, author: string): (index: number) => Ask {
+  const known = new Map<number, Ask>();
+  return (index) => {
+    const ask = known.get(index);
+    if (ask !== undefined) return ask;
+    const asked = asksFor(fold, file, at(walk.stops, index), author);
+    known.set(index, asked);
+    return asked;
+  };
 }
 
 /**
@@ -51,19 +65,17 @@ export function nextOpen(
 ): number | null {
   const count = walk.stops.length;
   const around = Array.from({ length: count }, (_, step) => (from + step) % count);
-  const asking = around.map((index) => ({
-    index,
-    stop: at(walk.stops, index),
-    ask: asksFor(fold, file, at(walk.stops, index), author),
-  }));
+  const asks = askingOf(fold, file, walk, author);
   const isOwn = (index: number) => part === null || (index >= part.first && index <= part.last);
-  const next =
-    asking.find(({ index, ask, stop }) => ask === "look" && isOwn(index) && isDue(stop)) ??
-    asking.find(({ ask, stop }) => ask === "look" && isDue(stop)) ??
-    asking.find(({ index, ask }) => ask === "look" && isOwn(index)) ??
-    asking.find(({ ask }) => ask === "look") ??
-    asking.find(({ ask }) => ask === "mend");
-  return next?.index ?? null;
+  const isTurn = (index: number) => asks(index) === "look" && isDue(at(walk.stops, index));
+  return (
+    around.find((index) => isOwn(index) && isTurn(index)) ??
+    around.find((index) => !isOwn(index) && isTurn(index)) ??
+    around.find((index) => isOwn(index) && asks(index) === "look") ??
+    around.find((index) => asks(index) === "look") ??
+    around.find((index) => asks(index) === "mend") ??
+    null
+  );
 }
 
 /** What shows for several checks: an open one keeps a place from looking done. */

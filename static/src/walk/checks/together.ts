@@ -74,7 +74,11 @@ function ofCase({ show, wall, file, walk, index }: AtStop, run: number): Stop {
     asksFor(show.fold, file, other, show.me()) === "look" && caseOf(show, wall, other) === box;
   const later = [...walk.stops.slice(index + 1), ...(box === null ? [] : walk.stops.slice(0, index))];
   const most = box === null ? Math.min(run, LONGEST_RUN) : LONGEST_RUN;
-  const stops = [stop, ...later.filter(isOpen)].slice(0, most);
+  const stops = [stop];
+  for (const other of later) {
+    if (stops.length >= most) break;
+    if (isOpen(other)) stops.push(other);
+  }
   if (stops.length === 1) return stop;
   return joined(box === null ? `tiles/${stops.length}` : `case/${box}/${stops.length}`, stops);
 }

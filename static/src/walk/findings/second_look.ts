@@ -3,7 +3,7 @@
  * add up: the check is ok by itself, but it stays in the way of a sign-off.
  */
 
-import type { Act, Fold } from "../../book/findings";
+import type { Act, CheckState, Fold } from "../../book/findings";
 import { isAmong } from "../../book/names";
 
 const KIND = "second_look";
@@ -12,8 +12,27 @@ const FIRST = "locks";
 /** The lock check that a second look belongs to; null for any other check. */
 export function firstOf(check: string): string | null {
   const at = check.lastIndexOf("/") + 1;
+  if (!check.startsWith(KIND, at)) return null;
   const [kind, expect] = check.slice(at).split(":");
   return kind === KIND ? `${check.slice(0, at)}${FIRST}:${expect}` : null;
+}
+
+/** The second look that rests on a lock check; null for any other check. */
+export function secondOf(check: string): string | null {
+  const at = check.lastIndexOf("/") + 1;
+  return check.startsWith(`${FIRST}:`, at)
+    ? `${check.slice(0, at)}${KIND}${check.slice(at + FIRST.length)}`
+    : null;
+}
+
+/**
+ * How a check stands for whoever walks: a second look that counts for nothing is to be looked at again, whatever it adds
+ * up to.
+ */
+export function standsAs(fold: Fold, check: string): CheckState {
+  const state = fold.state(check);
+  if (state.state !== "ok" || secondLookFault(fold, check) === null) return state;
+  return { ...state, state: "reopened" };
 }
 
 /** The oks that stand at a check. */

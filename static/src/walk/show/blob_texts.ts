@@ -3,7 +3,7 @@
 import type { StockFile } from "../../scan/stock";
 import { type ChecksFile, readChecksFile } from "../checks/checks";
 import type { EditionFile } from "../checks/procedures";
-import type { PrepFile } from "../files";
+import type { ChecksFile as FrozenFile, PrepFile } from "../files";
 
 /** Somebody to call; `tel` as it was typed. */
 export interface Contact {
@@ -20,7 +20,8 @@ export function wordsIn(blob: string): string {
 
 /** A frozen checks file; null if the blob is not one. */
 export function checksIn(blob: string): ChecksFile | null {
-  return isFile<ChecksFile>(jsonIn(blob), "checks", "walks", "tiles") ? readChecksFile(blob) : null;
+  const file = jsonIn(blob);
+  return isFile<FrozenFile>(file, "checks", "walks", "tiles") ? readChecksFile(file) : null;
 }
 
 /** The file of an edition of the procedures; null if the blob is not one. */

@@ -1,15 +1,16 @@
 /** What the page knows of one show: its entries added up, its plans, its people, its sign-offs. */
 
-import { type EntryOf, isOf, type KeptEntry } from "../../book/entry";
+import { type EntryOf, type EntryType, isOf, type KeptEntry } from "../../book/entry";
 import { type Act, actOf, type CheckState, Fold, kindAt } from "../../book/findings";
 import { ByName } from "../../book/names";
 import { type Lapse, lapse, type Standing } from "../../book/signoff";
 import { standingPlan } from "../../book/succession";
+import { rightsOf } from "../../book/trust";
 import { Stock, type StockFile } from "../../scan/stock";
 import type { Membership } from "../../writer/protocol";
-import type { ChecksFile, Stop } from "../checks/checks";
+import type { ChecksFile } from "../checks/checks";
 import type { Edition } from "../checks/edition";
-import { holdsOf, isStopDue } from "../checks/order";
+import { holdsOf, stopsDue } from "../checks/order";
 import type { Asked } from "../checks/progress";
 import { QuickTaps } from "../checks/quick_taps";
 import { mayWalk } from "../checks/sharing";
@@ -193,8 +194,13 @@ export class Show {
     const author = this.me();
     const parts = this.records.sharing(wall, walk)?.body.parts ?? [];
     const file = this.fileOf(wall);
-    const isDue = (stop: Stop) => file === null || isStopDue(this, wall, file, stop);
+    const isDue = file === null ? () => true : stopsDue(this, wall, file);
     return { author, part: parts.find(({ person }) => person === author) ?? null, isDue };
+  }
+
+  /** Whether whoever holds this phone may write entries of a type: nobody is offered what the office would hold. */
+  may(type: EntryType): boolean {
+    return rightsOf(this.membership.role).writes.includes(type);
   }
 
   /** The people whom the office admitted, with the blobs that hold their names. */

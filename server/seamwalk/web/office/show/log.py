@@ -6,6 +6,7 @@ from flask import Response, render_template
 
 from seamwalk.procedures import load_procedures
 from seamwalk.store.db import db
+from seamwalk.store.findings.stops import stops_of
 from seamwalk.store.ledger.books import current_plans
 from seamwalk.store.show.activity_log import lines_of, quarantine, show_log, told_at
 from seamwalk.texts import translator
@@ -33,6 +34,7 @@ def log(name: str) -> str:
         page=page,
         lines=lines_of(session, book.id, page.items),
         parts=quarantine(session, book.id),
+        stops=stops_of(session, book.id),
         titles=titles,
         walls={plan.wall for plan in current_plans(session, book.id)},
     )
@@ -50,4 +52,4 @@ def log_file(name: str, fmt: str) -> Response:
         words = "; ".join(f"{step}: {text}" for step, text in line.words.items())
         withdrawn = "yes" if line.withdrawn else ""
         rows.append([line.at, line.by, line.type, withdrawn, words, json.dumps(line.body), line.entry])
-    return download(rows, fmt, f"{name}-log", book.title)
+    return download(rows, fmt, f"{name}-log", book.title, times=("at",))

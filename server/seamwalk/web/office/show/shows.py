@@ -1,5 +1,6 @@
 """The list of shows, a new show, and one show's page."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from flask import redirect, render_template, request, url_for
@@ -11,7 +12,8 @@ from seamwalk.domain.checks.checks import is_strike_check
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.db import db
 from seamwalk.store.findings.sign_offs import sign_offs
-from seamwalk.store.findings.states import checks_file, count_states, name_of, open_findings, wall_states
+from seamwalk.store.findings.states import checks_file, count_states, name_of, walked_states
+from seamwalk.store.findings.stops import StopLine, stops_of
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.books import current_plans, list_books, open_book
 from seamwalk.store.ledger.witness import contradictions
@@ -59,7 +61,8 @@ def show(name: str) -> str:
     """One show: its walls, phones, held entries and sign-offs."""
     session = db.session()
     book = show_book(session, name)
-    walls = [_wall_row(session, plan) for plan in current_plans(session, book.id)]
+    stops = stops_of(session, book.id)
+    walls = [_wall_row(session, plan, stops) for plan in current_plans(session, book.id)]
     devices = session.scalars(
         select(Device).where(Device.book == book.id).order_by(Device.admitted_idx)
     ).all()
@@ -86,8 +89,8 @@ def _planned_checks(session: Session, plan: WallPlan) -> list[str]:
     return [check["id"] for check in file["checks"] if not is_strike_check(check["id"])]
 
 
-def _wall_row(session: Session, plan: WallPlan) -> dict[str, Any]:
+def _wall_row(session: Session, plan: WallPlan, stops: Sequence[StopLine]) -> dict[str, Any]:
     checks = _planned_checks(session, plan)
-    states = wall_states(session, plan.book, plan.wall)
-    stops = [act for act in open_findings(session, plan.book, states) if act.weight == "stop"]
-    return {"plan": plan, "counts": count_states(checks, states), "stops": stops}
+    states = walked_states(session, plan.book, plan.wall)
+    own = [stop for stop in stops if stop.holds and stop.check.startswith(f"{plan.wall}/")]
+    return {"plan": plan, "counts": count_states(checks, states), "stops": own}

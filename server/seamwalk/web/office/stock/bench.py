@@ -51,7 +51,7 @@ def bench_queue_file(fmt: str) -> Response:
         [item.code, item.kind, item.tile_type or "", item.batch or "", status, since]
         for item, status, since in _queue(db.session())
     ]
-    return download(rows, fmt, "bench", translator("office", language())("bench.title"))
+    return download(rows, fmt, "bench", translator("office", language())("bench.title"), times=("since",))
 
 
 @office.get("/bench/rates.<table:fmt>")

@@ -85,7 +85,7 @@ def missing_file(fmt: str) -> Response:
     for book, item in found:
         fields = {**item.__dict__, "show": book.title}
         rows.append(["" if fields[name] is None else str(fields[name]) for name in _MISSING])
-    return download(rows, fmt, "missing", "Missing")
+    return download(rows, fmt, "missing", "Missing", times=("seen_at",), places=("place",))
 
 
 def _all_missing(session: Session) -> list[tuple[Book, MissingItem]]:

@@ -90,7 +90,7 @@ def claims_file(fmt: str) -> Response:
         body = found.body
         rest = (body["item"], body["part"], found.against, body["reference"], body["deadline"])
         rows.append([found.entry, found.at, *(value or "" for value in rest)])
-    return download(rows, fmt, "claims", "Claims")
+    return download(rows, fmt, "claims", "Claims", times=("opened_at",))
 
 
 @office.get("/books/<name:name>/entries/<hash:entry>.txt")

@@ -81,7 +81,8 @@ def things_file(fmt: str) -> Response:
     session = db.session()
     items = session.scalars(search(session, searched())).all()
     table = [[*_COLUMNS, *_SEEN], *(_cells(row) for row in rows_of(session, items))]
-    return download(table, fmt, "stock", translator("office", language())("things.title"))
+    title = translator("office", language())("things.title")
+    return download(table, fmt, "stock", title, times=("seen_at",), places=("place",))
 
 
 @office.post("/things/edit")
@@ -176,7 +177,8 @@ def thing_file(code: str, fmt: str) -> Response:
         ["seen_at", "came_in_at", "type", "by", "book", "case", "place", "stage", "entry"],
         *map(_history_row, entries),
     ]
-    return download(table, fmt, f"history-{item.code}", item.code)
+    times = ("seen_at", "came_in_at")
+    return download(table, fmt, f"history-{item.code}", item.code, times=times, places=("place",))
 
 
 def _found(session: Session) -> list[str]:

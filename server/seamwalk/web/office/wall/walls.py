@@ -16,12 +16,14 @@ from seamwalk.store.findings.states import (
     count_states,
     open_findings,
     planned_wall,
+    walked_states,
     wall_states,
 )
+from seamwalk.store.findings.stops import stops_of
 from seamwalk.store.stock.bound_tiles import bound_tiles
 from seamwalk.texts import translator
 from seamwalk.web.office.blueprint import office
-from seamwalk.web.office.context import area, language, moment_in_words
+from seamwalk.web.office.context import area, language, moment
 from seamwalk.web.office.drawing import draw
 from seamwalk.web.office.lookups import plan_of, show_book
 
@@ -33,7 +35,7 @@ def wall(name: str, wall: str) -> str:
     session = db.session()
     book = show_book(session, name)
     plan = plan_of(session, book, wall)
-    states = wall_states(session, book.id, wall)
+    states, walked = wall_states(session, book.id, wall), walked_states(session, book.id, wall)
     frozen = checks_file(session, plan)
     ids, signed_for = [check["id"] for check in frozen["checks"]], read_checks(frozen)
     rear = request.args.get("view") == "rear"
@@ -44,11 +46,12 @@ def wall(name: str, wall: str) -> str:
         book=book,
         plan=plan,
         why=why,
-        drawing=draw(built, signed_for, wall, states, rear=rear, why=why),
+        drawing=draw(built, signed_for, wall, walked, rear=rear, why=why),
         rear=rear,
-        numbers=count_states([check.id(wall) for check in signed_for], states),
-        walks=[(walk["key"], _walk_counts(walk, ids, states)) for walk in frozen["walks"]],
+        numbers=count_states([check.id(wall) for check in signed_for], walked),
+        walks=[(walk["key"], _walk_counts(walk, ids, walked)) for walk in frozen["walks"]],
         faults=open_findings(session, book.id, states),
+        stops=[stop for stop in stops_of(session, book.id, wall) if stop.holds],
         quick=quick_oks(session, book.id, states),
         ahead=ahead_oks(session, book.id, states),
         sign_offs=sign_offs(session, book.id, wall),
@@ -59,7 +62,7 @@ def wall(name: str, wall: str) -> str:
 
 def in_words(reason: CheckExplanation) -> str:
     """Why a check stands as it does, in a sentence."""
-    words = reason.words | {"at": moment_in_words(reason.at), "other_at": moment_in_words(reason.other_at)}
+    words = reason.words | {"at": moment(reason.at), "other_at": moment(reason.other_at)}
     return translator("office", language())(f"reasons.{reason.key}", **words)
 
 
