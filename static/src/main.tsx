@@ -29,10 +29,12 @@ import { Scan } from "./screens/stock/scan";
 import { phase, settings, shows, start, texts, updateReady } from "./ui/app";
 import { AskToLeave, guardLeaving } from "./ui/half_entered";
 import { Page } from "./ui/parts";
+import { guardSecondTaps } from "./ui/steady";
 import { STAGES } from "./walk/stock/cases";
 import "./ui/phone.css";
 
 const hash = signal(location.hash);
+guardSecondTaps();
 guardLeaving(
   () => hash.peek(),
   (address) => {

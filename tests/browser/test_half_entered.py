@@ -35,6 +35,9 @@ def test_a_damage_is_never_written_as_sound(server: Server, phone: Window, desk:
     go(page, f"scan/{book}")
     go(page, f"look/{book}/return/HQT00001M")
     sound, write = page.locator("[data-test=write-sound]"), page.locator("[data-test=write-look]")
+    expect(sound).to_be_disabled()
+    for side in ("Front", "Rear"):
+        page.locator("label.choice", has_text=side).click()
     expect(sound).to_be_enabled()
     page.locator(CORNER).click()
     expect(sound).to_have_count(0)

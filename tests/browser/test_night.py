@@ -153,6 +153,7 @@ def open_the_strike(lena: Page, mika: Page) -> None:
     """The show is over for wall A: its strike is there for everybody, the others' is not."""
     tool(lena, "Open the strike")
     lena.locator("label.choice", has_text="The show is over").first.click()
+    lena.locator("label.choice", has_text="The whole wall").click()
     lena.locator("[data-test=open-strike]").click()
     sync(lena)
     sync(mika)

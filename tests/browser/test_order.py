@@ -117,6 +117,7 @@ def test_the_strike_is_opened_and_a_power_test_is_shown_to_all(
     page.locator("[data-test=open-strike]").click()
     expect(page.get_by_text("Say why it comes down.")).to_be_visible()
     page.locator("label.choice", has_text="Weather").click()
+    page.locator("label.choice", has_text="The whole wall").click()
     look(page, "strike")
     page.locator("[data-test=open-strike]").click()
     expect(page.locator("[data-test=walk-strike]")).to_be_visible()

@@ -4,6 +4,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.steps import WALL, home, invite, join, look, ok_all, open_show, unsent, walk
+from browser.thumb import tap_often
 from browser.windows import Window
 from real_server import Server
 
@@ -47,7 +48,9 @@ def test_what_is_in_the_way_fits_three_screens(
     expect(page.locator("[data-test=sign]")).to_be_disabled()
     expect(page.locator("[data-test=why-grey]")).to_contain_text(str(count))
     except_by_group(page, count)
-    page.locator("[data-test=sign]").click()
+    tap_often(page.locator("[data-test=sign]"), 100)  # a double tap asks, and signs nothing
+    expect(page.locator("[data-test=sign]")).to_have_text("Tap again to sign")
+    expect(page.locator("[data-test=signed]")).to_have_count(0)
     page.locator("[data-test=sign]").click()
     expect(page.locator("[data-test=signed]")).to_have_attribute("data-lapsed", "false")
     unsent(page, 0)
@@ -117,9 +120,10 @@ def test_taps_that_nobody_can_keep_up(server: Server, phone: Window, desk: Windo
     expect(office.locator("[data-test=quick]")).to_contain_text(f"{many} checks")
     look(office, "office-wall-quick")
     page.wait_for_timeout(2_500)  # as long as a look at one tile takes, with the way to it
-    places.first.locator("[data-test=looked-again]").click()
+    tap_often(places.first.locator("[data-test=looked-again]"), 150, 150, 150)
     expect(places).to_have_count(many - 1)
-    page.locator("[data-test=afterwards]").click()
+    tap_often(page.locator("[data-test=afterwards]"), 100)
+    expect(page.locator("[data-test=afterwards]")).to_be_enabled()
     expect(places).to_have_count(many - 1)
     page.locator("[data-test=afterwards]").click()
     expect(page.locator("[data-test=quick-none]")).to_be_visible()

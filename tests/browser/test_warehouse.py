@@ -106,6 +106,8 @@ def test_cases_go_out_and_come_back(
     expect(wim.locator("[data-test=side-front]")).to_be_visible()
     look(wim, "look")
     photo(wim, "white")
+    for side in ("Front", "Rear"):
+        wim.locator("label.choice", has_text=side).click()
     wim.locator("[data-test=write-sound]").click()
     expect(inside(wim, tile(1))).to_contain_text("looked at: sound")
     scan(wim, tile(2))

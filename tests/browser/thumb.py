@@ -12,6 +12,25 @@ SHOWN = """() => [...document.querySelectorAll("[data-shows]")].filter((element)
 }).flatMap((element) => element.dataset.shows.split(" "))"""
 
 
+def taps(page: Page, x: float, y: float, gaps_ms: tuple[int, ...]) -> None:
+    """A thumb taps one spot of the screen again and again, whatever comes to lie there."""
+    touch = page.context.new_cdp_session(page)
+    for gap_ms in (0, *gaps_ms):
+        page.wait_for_timeout(gap_ms)
+        touch.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x, "y": y}]})
+        touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    touch.detach()
+
+
+def tap_often(button: Locator, *gaps_ms: int) -> None:
+    """Several taps on the spot where a button lies at first."""
+    expect(button).to_be_enabled()
+    button.evaluate("button => button.scrollIntoView({block: 'center'})")
+    box = button.bounding_box()
+    assert box is not None
+    taps(button.page, box["x"] + box["width"] / 2, box["y"] + box["height"] / 2, gaps_ms)
+
+
 class Thumb:
     """Taps the main button alone, and looks before each tap at what is on the screen."""
 

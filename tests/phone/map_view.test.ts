@@ -7,6 +7,8 @@ import {
   magnified,
   moved,
   nearest,
+  numbered,
+  seenOf,
   TARGET_PX,
   whole,
   zoomed,
@@ -43,6 +45,11 @@ describe("the part of a map that is shown", () => {
     expect(cellPx(wall, view, size) * joint.w).toBeCloseTo(TARGET_PX);
     expect([view.x, view.y]).toEqual([joint.x + joint.w / 2, joint.y + joint.h / 2]);
     expect(magnified(wall, view, joint, size)).toBe(view);
+    const low = { w: 374, h: 120 };
+    expect(
+      cellPx(wall, magnified(wall, whole(wall), joint, low), low) * joint.h,
+      "all of it is seen",
+    ).toBeCloseTo(108);
   });
 
   it("begins a wall too large to be seen at what is lit", () => {
@@ -60,6 +67,26 @@ describe("the part of a map that is shown", () => {
     expect(nearest(boxes, { x: 4, y: 1.5 })).toEqual({ index: 1, away: 0 });
     expect(nearest(boxes.slice(1), { x: 5.8, y: 1.5 })?.index).toBe(1);
     expect(nearest([], { x: 1, y: 1 })).toBeNull();
+  });
+
+  it("has its numbers where it is seen, whatever room is left beside it", () => {
+    const box = { x: 2, y: 1, w: 4, h: 2 };
+    expect(seenOf(box, { w: 400, h: 400 }, false)).toEqual({ x: 2, y: -1, w: 4, h: 4 });
+    expect(seenOf(box, { w: 800, h: 200 }, false)).toEqual({ x: 2, y: 1, w: 8, h: 2 });
+    expect(seenOf(box, { w: 800, h: 200 }, true)).toEqual({ x: -2, y: 1, w: 8, h: 2 });
+    expect(seenOf(box, { w: 0, h: 0 }, false)).toBe(box);
+    const middles = (from: number, to: number) =>
+      numbered(9, from, to, 0.4).map(({ number, middle }) => [number, middle]);
+    expect(middles(2, 4)).toEqual([
+      [3, 2.5],
+      [4, 3.5],
+    ]);
+    expect(middles(1.5, 3.3), "of a part its middle, of a sliver nothing").toEqual([
+      [2, 1.75],
+      [3, 2.5],
+    ]);
+    expect(middles(-3, 20)).toHaveLength(9);
+    expect(middles(11, 12)).toEqual([]);
   });
 
   it("is turned around from behind, and back", () => {

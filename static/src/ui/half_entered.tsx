@@ -6,6 +6,7 @@
 import { signal } from "@preact/signals";
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { texts } from "./app";
+import { SteadyButton } from "./steady";
 
 /** `begun`: a form that is not written yet. `untaken`: a field whose text was not taken, so that no entry would hold it. */
 type Half = "begun" | "untaken";
@@ -106,9 +107,9 @@ function Question({ way }: { way: () => void }) {
       <button type="button" class="main ok" data-test="half-stay" onClick={stay}>
         {t("half.stay")}
       </button>
-      <button type="button" class="alarm" data-test="half-drop" onClick={drop}>
+      <SteadyButton of="drop" class="alarm" test="half-drop" onClick={drop}>
         {t("half.drop")}
-      </button>
+      </SteadyButton>
     </dialog>
   );
 }

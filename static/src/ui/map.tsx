@@ -8,6 +8,7 @@ import { type Box, placeInWords } from "../walk/checks/places";
 import type { Show } from "../walk/show/show";
 import { keepSettings, settings, texts } from "./app";
 import { useFingers } from "./map_fingers";
+import { Numbers, NumbersAtEdge } from "./map_numbers";
 import { type Spot, type Spots, spotsOf, tilesOf } from "./map_shapes";
 import { type Paths, pathsOf } from "./map_states";
 import {
@@ -18,10 +19,13 @@ import {
   nearest,
   type Point,
   type Size,
+  seenOf,
   shownIn,
+  TARGET_PX,
   type View,
   whole,
 } from "./map_view";
+import { SteadyButton } from "./steady";
 
 export interface WallMapProps {
   show: Show;
@@ -52,26 +56,36 @@ export function WallMap({ show, file, walk, lit, onPick }: WallMapProps) {
     const spot = near && spots.all[near.index];
     if (!spot) return;
     setPicked(spot.place);
-    setView(() => magnified(file, view, spot.box, size));
+    setView(() => magnified(file, view, spot.box, roomOf(size, LARGER_PX + GO_PX)));
   };
   const fingers = useFingers({ extent: file, view, setView, onTap: pick, onUntap: () => setPicked(null) });
   const all = () => {
     setPicked(null);
     setView(() => whole(file));
   };
+  const shape = { "--shape": `${file.columns + 1} / ${file.rows + 1}` };
   return (
-    <div class="wall_map" ref={frame} style={{ "--shape": `${file.columns + 1} / ${file.rows + 1}` }}>
-      <Drawing {...{ show, file, spots, shining, view, size, fingers }} picked={chosen ?? null} />
-      {view.scale > 1 && (
-        <button type="button" class="map_whole" data-test="map-whole" onClick={all}>
-          {t("map.whole")}
-        </button>
-      )}
+    <div class="wall_map" ref={frame} style={shape} {...fingers}>
+      {view.scale > 1 && <Larger onWhole={all} />}
+      <Drawing {...{ show, file, spots, shining, view, size }} picked={chosen ?? null} />
       {chosen && (
-        <button type="button" class="map_go" data-test="map-go" onClick={() => onPick(chosen.stop)}>
+        <SteadyButton of={chosen.place} class="map_go" test="map-go" onClick={() => onPick(chosen.stop)}>
           {t("map.go", { place: placeInWords(t, chosen.place) })}
-        </button>
+        </SteadyButton>
       )}
+    </div>
+  );
+}
+
+/** Above a map that is not whole, so that it covers none of it: from where it is seen, and the way back. */
+function Larger({ onWhole }: { onWhole: () => void }) {
+  const t = texts();
+  return (
+    <div class="map_larger">
+      <span>{t(settings.value.rear ? "map.rear" : "map.front")}</span>
+      <SteadyButton of="whole" test="map-whole" onClick={onWhole}>
+        {t("map.whole")}
+      </SteadyButton>
     </div>
   );
 }
@@ -128,6 +142,16 @@ function useSize(frame: RefObject<HTMLDivElement | null>): Size {
   return size;
 }
 
+/** What stands above a map that is larger, px. */
+const LARGER_PX = 48;
+/** What stands below a map on which a spot was picked, px. */
+const GO_PX = 72;
+
+/** The room for a drawing in its frame beside so much that stands above and below it, px. */
+function roomOf({ w, h }: Size, beside: number): Size {
+  return { w, h: h === 0 ? 0 : Math.max(TARGET_PX, h - beside) };
+}
+
 interface DrawingProps {
   show: Show;
   file: ChecksFile;
@@ -136,24 +160,23 @@ interface DrawingProps {
   view: View;
   size: Size;
   picked: Spot | null;
-  fingers: ReturnType<typeof useFingers>;
 }
 
 /** A wall of thousands of tiles is drawn at every tap: only what can be seen is, and only what has changed anew. */
-function Drawing({ show, file, spots, shining, view, size, picked, fingers }: DrawingProps) {
-  const { x, y, w, h } = boxOfView(file, view);
+function Drawing({ show, file, spots, shining, view, size, picked }: DrawingProps) {
+  const { left, rear } = settings.value;
+  const box = boxOfView(file, view);
   const seen = shownIn(file, view, size);
   const paths = pathsOf(show.fold, spots.blocks);
   return (
     <svg
       class="map"
-      viewBox={`${x} ${y} ${w} ${h}`}
-      preserveAspectRatio={settings.value.left ? "xMaxYMax" : "xMinYMax"}
+      viewBox={`${box.x} ${box.y} ${box.w} ${box.h}`}
+      preserveAspectRatio={left ? "xMaxYMax" : "xMinYMax"}
       role="img"
       aria-label={texts()("walk.map")}
-      {...fingers}
     >
-      {tilesOf(file, settings.value.rear)
+      {tilesOf(file, rear)
         .filter(({ box }) => isNear(seen, box))
         .map(({ box, shapes }) => (
           <Tiles key={`${box.x}/${box.y}`} shapes={shapes} />
@@ -165,7 +188,15 @@ function Drawing({ show, file, spots, shining, view, size, picked, fingers }: Dr
         ))}
       <path class="spot lit" d={shining.map(({ path }) => path).join("")} />
       {picked && <path class="spot picked" d={picked.path} />}
-      <Numbers columns={file.columns} rows={file.rows} />
+      {view.scale === 1 ? (
+        <Numbers columns={file.columns} rows={file.rows} />
+      ) : (
+        <NumbersAtEdge
+          columns={file.columns}
+          rows={file.rows}
+          seen={seenOf(box, roomOf(size, LARGER_PX + (picked ? GO_PX : 0)), left)}
+        />
+      )}
     </svg>
   );
 }
@@ -179,34 +210,6 @@ function Places({ paths }: { paths: Paths }) {
   const drawn = () =>
     [...paths].map(([state, path]) => <path key={state} class={`spot ${state}`} d={path} />);
   return useMemo(() => <>{drawn()}</>, [paths]);
-}
-
-/** As many numbers as can be read, columns from the audience's left and rows from the floor; and from where it is seen. */
-const MOST_NUMBERS = 12;
-
-function Numbers({ columns, rows }: { columns: number; rows: number }) {
-  const step = Math.ceil(Math.max(columns, rows) / MOST_NUMBERS);
-  const size = 0.32 * step;
-  const counted = (most: number) =>
-    Array.from({ length: most }, (_, i) => i + 1).filter((i) => i % step === 0);
-  const across = (column: number) => (settings.value.rear ? columns - column : column - 1) + 0.5;
-  return (
-    <g class="numbers" font-size={size}>
-      <text x={columns / 2} y={-0.22}>
-        {texts()(settings.value.rear ? "map.rear" : "map.front")}
-      </text>
-      {counted(columns).map((column) => (
-        <text key={`c${column}`} x={across(column)} y={rows + 0.5}>
-          {column}
-        </text>
-      ))}
-      {counted(rows).map((row) => (
-        <text key={`r${row}`} x={-0.35} y={rows - row + 0.5 + size / 3}>
-          {row}
-        </text>
-      ))}
-    </g>
-  );
 }
 
 /** A box of cells as an SVG rectangle, `gap` units smaller on every side. */

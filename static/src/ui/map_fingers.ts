@@ -1,7 +1,7 @@
 /** Fingers on a map: a tap picks, a double tap and two fingers make it larger, a drag moves it. */
 
 import { useRef } from "preact/hooks";
-import { type Extent, moved, type Point, type View, whole, zoomed } from "./map_view";
+import { type Extent, moved, type Point, type View, zoomed } from "./map_view";
 
 const DRAG_PX = 10;
 const DOUBLE_MS = 350;
@@ -24,13 +24,14 @@ interface Finger {
   dragged: boolean;
 }
 
-/** What an SVG map listens to. */
+/** What the frame of an SVG map listens to: a tap on one of its buttons is none on the map. */
 export function useFingers({ extent, view, setView, onTap, onUntap }: Map_) {
   const down = useRef(new Map<number, Finger>());
   /** The tap before, and what was shown then: what a tap picks is shown larger, and a second one is no tap on that. */
   const before = useRef<{ ms: number; view: View; at: Point } | null>(null);
 
   const onPointerDown = (event: PointerEvent) => {
+    if (event.target instanceof Element && event.target.closest("button")) return;
     const at = { x: event.clientX, y: event.clientY };
     down.current.set(event.pointerId, { now: at, from: at, dragged: false });
     if (down.current.size > 1) for (const finger of down.current.values()) finger.dragged = true;
@@ -38,8 +39,8 @@ export function useFingers({ extent, view, setView, onTap, onUntap }: Map_) {
 
   const onPointerMove = (event: PointerEvent) => {
     const finger = down.current.get(event.pointerId);
-    const svg = event.currentTarget;
-    if (finger === undefined || !(svg instanceof SVGSVGElement)) return;
+    const svg = mapIn(event);
+    if (finger === undefined || svg === null) return;
     const was = finger.now;
     const now = { x: event.clientX, y: event.clientY };
     finger.dragged ||= Math.hypot(now.x - finger.from.x, now.y - finger.from.y) > DRAG_PX;
@@ -54,16 +55,14 @@ export function useFingers({ extent, view, setView, onTap, onUntap }: Map_) {
   const onPointerUp = (event: PointerEvent) => {
     const finger = down.current.get(event.pointerId);
     down.current.delete(event.pointerId);
-    const svg = event.currentTarget;
-    if (finger === undefined || finger.dragged || !(svg instanceof SVGSVGElement)) return;
+    const svg = mapIn(event);
+    if (finger === undefined || finger.dragged || svg === null) return;
     const at = cellsAt(svg, finger.now);
     const first = before.current;
     if (first !== null && event.timeStamp - first.ms < DOUBLE_MS) {
       before.current = null;
       onUntap();
-      setView(() =>
-        first.view.scale > 1 ? whole(extent) : zoomed(extent, first.view, DOUBLE_SCALE, first.at),
-      );
+      setView(() => zoomed(extent, first.view, DOUBLE_SCALE, first.at));
       return;
     }
     before.current = { ms: event.timeStamp, view, at };
@@ -75,6 +74,10 @@ export function useFingers({ extent, view, setView, onTap, onUntap }: Map_) {
   };
 
   return { onPointerDown, onPointerMove, onPointerUp, onPointerCancel, onPointerLeave: onPointerCancel };
+}
+
+function mapIn({ currentTarget: frame }: PointerEvent): SVGSVGElement | null {
+  return frame instanceof Element ? frame.querySelector<SVGSVGElement>("svg.map") : null;
 }
 
 function apart(one: Point, other: Point): number {

@@ -44,6 +44,28 @@ export function boxOfView({ columns, rows }: Extent, { x, y, scale }: View): Box
   return { x: x - w / 2, y: y - h / 2, w, h };
 }
 
+/** What is seen of a map in cells: its box, and what else fits into so many px beside it, in the corner it is drawn to. */
+export function seenOf(box: Box, size: Size, left: boolean): Box {
+  const cell = Math.min(size.w / box.w, size.h / box.h);
+  if (!(cell > 0)) return box;
+  const [w, h] = [size.w / cell, size.h / cell];
+  return { x: left ? box.x + box.w - w : box.x, y: box.y + box.h - h, w, h };
+}
+
+/** A column or a row, counted from 1, and the middle of what is seen of it on its axis. */
+export interface Numbered {
+  number: number;
+  middle: number;
+}
+
+/** The columns, or rows, of `count` of which at least so much lies between two points of their axis, in cells. */
+export function numbered(count: number, from: number, to: number, least: number): Numbered[] {
+  return Array.from({ length: count }, (_, cell) => {
+    const [start, end] = [Math.max(cell, from), Math.min(cell + 1, to)];
+    return { number: cell + 1, middle: (start + end) / 2, seen: end - start };
+  }).filter(({ seen }) => seen >= least);
+}
+
 /**
  * What is on the screen at most, in cells: a frame of another shape than the map shows more on one of its sides. Nothing
  * while its size is not known.
@@ -71,8 +93,8 @@ export function cellPx(extent: Extent, { scale }: View, size: Size): number {
 /** The view moved by so many cells; its middle stays on the wall. */
 export function moved({ columns, rows }: Extent, { x, y, scale }: View, by: Point): View {
   if (scale === 1) return whole({ columns, rows });
-  const within = (value: number, most: number) => Math.min(most, Math.max(0, value));
-  return { x: within(x + by.x, columns), y: within(y + by.y, rows), scale };
+  const held = (value: number, most: number) => Math.min(most, Math.max(0, value));
+  return { x: held(x + by.x, columns), y: held(y + by.y, rows), scale };
 }
 
 /** The view that many times larger, what is at a point staying there. */
@@ -82,11 +104,16 @@ export function zoomed(extent: Extent, view: View, factor: number, { x, y }: Poi
   return moved(extent, { ...view, scale }, { x: (x - view.x) * (1 - left), y: (y - view.y) * (1 - left) });
 }
 
-/** The view in which a spot is as large as what a thumb hits; the same where it is already. */
+/** How much of the room a spot takes at most. */
+const MOST_OF_ROOM = 0.9;
+
+/** The view in which a spot is as large as what a thumb hits, as far as all of it is seen; the same where it is already. */
 export function magnified(extent: Extent, view: View, spot: Box, size: Size): View {
   const px = Math.min(spot.w, spot.h) * cellPx(extent, view, size);
   if (px >= TARGET_PX || size.w === 0) return view;
-  const scale = Math.min(LARGEST_SCALE, (view.scale * TARGET_PX) / px);
+  const most =
+    (MOST_OF_ROOM * Math.min(size.w / spot.w, size.h / spot.h)) / cellPx(extent, whole(extent), size);
+  const scale = Math.max(view.scale, Math.min(LARGEST_SCALE, most, (view.scale * TARGET_PX) / px));
   return { x: spot.x + spot.w / 2, y: spot.y + spot.h / 2, scale };
 }
 

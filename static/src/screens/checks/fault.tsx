@@ -7,6 +7,7 @@ import { Choices, Note, noteOf, useFields, WeightChoices, Wrong } from "../../ui
 import { leave, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
+import { SteadyButton } from "../../ui/steady";
 import { faultFor } from "../../walk/checks/answering";
 import { type Check, type ChecksFile, checksElsewhere, isElsewhere } from "../../walk/checks/checks";
 import { checkPlaceInWords } from "../../walk/checks/places";
@@ -82,9 +83,9 @@ export function FaultForm({ onDone, ...fault }: Fault & { onDone: () => void }) 
         <button type="button" data-test="leave" onClick={() => leave(onDone)}>
           {t("app.back")}
         </button>
-        <button type="button" class="main alarm" data-test="write-fault" onClick={write}>
+        <SteadyButton of="write" class="main alarm" test="write-fault" onClick={write}>
           {t("fault.do")}
-        </button>
+        </SteadyButton>
       </div>
     </Page>
   );
@@ -96,9 +97,9 @@ function StopTold({ show, onDone }: { show: Show; onDone: () => void }) {
   return (
     <Page book={show.membership.book} title={t("stops.title")}>
       <ToldAll show={show} />
-      <button type="button" class="main alarm" data-test="told" onClick={onDone}>
+      <SteadyButton of="told" class="main alarm" test="told" onClick={onDone}>
         {t("stops.told")}
-      </button>
+      </SteadyButton>
     </Page>
   );
 }

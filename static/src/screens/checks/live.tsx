@@ -2,6 +2,7 @@
 
 import { append, texts } from "../../ui/app";
 import { clock, Page } from "../../ui/parts";
+import { SteadyButton } from "../../ui/steady";
 import type { ChecksFile } from "../../walk/checks/checks";
 import { holdsOf, isHeld } from "../../walk/checks/order";
 import { placeOf } from "../../walk/checks/places";
@@ -34,15 +35,15 @@ export function Live({ show, wall, file }: AtWall) {
                 {held && <em> {t("live.held")}</em>}
               </span>
               {show.may("circuits_switched") && (
-                <button
-                  type="button"
+                <SteadyButton
+                  of={by?.id ?? "off"}
                   class={by ? "alarm" : ""}
-                  data-test="turn"
+                  test="turn"
                   disabled={held && by === undefined}
-                  onClick={() => void turn(circuit, by === undefined)}
+                  onClick={() => turn(circuit, by === undefined)}
                 >
                   {t(by ? "live.turn_off" : "live.turn_on")}
-                </button>
+                </SteadyButton>
               )}
             </li>
           );

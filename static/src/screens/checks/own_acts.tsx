@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import type { EntryOf } from "../../book/entry";
 import { append, texts } from "../../ui/app";
 import { clock, Page } from "../../ui/parts";
+import { SteadyButton } from "../../ui/steady";
 import { checkAddress } from "../../walk/checks/addresses";
 import type { Check } from "../../walk/checks/checks";
 import type { Show } from "../../walk/show/show";
@@ -29,7 +30,20 @@ function takeBack(show: Show, act: Act): void {
 }
 
 /** Takes an act back at a tap; a stop, which all were told to keep, is asked about first. */
-function TakeBack({ show, act, words, test }: { show: Show; act: Act; words: string; test: string }) {
+function TakeBack({
+  show,
+  act,
+  words,
+  test,
+  of,
+}: {
+  show: Show;
+  act: Act;
+  words: string;
+  test: string;
+  /** Where it changes, another act has come under the thumb. */
+  of: string;
+}) {
   const t = texts();
   const [asked, setAsked] = useState<string | null>(null);
   const isStop = act.type === "found" && act.body.weight === "stop";
@@ -41,22 +55,22 @@ function TakeBack({ show, act, words, test }: { show: Show; act: Act; words: str
           <button type="button" data-test="keep-stop" onClick={() => setAsked(null)}>
             {t("own.keep_stop")}
           </button>
-          <button type="button" class="alarm" data-test="stop-mistaken" onClick={() => takeBack(show, act)}>
+          <SteadyButton of="mistaken" class="alarm" test="stop-mistaken" onClick={() => takeBack(show, act)}>
             {t("own.mistaken")}
-          </button>
+          </SteadyButton>
         </div>
       </div>
     );
   }
   return (
-    <button
-      type="button"
+    <SteadyButton
+      of={of}
       class="quiet undo"
-      data-test={test}
+      test={test}
       onClick={() => (isStop ? setAsked(act.id) : takeBack(show, act))}
     >
       {words}
-    </button>
+    </SteadyButton>
   );
 }
 
@@ -75,7 +89,13 @@ export function Undo({ show, checks }: { show: Show; checks: Check[] }) {
       {t("walk.undo_there", { what: entryInWords(last) })}
     </a>
   ) : (
-    <TakeBack show={show} act={last} words={t("walk.undo", { what: entryInWords(last) })} test="undo" />
+    <TakeBack
+      show={show}
+      act={last}
+      words={t("walk.undo", { what: entryInWords(last) })}
+      test="undo"
+      of={last.id}
+    />
   );
 }
 
@@ -94,19 +114,21 @@ export function OwnActs({ show }: { show: Show }) {
   const t = texts();
   const { book } = show.membership;
   const acts = show.undoable();
+  // the list slides under the thumb with every act that is taken back
+  const list = acts.map(({ id }) => id).join(" ");
   return (
     <Page book={book} title={t("own.title")} back={`#home/${book}`}>
       {acts.length === 0 && <p>{t("own.none")}</p>}
       <ul class="lines own">
         {acts.slice(0, MOST_LINES).map((act) => (
-          <OwnAct key={act.id} show={show} act={act} />
+          <OwnAct key={act.id} show={show} act={act} list={list} />
         ))}
       </ul>
     </Page>
   );
 }
 
-function OwnAct({ show, act }: { show: Show; act: Act }) {
+function OwnAct({ show, act, list }: { show: Show; act: Act; list: string }) {
   const t = texts();
   const address = addressOf(show, act);
   return (
@@ -117,7 +139,7 @@ function OwnAct({ show, act }: { show: Show; act: Act }) {
       </span>
       {address !== null && <a href={address}>{t("sign.go")}</a>}
       {show.may("withdrawn") && (
-        <TakeBack show={show} act={act} words={t("own.take_back")} test="take-back" />
+        <TakeBack show={show} act={act} words={t("own.take_back")} test="take-back" of={list} />
       )}
     </li>
   );

@@ -7,6 +7,7 @@ import { Wrong } from "../../ui/fields";
 import { SideButton, WallMap } from "../../ui/map";
 import { type OnScreen, useOnScreen } from "../../ui/on_screen";
 import { FullPage, Shape } from "../../ui/parts";
+import { isSecondOfTwo } from "../../ui/steady";
 import { stopAddress } from "../../walk/checks/addresses";
 import { type Drawn, draw, okForDue } from "../../walk/checks/answering";
 import { type Check, checksAt } from "../../walk/checks/checks";
@@ -172,7 +173,7 @@ function Rest({
     okOf(at, checks.slice(i * MOST, (i + 1) * MOST)),
   );
   const tap = (event: MouseEvent) => {
-    if (event.detail > 1) return;
+    if (isSecondOfTwo(event)) return;
     const bodies = parts.filter((body) => body !== null);
     if (more > 0) screen.lead();
     else void write(bodies, drawn, () => undefined);

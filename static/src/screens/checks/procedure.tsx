@@ -8,6 +8,7 @@ import { Wrong } from "../../ui/fields";
 import { leave, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
+import { isSecondOfTwo } from "../../ui/steady";
 import type { Edition } from "../../walk/checks/edition";
 import {
   answered,
@@ -175,6 +176,10 @@ function Asking({
 }: At & { typed: Typed; onType: (part: Partial<Typed>) => void; onAnswer: (given: Given) => void }) {
   const t = texts();
   const { edition, step } = at;
+  // the next step asks where this one did: a second tap would answer it unread
+  const tap = (event: MouseEvent, choice?: string) => {
+    if (!isSecondOfTwo(event)) onAnswer({ ...given(), ...(choice === undefined ? {} : { choice }) });
+  };
   const given = () => ({
     ...(step.input ? { value: readNumber(value) } : {}),
     ...(step.text ? { text } : {}),
@@ -203,13 +208,13 @@ function Asking({
           class={choice.fault !== null ? "main alarm" : number === 0 ? "main ok" : "main other"}
           data-test="choice"
           data-choice={choice.when}
-          onClick={() => onAnswer({ ...given(), choice: choice.when })}
+          onClick={(event) => tap(event, choice.when)}
         >
           {edition.choice(choice.when)}
         </button>
       ))}
       {step.choices.length === 0 && (
-        <button type="button" class="main ok" data-test="choice" onClick={() => onAnswer(given())}>
+        <button type="button" class="main ok" data-test="choice" onClick={tap}>
           {t("how.done")}
         </button>
       )}

@@ -6,6 +6,7 @@ import { append, textOf, texts } from "../../ui/app";
 import { Ticks } from "../../ui/fields";
 import { useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
+import { SteadyButton } from "../../ui/steady";
 import { checksAt, placesAt } from "../../walk/checks/checks";
 import { eta, paces } from "../../walk/checks/pace";
 import { placeInWords } from "../../walk/checks/places";
@@ -29,8 +30,7 @@ export function Share(at: OnWalk) {
       <ul class="lines" data-test="parts">
         {parts.map((part) => (
           <li key={part.person}>
-            <strong class="grow">{nameOf(show, part.person)}</strong>{" "}
-            {t("share.part", { ...ends(t, at, part), open: placesLeft(at, part) })}
+            <strong class="grow">{nameOf(show, part.person)}</strong> {partInWords(t, at, part)}
           </li>
         ))}
       </ul>
@@ -39,10 +39,12 @@ export function Share(at: OnWalk) {
   );
 }
 
-/** From where to where a stretch goes, in words. */
-function ends(t: T, { walk }: OnWalk, { first, last }: Part) {
-  const words = (index: number) => placeInWords(t, walk.stops[index]?.place ?? "");
-  return { from: words(first), to: words(last) };
+/** From where to where a stretch goes; one place is said once. */
+function partInWords(t: T, at: OnWalk, part: Part): string {
+  const open = placesLeft(at, part);
+  const words = (index: number) => placeInWords(t, at.walk.stops[index]?.place ?? "");
+  const [from, to] = [words(part.first), words(part.last)];
+  return from === to ? t("share.part_one", { place: from, open }) : t("share.part", { from, to, open });
 }
 
 /** How many places of a stretch are still to be looked at. */
@@ -68,13 +70,16 @@ function Cut({ show, wall, walk, parts, weights }: OnWalk & { parts: Part[]; wei
   const t = texts();
   const [chosen, setChosen] = useState(() => new Set(parts.map(({ person }) => person)));
   const sharing = new Set(parts.map(({ person }) => person));
+  const [idle, setIdle] = useState<string[]>([]);
+  const made = share(weights, [...chosen]);
   useHalfEntered(chosen.size !== sharing.size || [...chosen].some((person) => !sharing.has(person)));
 
   async function cut() {
-    const made = share(weights, [...chosen]);
-    if (made.length === 0) return;
     const body = { plan: show.planOf(wall), wall, walk: walk.key, parts: made };
-    await append(show.membership.book, "work_shared", body);
+    if ((await append(show.membership.book, "work_shared", body)) === null) return;
+    // whoever gets nothing is no part of the sharing, and is told
+    setIdle(withoutPart(chosen, made));
+    setChosen(new Set(made.map(({ person }) => person)));
   }
 
   return (
@@ -83,21 +88,33 @@ function Cut({ show, wall, walk, parts, weights }: OnWalk & { parts: Part[]; wei
         legend={t("share.who")}
         keys={show.walkers()}
         isOn={(person) => chosen.has(person)}
-        onTick={(person, on) =>
-          setChosen(new Set(on ? [...chosen, person] : [...chosen].filter((other) => other !== person)))
-        }
+        onTick={(person, on) => {
+          setIdle([]);
+          setChosen(new Set(on ? [...chosen, person] : [...chosen].filter((other) => other !== person)));
+        }}
         word={(person) => nameOf(show, person)}
       />
-      <button
-        type="button"
-        class="main"
-        data-test="share"
-        disabled={chosen.size === 0}
-        onClick={() => void cut()}
-      >
+      <Idle show={show} people={[...idle, ...withoutPart(chosen, made)]} stretches={made.length} />
+      <SteadyButton of="share" class="main" test="share" disabled={made.length === 0} onClick={cut}>
         {t(parts.length > 0 ? "share.again" : "share.do")}
-      </button>
+      </SteadyButton>
     </>
+  );
+}
+
+/** Those that were chosen and for whom no stretch is left. */
+function withoutPart(chosen: ReadonlySet<string>, parts: Part[]): string[] {
+  return [...chosen].filter((one) => !parts.some(({ person }) => person === one));
+}
+
+/** Who gets nothing, and why. */
+function Idle({ show, people, stretches }: { show: Show; people: string[]; stretches: number }) {
+  if (people.length === 0) return null;
+  const who = people.map((person) => nameOf(show, person)).join(", ");
+  return (
+    <p class="notice" role="status" data-test="idle">
+      {texts()("share.idle", { n: stretches, who })}
+    </p>
   );
 }
 

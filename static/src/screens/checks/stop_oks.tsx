@@ -3,6 +3,7 @@
 import type { Bodies } from "../../book/bodies";
 import { texts } from "../../ui/app";
 import type { OnScreen } from "../../ui/on_screen";
+import { isSecondOfTwo } from "../../ui/steady";
 import type { Drawn } from "../../walk/checks/answering";
 import type { Check } from "../../walk/checks/checks";
 import { nextOpen } from "../../walk/checks/progress";
@@ -51,7 +52,7 @@ export function MainOk({
     );
   }
   const tap = (event: MouseEvent) => {
-    if (event.detail > 1) return;
+    if (isSecondOfTwo(event)) return;
     if (rest.length > 0) lead();
     else void write(body, drawn, true);
   };

@@ -1,12 +1,12 @@
 /** Stops of a show: where, what they hold, what ends them, and the word of whoever lets the crew go on. */
 
-import { useState } from "preact/hooks";
 import { answers } from "../../book/findings";
 import { rightsOf } from "../../book/trust";
 import { said } from "../../texts";
 import { append, reasonInWords, texts } from "../../ui/app";
 import { Contacts } from "../../ui/contacts";
 import { clock, Page } from "../../ui/parts";
+import { SureButton } from "../../ui/steady";
 import { checkAddress } from "../../walk/checks/addresses";
 import { type Hold, holdsOf } from "../../walk/checks/order";
 import { checkPlaceInWords } from "../../walk/checks/places";
@@ -91,7 +91,6 @@ function StopCard(at: AtHold) {
 /** Letting the crew go on, at the second tap: for whose duty it is, and who did not mend it alone. */
 function Release({ show, wall, hold }: AtHold) {
   const t = texts();
-  const [sure, setSure] = useState(false);
   const { book, role } = show.membership;
   if (!rightsOf(role).duties.includes(hold.duty)) return null;
   if (!menders(show, hold).some((author) => author !== show.me())) {
@@ -99,10 +98,6 @@ function Release({ show, wall, hold }: AtHold) {
   }
 
   async function release() {
-    if (!sure) {
-      setSure(true);
-      return;
-    }
     const { check, duty } = hold;
     // Duties of the table are those that an entry may name.
     const body = { plan: show.planOf(wall), fault: hold.fault.id, check, duty: duty as "site" };
@@ -112,9 +107,13 @@ function Release({ show, wall, hold }: AtHold) {
   return (
     <>
       <p>{t("stops.statement")}</p>
-      <button type="button" class="main other" data-test="release" onClick={() => void release()}>
-        {t(sure ? "stops.sure" : "stops.let_go")}
-      </button>
+      <SureButton
+        class="main other"
+        test="release"
+        words={t("stops.let_go")}
+        sure={t("stops.sure")}
+        onSure={release}
+      />
     </>
   );
 }

@@ -1,11 +1,14 @@
 /** Opening a wall, or some of its columns, for strike; and building on where it was opened. */
 
 import { useState } from "preact/hooks";
+import type { T } from "../../texts";
 import { append, texts } from "../../ui/app";
 import { Choices, Line, Note, noteOf, useFields, Wrong } from "../../ui/fields";
 import { leaveWritten, useHalfEntered } from "../../ui/half_entered";
 import { clock, Page } from "../../ui/parts";
+import { SteadyButton, useSteady } from "../../ui/steady";
 import type { ChecksFile } from "../../walk/checks/checks";
+import { columnsOf, columnsWith, tilesWithin, type WrongColumns } from "../../walk/checks/strike";
 import type { AtWall } from "../place";
 import { whoOf } from "./check";
 
@@ -14,11 +17,14 @@ const PARTS = ["all", "columns"] as const;
 
 interface Filled {
   reason: (typeof REASONS)[number] | null;
-  part: (typeof PARTS)[number];
+  part: (typeof PARTS)[number] | null;
   from: string;
   to: string;
   note: string;
 }
+
+/** What is wrong with what was filled in. */
+type Wrongly = WrongColumns | "reason_needed" | "part_needed";
 
 /** Where the strike of a wall is open, by whom; the crew chief opens and closes it. */
 export function Strike(at: AtWall) {
@@ -35,20 +41,28 @@ export function Strike(at: AtWall) {
   );
 }
 
-function Opened({ show, wall, mayClose }: AtWall & { mayClose: boolean }) {
+function Opened({ show, wall, file, mayClose }: AtWall & { mayClose: boolean }) {
   const t = texts();
   const { book } = show.membership;
+  const opened = show.records.opened(wall);
+  // the list slides under the thumb with every one that is closed
+  const steady = useSteady(opened.map(({ id }) => id).join(" "));
   return (
     <ul class="lines">
-      {show.records.opened(wall).map((entry) => (
+      {opened.map((entry) => (
         <li key={entry.id} data-test="strike-open">
           <span class="grow">
             <strong>{t(`strike.${entry.body.reason}`)}</strong>{" "}
-            {entry.body.tiles ? t("strike.tiles", { n: entry.body.tiles.length }) : t("strike.whole")}{" "}
+            {partInWords(t, file, entry.body.tiles ?? null)}{" "}
             <span class="fine">{t("fault.by", { who: whoOf(show, entry), at: clock(entry.at) })}</span>
           </span>
           {mayClose && (
-            <button type="button" onClick={() => void append(book, "strike_closed", { opened: entry.id })}>
+            <button
+              type="button"
+              data-test="close-strike"
+              disabled={!steady}
+              onClick={() => void append(book, "strike_closed", { opened: entry.id })}
+            >
               {t("strike.close")}
             </button>
           )}
@@ -58,21 +72,49 @@ function Opened({ show, wall, mayClose }: AtWall & { mayClose: boolean }) {
   );
 }
 
+/** What of a wall comes down: all of it, or its columns; of a plan that has other tiles how many they are. */
+function partInWords(t: T, file: ChecksFile, tiles: string[] | null): string {
+  if (tiles === null) return t("strike.whole");
+  const runs = columnsWith(file, tiles);
+  if (runs.length === 0) return t("strike.tiles", { n: tiles.length });
+  return runs
+    .map(({ first, last }) =>
+      first === last ? t("strike.column_at", { column: first }) : t("strike.columns_at", { first, last }),
+    )
+    .join(", ");
+}
+
+/** On the wall's card: where its strike is open. */
+export function StrikeLine({ show, wall, file }: AtWall) {
+  const t = texts();
+  const opened = show.records.opened(wall);
+  if (opened.length === 0) return null;
+  const where = opened.map(({ body }) => partInWords(t, file, body.tiles ?? null));
+  return (
+    <strong data-test="strike-line">{t("strike.line", { where: [...new Set(where)].join(", ") })}</strong>
+  );
+}
+
 function OpenForm({ show, wall, file }: AtWall) {
   const t = texts();
-  const empty: Filled = { reason: null, part: "all", from: "1", to: String(file.columns), note: "" };
+  const empty: Filled = { reason: null, part: null, from: "", to: "", note: "" };
   const [filled, fill] = useFields(empty);
-  const [wrong, setWrong] = useState<"strike.reason_needed" | "strike.columns_needed" | null>(null);
+  const [wrong, setWrong] = useState<Wrongly | null>(null);
   const { book } = show.membership;
   useHalfEntered(JSON.stringify(filled) !== JSON.stringify(empty));
 
+  /** What was wrong may not be so any more. */
+  function say(part: Partial<Filled>) {
+    fill(part);
+    setWrong(null);
+  }
+
   async function open() {
-    const tiles = tilesOf(file, filled);
-    const { reason, note } = filled;
-    setWrong(reason === null ? "strike.reason_needed" : tiles === "none" ? "strike.columns_needed" : null);
-    if (reason === null || tiles === "none") return;
-    const body = { plan: show.planOf(wall), wall, tiles, reason };
-    if ((await append(book, "strike_opened", body, noteOf(note))) === null) return;
+    const said = readOut(file, filled);
+    setWrong(typeof said === "string" ? said : null);
+    if (typeof said === "string") return;
+    const body = { plan: show.planOf(wall), wall, ...said };
+    if ((await append(book, "strike_opened", body, noteOf(filled.note))) === null) return;
     leaveWritten(() => {
       location.hash = `#home/${book}`;
     });
@@ -85,10 +127,7 @@ function OpenForm({ show, wall, file }: AtWall) {
         name="reason"
         keys={REASONS}
         chosen={filled.reason}
-        onPick={(reason) => {
-          fill({ reason });
-          setWrong(null);
-        }}
+        onPick={(reason) => say({ reason })}
         word={(key) => t(`strike.${key}`)}
       />
       <Choices
@@ -96,30 +135,43 @@ function OpenForm({ show, wall, file }: AtWall) {
         name="part"
         keys={PARTS}
         chosen={filled.part}
-        onPick={(part) => fill({ part })}
+        onPick={(part) => say({ part })}
         word={(key) => t(`strike.${key}`)}
         short
       />
       {filled.part === "columns" && (
         <div class="steps">
-          <Line label={t("strike.from")} most={4} value={filled.from} onType={(from) => fill({ from })} />
-          <Line label={t("strike.to")} most={4} value={filled.to} onType={(to) => fill({ to })} />
+          <Line
+            label={t("strike.from")}
+            test="from"
+            most={4}
+            value={filled.from}
+            onType={(from) => say({ from })}
+          />
+          <Line label={t("strike.to")} test="to" most={4} value={filled.to} onType={(to) => say({ to })} />
         </div>
       )}
       <Note value={filled.note} onType={(note) => fill({ note })} />
-      {wrong && <Wrong>{t(wrong)}</Wrong>}
       <p class="caution">{t("strike.caution")}</p>
-      <button type="button" class="main alarm" data-test="open-strike" onClick={() => void open()}>
+      {wrong && (
+        <Wrong>
+          {t(`strike.${wrong}`, { wall, from: filled.from, to: filled.to, columns: file.columns })}
+        </Wrong>
+      )}
+      <SteadyButton of="open" class="main alarm" test="open-strike" onClick={open}>
         {t("strike.open")}
-      </button>
+      </SteadyButton>
     </>
   );
 }
 
-/** The tiles that are opened: null for the whole wall, "none" where the columns name none. */
-function tilesOf(file: ChecksFile, { part, from, to }: Filled): string[] | null | "none" {
-  if (part === "all") return null;
-  const [first, last] = [Number(from), Number(to)];
-  const tiles = file.tiles.filter(({ column, w }) => column >= first && column + w - 1 <= last);
-  return tiles.length > 0 ? tiles.map(({ id }) => id) : "none";
+/** Why something comes down and its tiles, null for the whole wall; or what is wrong with what was filled in. */
+function readOut(file: ChecksFile, { reason, part, from, to }: Filled) {
+  if (reason === null) return "reason_needed" as const;
+  if (part === null) return "part_needed" as const;
+  if (part === "all") return { reason, tiles: null };
+  const columns = columnsOf(file, from, to);
+  if (typeof columns === "string") return columns;
+  const tiles = tilesWithin(file, columns);
+  return tiles.length > 0 ? { reason, tiles } : ("columns_needed" as const);
 }

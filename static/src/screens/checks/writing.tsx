@@ -1,4 +1,4 @@
-/** Writing findings on a walk: never over a changed screen, never silently ahead of their turn. */
+/** Writing findings of a wall: never over a changed screen, never silently ahead of their turn. */
 
 import { type ReadonlySignal, useSignal } from "@preact/signals";
 import { useState } from "preact/hooks";
@@ -11,22 +11,24 @@ import { aheadOf, mayKeep } from "../../walk/checks/ahead";
 import { type Drawn, isCurrent } from "../../walk/checks/answering";
 import { kindOf } from "../../walk/checks/checks";
 import { type Before, beforeOf, checksNamed, isAhead } from "../../walk/checks/order";
+import { walkOf } from "../../walk/findings/groups";
 import { firstOf, maySecond } from "../../walk/findings/second_look";
 import type { Show } from "../../walk/show/show";
-import type { OnWalk } from "../place";
+import type { AtWall, OnWalk } from "../place";
 import { AheadForm, type Given, keptReason } from "./ahead";
 
 type Found = Bodies["found"];
 
 /** A finding that waits for a reason: the form that asks for it. */
 interface Waiting {
+  on: OnWalk;
   before: Before;
   bodies: Found[];
   seen: Drawn;
   done: (entry: KeptEntry | null) => void;
 }
 
-/** What can be written at a walk; `asks` is the form that is open over it, null where none is. */
+/** What can be written at a wall; `asks` is the form that is open over it, null where none is. */
 export interface Writing {
   /** Write findings over what was drawn; `done` gets the last entry, and null where one could not be kept. */
   write: (bodies: Found[], seen: Drawn, done: (entry: KeptEntry | null) => void) => Promise<void>;
@@ -48,13 +50,13 @@ async function endTests(show: Show, wall: string, bodies: Found[]): Promise<void
 }
 
 /** Refused where the screen is out of date or the second look is another person's; asked for a reason where it is early. */
-export function useWriting(at: OnWalk): Writing {
+export function useWriting(at: AtWall): Writing {
   const { show, wall, file } = at;
   const [notice, setNotice] = useState<Key | null>(null);
   const busy = useSignal(false);
   const [waiting, setWaiting] = useState<Waiting | null>(null);
 
-  async function keep({ bodies, done }: Waiting, given: Given | null) {
+  async function keep({ bodies, done }: Pick<Waiting, "bodies" | "done">, given: Given | null) {
     setWaiting(null);
     setNotice(null);
     busy.value = true;
@@ -79,10 +81,11 @@ export function useWriting(at: OnWalk): Writing {
     const oks = bodies.filter(({ result }) => result === "ok").flatMap(({ checks }) => checks);
     if (!oks.every((check) => maySecond(show.fold, check, show.me()))) return setNotice("walk.not_twice");
     const before = beforeOf(show, wall, file, checksNamed(file, oks));
-    const asked: Waiting = { before, bodies, seen, done };
-    const given = mayKeep(before) ? keptReason(at) : null;
-    if (isAhead(before) && given === null) return setWaiting(asked);
-    await keep(asked, given);
+    if (!isAhead(before)) return keep({ bodies, done }, null);
+    const on = { show, wall, file, walk: walkOf(file, oks) };
+    const given = mayKeep(before) ? keptReason(on) : null;
+    if (given === null) setWaiting({ on, before, bodies, seen, done });
+    else await keep({ bodies, done }, given);
   }
 
   function give(asked: Waiting, given: Given) {
@@ -93,7 +96,7 @@ export function useWriting(at: OnWalk): Writing {
 
   const asks = waiting && (
     <AheadForm
-      {...at}
+      {...waiting.on}
       before={waiting.before}
       checks={waiting.bodies.flatMap(({ checks }) => checks)}
       isSecond={waiting.bodies.some(({ checks }) => checks.some((check) => firstOf(check) !== null))}

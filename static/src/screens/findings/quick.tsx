@@ -1,18 +1,21 @@
 /** Looking again, place by place, where an ok came quicker than anybody can walk and look; and saying how it was. */
 
 import { useState } from "preact/hooks";
+import type { Bodies } from "../../book/bodies";
 import type { KeptEntry } from "../../book/entry";
 import { at as the } from "../../book/must";
-import { said, type T } from "../../texts";
+import { type Key, said, type T } from "../../texts";
 import { append, texts } from "../../ui/app";
 import { clock, Page } from "../../ui/parts";
-import { draw, isCurrent } from "../../walk/checks/answering";
+import { SureButton, useSteady } from "../../ui/steady";
+import { type Drawn, draw } from "../../walk/checks/answering";
 import checkKinds from "../../walk/checks/kinds.json";
 import { checkIdInWords, checkPlaceInWords, placeOf } from "../../walk/checks/places";
 import { walkedIn } from "../../walk/findings/groups";
 import { isQuick, type Quick } from "../../walk/findings/quick_oks";
 import { maySecond } from "../../walk/findings/second_look";
 import { whoOf } from "../checks/check";
+import { useWriting } from "../checks/writing";
 import type { AtWall } from "../place";
 import { addressOf } from "./groups";
 import { quickAt, waiting } from "./quick_section";
@@ -29,24 +32,43 @@ interface Place {
   quick: Quick[];
 }
 
+/** Write that a place was looked at again, over what was drawn there. */
+type Look = (place: Place, body: Bodies["found"], seen: Drawn) => Promise<void>;
+
 export function QuickScreen(at: AtWall) {
   const t = texts();
   const { show, wall } = at;
   const { book } = show.membership;
+  const { write, notice, busy, asks } = useWriting(at);
+  /** The place that was tapped last, and whether that was too quick again. */
+  const [last, setLast] = useState({ key: "", fast: false });
   const open = waiting(quickAt(at));
-  const places = placesOf(at, open);
+  const places = placesOf(at, open).slice(0, MOST_PLACES);
+  const more = placesOf(at, open).length - places.length;
+  // the list slides under the thumb with every place that is looked at
+  const steady = useSteady(places.map(({ key }) => key).join(" "));
+  const look: Look = ({ key }, body, seen) => {
+    setLast({ key, fast: false });
+    return write([body], seen, (entry) => setLast({ key, fast: entry !== null && isQuick(show, entry) }));
+  };
+  if (asks) return asks;
   return (
     <Page book={book} title={t("quick.screen", { wall })} back={`#sign/${book}/${wall}`}>
       {open.length === 0 ? <p data-test="quick-none">{t("quick.none")}</p> : <p>{t("quick.how")}</p>}
       <Afterwards {...at} open={open} />
       <ul class="lines" data-test="quick-places">
-        {places.slice(0, MOST_PLACES).map((place) => (
-          <PlaceLine key={place.key} {...at} place={place} />
+        {places.map((place) => (
+          <PlaceLine
+            key={place.key}
+            {...at}
+            place={place}
+            ready={steady && !busy.value}
+            notice={place.key === last.key ? (notice ?? (last.fast ? "walk.too_fast" : null)) : null}
+            onLook={look}
+          />
         ))}
       </ul>
-      {places.length > MOST_PLACES && (
-        <p class="fine">{t("sign.more", { n: places.length - MOST_PLACES })}</p>
-      )}
+      {more > 0 && <p class="fine">{t("sign.more", { n: more })}</p>}
       <Rule />
     </Page>
   );
@@ -66,25 +88,27 @@ function placesOf({ file }: AtWall, open: Quick[]): Place[] {
   return [...places.values()];
 }
 
+interface Line extends AtWall {
+  place: Place;
+  /** Whether a tap is meant for what lies there now. */
+  ready: boolean;
+  notice: Key | null;
+  onLook: Look;
+}
+
 /** A place: what was found too quickly there, the way to it, and one tap for whoever has looked again. */
-function PlaceLine({ place, ...at }: AtWall & { place: Place }) {
+function PlaceLine({ place, ready, notice, onLook, ...at }: Line) {
   const t = texts();
   const { show, wall, file } = at;
-  const [notice, setNotice] = useState<string | null>(null);
   const ids = place.quick.map(({ check }) => check);
   const checks = file.checks.filter(({ id }) => ids.includes(id));
   const mine = checks.filter(({ id }) => maySecond(show.fold, id, show.me()));
   const drawn = draw(show.fold, checks);
   const first = the(place.quick, 0);
-
-  async function look() {
-    if (!isCurrent(show.fold, drawn)) return setNotice(t("walk.changed"));
-    const body = { plan: show.planOf(wall), result: "ok" as const, answers: [] };
-    const named = { ...body, checks: mine.map(({ id }) => id) };
-    const entry = await append(show.membership.book, "found", named);
-    setNotice(entry && isQuick(show, entry) ? t("walk.too_fast") : null);
-  }
-
+  const look = () => {
+    const named = { plan: show.planOf(wall), checks: mine.map(({ id }) => id) };
+    void onLook(place, { ...named, result: "ok", answers: [] }, drawn);
+  };
   return (
     <li class="look_again" data-test="quick-place">
       <p>
@@ -97,16 +121,11 @@ function PlaceLine({ place, ...at }: AtWall & { place: Place }) {
       {show.may("found") && mine.length < checks.length && <p class="notice">{t("walk.other_person")}</p>}
       {notice !== null && (
         <p class="notice" role="status">
-          {notice}
+          {t(notice)}
         </p>
       )}
       {show.may("found") && (
-        <button
-          type="button"
-          data-test="looked-again"
-          disabled={mine.length === 0}
-          onClick={() => void look()}
-        >
+        <button type="button" data-test="looked-again" disabled={!ready || mine.length === 0} onClick={look}>
           {t("quick.ok")}
         </button>
       )}
@@ -122,25 +141,25 @@ function byWhom(t: T, show: AtWall["show"], { oks }: Quick): string {
 /** Whoever looked first and tapped later says so, for all of their own taps at once; said at the second tap. */
 function Afterwards({ show, open }: AtWall & { open: Quick[] }) {
   const t = texts();
-  const [sure, setSure] = useState(false);
   const isMine = ({ device }: KeptEntry) => show.authorOf(device) === show.me();
   const mine = open.filter(({ oks }) => oks.some(isMine));
   if (mine.length === 0 || !show.may("pace_answered")) return null;
 
   async function say() {
-    if (!sure) return setSure(true);
     const entries = [...new Set(mine.flatMap(({ oks }) => oks.filter(isMine).map(({ id }) => id)))];
     for (let from = 0; from < entries.length; from += MOST_ENTRIES) {
       const named = entries.slice(from, from + MOST_ENTRIES);
       await append(show.membership.book, "pace_answered", { entries: named, answer: "tapped_afterwards" });
     }
-    setSure(false);
   }
 
   return (
-    <button type="button" data-test="afterwards" onClick={() => void say()}>
-      {t(sure ? "quick.afterwards_sure" : "quick.afterwards", { n: mine.length })}
-    </button>
+    <SureButton
+      test="afterwards"
+      words={t("quick.afterwards", { n: mine.length })}
+      sure={t("quick.afterwards_sure", { n: mine.length })}
+      onSure={say}
+    />
   );
 }
 

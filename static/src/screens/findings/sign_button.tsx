@@ -1,11 +1,11 @@
 /** The statement that is signed, and the button that signs it. */
 
-import { useState } from "preact/hooks";
 import type { Statement } from "../../book/entry";
 import { said } from "../../texts";
 import { append, statuses, texts } from "../../ui/app";
 import { Choices } from "../../ui/fields";
 import { isUntaken, leaveWritten } from "../../ui/half_entered";
+import { SureButton } from "../../ui/steady";
 import type { Exception } from "../../walk/findings/in_the_way";
 import type { Show } from "../../walk/show/show";
 
@@ -51,15 +51,10 @@ export function SignButton({
   const t = texts();
   const { book, device } = show.membership;
   const status = statuses.value[book];
-  const [sure, setSure] = useState(false);
   if (!status?.root) return <p class="wrong">{t("sign.needs_head")}</p>;
   const { epoch, size, root } = status;
 
   async function sign() {
-    if (!sure) {
-      setSure(true);
-      return;
-    }
     const own = [...show.entries.values()]
       .filter((entry) => entry.index === null && entry.device === device)
       .map((entry) => entry.id);
@@ -73,9 +68,14 @@ export function SignButton({
   return (
     <>
       {left > 0 && <p data-test="why-grey">{t("sign.why_grey", { n: left })}</p>}
-      <button type="button" class="main" data-test="sign" disabled={left > 0 || isUntaken()} onClick={sign}>
-        {t(isUntaken() ? "sign.untaken" : sure ? "sign.sure" : "sign.do")}
-      </button>
+      <SureButton
+        class="main"
+        test="sign"
+        disabled={left > 0 || isUntaken()}
+        words={t(isUntaken() ? "sign.untaken" : "sign.do")}
+        sure={t(isUntaken() ? "sign.untaken" : "sign.sure")}
+        onSure={sign}
+      />
     </>
   );
 }

@@ -10,6 +10,7 @@ import { type Counts, count, idsOf, nextOpen } from "../../walk/checks/progress"
 import { percentOk } from "../../walk/checks/wall_progress";
 import type { Show } from "../../walk/show/show";
 import { LiveLine } from "../checks/live";
+import { StrikeLine } from "../checks/strike";
 import { SignOffLines } from "../findings/signoff";
 import type { AtWall, OnWalk } from "../place";
 
@@ -50,6 +51,7 @@ function Standing({ show, wall, file }: AtWall) {
       <Some state="fault" n={fault} />
       <Some state="reopened" n={reopened} />
       {reopened > 0 && show.isOnAir(wall) && <span data-test="next-break">{t("home.next_break")}</span>}
+      <StrikeLine show={show} wall={wall} file={file} />
     </span>
   );
 }

@@ -6,6 +6,7 @@ import { append, texts } from "../../ui/app";
 import { Choices, type Fill, Note, noteOf, useFields, Wrong } from "../../ui/fields";
 import { useHalfEntered } from "../../ui/half_entered";
 import { PhotoButton } from "../../ui/photos";
+import { SteadyButton } from "../../ui/steady";
 import { partInWords } from "../../ui/tile_drawing";
 import type { Show } from "../../walk/show/show";
 import parts from "../../walk/stock/parts.json";
@@ -63,15 +64,15 @@ export function StepForm({ show, code, step }: { show: Show; code: string; step:
       </label>
       <PhotoButton book={book} names={photos} onChange={(names) => fill({ photos: names })} />
       <Note value={note} onType={(text) => fill({ note: text })} />
-      <button
-        type="button"
+      <SteadyButton
+        of="write-step"
         class="main"
-        data-test="write-step"
+        test="write-step"
         disabled={result === "" || used === null || !Number.isInteger(spent) || spent < 0}
-        onClick={() => void write()}
+        onClick={write}
       >
         {t("bench.write")}
-      </button>
+      </SteadyButton>
     </>
   );
 }

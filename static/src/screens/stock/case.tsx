@@ -7,6 +7,7 @@ import { append, changes, texts } from "../../ui/app";
 import { isUntaken } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { signal } from "../../ui/signal";
+import { SteadyButton } from "../../ui/steady";
 import type { Show } from "../../walk/show/show";
 import type { CaseState, Stage } from "../../walk/stock/cases";
 import { caseState, plansOf, stopsOf, substituteFor, type Trouble } from "../../walk/stock/warehouse";
@@ -210,15 +211,15 @@ function Shut({ show, stock, stage, box, state }: Place & { state: CaseState }) 
     return state.missing.length > 0 ? t("case.shut_short", { n: state.missing.length }) : t("case.shut");
   };
   return (
-    <button
-      type="button"
+    <SteadyButton
+      of={words()}
       class={`main ${state.summary === "complete" ? "ok" : ""}`}
-      data-test="shut-case"
+      test="shut-case"
       disabled={state.shut === "as_seen" || isUntaken()}
-      onClick={() => void shut()}
+      onClick={shut}
     >
       {words()}
-    </button>
+    </SteadyButton>
   );
 }
 

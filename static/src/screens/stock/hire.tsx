@@ -9,6 +9,7 @@ import { Line, Note, noteOf } from "../../ui/fields";
 import { useHalfEntered } from "../../ui/half_entered";
 import { clock, Page } from "../../ui/parts";
 import { Photo } from "../../ui/photos";
+import { SteadyButton } from "../../ui/steady";
 import type { Show } from "../../walk/show/show";
 import { mayHandOver } from "../../walk/stock/warehouse";
 import { whoOf } from "../checks/check";
@@ -177,17 +178,17 @@ function Countersign({ show, entry }: { show: Show; entry: HandOverEntry }) {
       <Line label={t("hire.your_name")} most={80} value={name} onType={setName} />
       <Note label={t("hire.your_note")} value={note} onType={setNote} />
       <div class="steps">
-        <button
-          type="button"
+        <SteadyButton
+          of="disagree"
           class="alarm"
           disabled={!name.trim() || !note.trim()}
-          onClick={() => void sign(false)}
+          onClick={() => sign(false)}
         >
           {t("hire.disagree")}
-        </button>
-        <button type="button" data-test="agree" disabled={!name.trim()} onClick={() => void sign(true)}>
+        </SteadyButton>
+        <SteadyButton of="agree" test="agree" disabled={!name.trim()} onClick={() => sign(true)}>
           {t("hire.agree")}
-        </button>
+        </SteadyButton>
       </div>
     </section>
   );

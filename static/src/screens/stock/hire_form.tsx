@@ -9,6 +9,7 @@ import { Choices, type Fill, Line, Note, noteOf, useFields } from "../../ui/fiel
 import { isUntaken, leaveWritten, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
+import { SteadyButton } from "../../ui/steady";
 import type { Show } from "../../walk/show/show";
 import { Finder, Typing } from "./scan";
 
@@ -74,15 +75,15 @@ export function HandOver({ show }: { show: Show }) {
       <RanOn firmware={filled.firmware} configuration={filled.configuration} fill={fill} />
       <PhotoButton book={book} names={filled.photos} onChange={(photos) => fill({ photos })} wished />
       <Note value={filled.note} onType={(note) => fill({ note })} />
-      <button
-        type="button"
+      <SteadyButton
+        of="hand-over"
         class="main"
-        data-test="hand-over"
+        test="hand-over"
         disabled={items.length === 0 || filled.party.trim() === "" || isUntaken()}
-        onClick={() => void write()}
+        onClick={write}
       >
         {t(isUntaken() ? "half.untaken" : "hire.write")}
-      </button>
+      </SteadyButton>
     </Page>
   );
 }

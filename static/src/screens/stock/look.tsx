@@ -1,6 +1,6 @@
 /** How a thing is: what was looked at, which parts are damaged, how much that matters, photos. */
 
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Damage } from "../../book/bodies";
 import type { Weight } from "../../book/entry";
 import { kindOf } from "../../scan/codes";
@@ -11,6 +11,7 @@ import { Choices, Note, noteOf, Ticks, WeightChoices } from "../../ui/fields";
 import { leaveWritten, useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
+import { SteadyButton } from "../../ui/steady";
 import { partInWords, SIDES, type Side, TileSide } from "../../ui/tile_drawing";
 import type { Show } from "../../walk/show/show";
 import type { Stage } from "../../walk/stock/cases";
@@ -39,11 +40,12 @@ export function Look({ show, stage, code }: { show: Show; stage: Stage; code: st
   const { book } = show.membership;
   const [damage, setDamage] = useState<Damage[]>([]);
   const [picked, setPicked] = useState<string | null>(null);
-  const [covers, setCovers] = useState<string[]>(groupsOf(code));
+  const [covers, setCovers] = useState(coveredAtFirst(code));
   const [photos, setPhotos] = useState<string[]>([]);
   const [note, setNote] = useState("");
   const unsaid = picked !== null && !damage.some(({ part }) => part === picked) ? picked : null;
-  useHalfEntered(unsaid !== null || damage.length > 0 || photos.length > 0 || note !== "");
+  const ticked = covers.length !== coveredAtFirst(code).length;
+  useHalfEntered(ticked || unsaid !== null || damage.length > 0 || photos.length > 0 || note !== "");
 
   async function write() {
     const body = { item: code, stage, covers: coverOf(covers, damage), damage, photo_blobs: photos };
@@ -57,7 +59,7 @@ export function Look({ show, stage, code }: { show: Show; stage: Stage; code: st
       <Covered code={code} covers={covers} onChange={setCovers} />
       <PhotoButton book={book} names={photos} onChange={setPhotos} wished={damage.length > 0} />
       <Note value={note} onType={setNote} />
-      <Write damage={damage} unsaid={unsaid} covers={covers} onWrite={() => void write()} />
+      <Write damage={damage} unsaid={unsaid} covers={covers} onWrite={write} />
     </Page>
   );
 }
@@ -73,7 +75,7 @@ function Write({
   /** The part that was tapped and of which nobody has said yet what it is. */
   unsaid: string | null;
   covers: string[];
-  onWrite: () => void;
+  onWrite: () => Promise<void>;
 }) {
   const t = texts();
   if (unsaid !== null) {
@@ -86,16 +88,16 @@ function Write({
   }
   if (damage.length > 0) {
     return (
-      <button type="button" class="main alarm" data-test="write-look" onClick={onWrite}>
+      <SteadyButton key="write" of="write" class="main alarm" test="write-look" onClick={onWrite}>
         {t("look.write", { n: damage.length })}
-      </button>
+      </SteadyButton>
     );
   }
   const none = covers.length === 0;
   return (
-    <button type="button" class="main ok" data-test="write-sound" disabled={none} onClick={onWrite}>
-      {t("look.sound")}
-    </button>
+    <SteadyButton key="sound" of="sound" class="main ok" test="write-sound" disabled={none} onClick={onWrite}>
+      {t(none ? "look.tick_first" : "look.sound")}
+    </SteadyButton>
   );
 }
 
@@ -118,6 +120,11 @@ function DamageFields({
   const t = texts();
   const others = damage.filter(({ part }) => part !== picked);
   const now = damage.find(({ part }) => part === picked) ?? null;
+  /** On to the next part, on the drawings. */
+  const done = () => {
+    onPick(null);
+    scrollTo(0, 0);
+  };
   return (
     <>
       <Drawings show={show} code={code} marked={new Set(damage.map(({ part }) => part))} onPick={onPick} />
@@ -129,9 +136,9 @@ function DamageFields({
           onSet={(made) => onChange([...others, made])}
           onNone={() => {
             onChange(others);
-            onPick(null);
+            done();
           }}
-          onDone={() => onPick(null)}
+          onDone={done}
         />
       )}
       <ul class="lines" data-test="damage">
@@ -192,9 +199,10 @@ function modulesOf(show: Show, thing: Thing | undefined): { columns: number; row
   return types.find((modules) => modules !== undefined) ?? { columns: 1, rows: 1 };
 }
 
-function groupsOf(code: string): string[] {
+/** A tile has sides, and somebody says which were looked at; whoever says how another thing is has it in hand. */
+function coveredAtFirst(code: string): string[] {
   const kind = kindOf(code);
-  return kind === "tile" ? [...new Set(Object.values(SIDES).flat())] : (PARTS[kind ?? ""] ?? []);
+  return kind === "tile" ? [] : (PARTS[kind ?? ""] ?? []);
 }
 
 /** Whatever is damaged was looked at, also where its side was not looked at all over. */
@@ -247,12 +255,15 @@ function DamageForm({
 }) {
   const t = texts();
   const [weight, setWeight] = useState(now?.weight ?? "show");
+  const form = useRef<HTMLElement>(null);
+  // the part was tapped on a drawing that fills the screen
+  useEffect(() => form.current?.scrollIntoView(), []);
   const weigh = (chosen: Weight) => {
     setWeight(chosen);
     if (now) onSet({ ...now, weight: chosen });
   };
   return (
-    <section class="card" id={DAMAGE_FORM} data-test="damage-form">
+    <section class="card" id={DAMAGE_FORM} data-test="damage-form" ref={form}>
       <h2>{partInWords(part)}</h2>
       <Choices
         legend={t("look.what")}

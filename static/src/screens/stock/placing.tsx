@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import type { Found } from "../../scan/stock";
 import { append, texts } from "../../ui/app";
 import { useHalfEntered } from "../../ui/half_entered";
+import { SteadyButton } from "../../ui/steady";
 import { TileMap } from "../../ui/tile_map";
 import { idsOfTile } from "../../walk/checks/progress";
 import type { Show } from "../../walk/show/show";
@@ -49,7 +50,7 @@ export function Placing({ show, found, target, onBound }: Labelled) {
       ))}
       {where.length > 1 && <p class="notice">{t("scan.twice")}</p>}
       {place && mayBind && (
-        <Ask show={show} name={name} place={place} where={where} onYes={() => void bind(place)} />
+        <Ask show={show} name={name} place={place} where={where} onYes={() => bind(place)} />
       )}
       {!place &&
         mayBind &&
@@ -127,7 +128,7 @@ function Ask({
   name: string;
   place: Target;
   where: Binding[];
-  onYes: () => void;
+  onYes: () => Promise<void>;
 }) {
   const t = texts();
   const isHere = where.some(({ wall, tile }) => wall === place.wall && tile === place.tile);
@@ -146,9 +147,9 @@ function Ask({
           {words}
         </p>
       ))}
-      <button type="button" class="main" data-test="bind" onClick={onYes}>
+      <SteadyButton of={[name, ...asks].join(" ")} class="main" test="bind" onClick={onYes}>
         {t(asks.length > 0 ? "scan.bind_anyway" : "scan.bind", { wall: place.wall, tile: place.tile })}
-      </button>
+      </SteadyButton>
     </div>
   );
 }

@@ -1,6 +1,7 @@
 /** Checks of a wall in groups that somebody can take in: by walk, by row, and by what is to be said of them. */
 
-import { type ChecksFile, checksAt } from "../checks/checks";
+import { at, must } from "../../book/must";
+import { type ChecksFile, checksAt, type Walk } from "../checks/checks";
 import { rowOf } from "../checks/places";
 
 /** Where a check is walked: its walk, and the position of its stop there. */
@@ -43,6 +44,12 @@ export function walkedIn(file: ChecksFile): Map<string, Walked> {
     known.set(file, walked);
   }
   return walked;
+}
+
+/** The walk on which some checks of a file are looked at, by the first of their ids. */
+export function walkOf(file: ChecksFile, checks: string[]): Walk {
+  const key = walkedIn(file).get(at(checks, 0))?.walk;
+  return must(file.walks.find((walk) => walk.key === key));
 }
 
 /** Group checks; walks in the file's order, what is in none last; within one in walking order. */
