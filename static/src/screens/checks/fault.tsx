@@ -9,8 +9,14 @@ import { Page } from "../../ui/parts";
 import { PhotoButton } from "../../ui/photos";
 import { SteadyButton } from "../../ui/steady";
 import { faultFor } from "../../walk/checks/answering";
-import { type Check, type ChecksFile, checksElsewhere, isElsewhere } from "../../walk/checks/checks";
-import { checkPlaceInWords } from "../../walk/checks/places";
+import {
+  type Check,
+  type ChecksFile,
+  checksElsewhere,
+  isElsewhere,
+  type Tile,
+} from "../../walk/checks/checks";
+import { checkPlaceInWords, placeInWords } from "../../walk/checks/places";
 import { chosenOf, readingsOf } from "../../walk/checks/procedures";
 import type { Show } from "../../walk/show/show";
 import type { AtWall } from "../place";
@@ -73,7 +79,11 @@ export function FaultForm({ onDone, ...fault }: Fault & { onDone: () => void }) 
       )}
       <ReasonChoices {...fault} chosen={filled.reason} onPick={(reason) => fill({ reason })} />
       {isElsewhere(fault.file, check, reason) && (
-        <WhichTiles check={check} chosen={filled.tiles} onPick={(tiles) => fill({ tiles })} />
+        <WhichTiles
+          tiles={fault.file.tiles.filter(({ id }) => check.tiles.includes(id))}
+          chosen={filled.tiles}
+          onPick={(tiles) => fill({ tiles })}
+        />
       )}
       {from?.end.both && <p class="notice">{t("fault.both")}</p>}
       <PhotoButton book={book} names={filled.photos} onChange={(photos) => fill({ photos })} />
@@ -106,11 +116,11 @@ function StopTold({ show, onDone }: { show: Show; onDone: () => void }) {
 
 /** Which tiles of a circuit it is: the fault is theirs, and the circuit stays as it is. */
 function WhichTiles({
-  check: { tiles },
+  tiles,
   chosen,
   onPick,
 }: {
-  check: Check;
+  tiles: Tile[];
   chosen: string[];
   onPick: (tiles: string[]) => void;
 }) {
@@ -120,15 +130,16 @@ function WhichTiles({
     <fieldset class="modules" data-test="which-tiles">
       <legend>{texts()("fault.which_tiles")}</legend>
       <div class="many">
-        {tiles.map((tile) => (
+        {tiles.map(({ id, column, row }) => (
           <button
             type="button"
-            key={tile}
-            aria-pressed={chosen.includes(tile)}
-            data-tile={tile}
-            onClick={() => onPick(toggled(tile))}
+            key={id}
+            aria-pressed={chosen.includes(id)}
+            aria-label={placeInWords(texts(), `tile/${id}`)}
+            data-tile={id}
+            onClick={() => onPick(toggled(id))}
           >
-            {tile}
+            {`${column}.${row}`}
           </button>
         ))}
       </div>

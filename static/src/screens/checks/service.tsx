@@ -12,7 +12,7 @@ import { darkWith } from "../../walk/checks/cables";
 import { type Check, type ChecksFile, checksAt, touchedBy, type Walk } from "../../walk/checks/checks";
 import type { Edition } from "../../walk/checks/edition";
 import { factsOf, limitsOf } from "../../walk/checks/facts";
-import { faultyAt, isLabelled, tilesAt, whereOf } from "../../walk/checks/parts";
+import { faultyAt, isLabelled, PARTS_IN_ORDER, tilesAt, whereOf } from "../../walk/checks/parts";
 import { type Procedure, readingsOf, type SwapPart } from "../../walk/checks/procedures";
 import type { AtTile, AtWall } from "../place";
 import { Cables } from "./cables";
@@ -74,6 +74,7 @@ function WhichPart({
     const where = part && whereOf(file, part, tile);
     return part === null || where === null ? [] : [{ procedure, part, where }];
   });
+  choices.sort((a, b) => PARTS_IN_ORDER.indexOf(a.part) - PARTS_IN_ORDER.indexOf(b.part));
   return (
     <>
       {choices.map((choice) => (

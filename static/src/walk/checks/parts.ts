@@ -37,6 +37,9 @@ const TOLD_AT: Record<SwapPart, string> = {
   ballast: "ballast",
 };
 
+/** The parts in the order in which they are asked for: what breaks most first. */
+export const PARTS_IN_ORDER = Object.keys(TOLD_AT);
+
 /** The check that a fault of a change is of, among those that the change touches. */
 export function faultyAt(file: ChecksFile, part: SwapPart, where: string): Check | undefined {
   const touched = touchedBy(file, part, where);
