@@ -139,9 +139,10 @@ function WayOn({
   const { book, role } = show.membership;
   if (ready !== undefined) return <Sign book={book} wall={ready} />;
   if (next !== null) return <GoOn show={show} next={next} />;
+  if (!mayWalk(role)) return null;
   const left = toSign(show, walls, false);
   if (left !== undefined) return <Sign book={book} wall={left} />;
-  return mayWalk(role) && walls.length > 0 ? <p class="notice">{texts()("next.nothing")}</p> : null;
+  return walls.length > 0 ? <p class="notice">{texts()("next.nothing")}</p> : null;
 }
 
 /** Cases out and back, the bench, handovers: what of it is this role's. */
