@@ -22,7 +22,7 @@ export function MainOk({
   checks,
   names,
   drawn,
-  screen: { seen, lead },
+  screen,
   write,
   ...at
 }: Oks & { checks: Check[]; names: string[]; drawn: Drawn; screen: OnScreen }) {
@@ -30,7 +30,7 @@ export function MainOk({
   const { show, wall, file } = at;
   if (!show.may("found")) return <p class="fine looks_on">{t("walk.looks_on")}</p>;
   const body = okForDue(show, wall, file, checks, drawn);
-  const rest = body === null ? [] : unseen(seen, [...names, ...body.checks]);
+  const rest = body === null ? [] : unseen(screen.seen(), [...names, ...body.checks]);
   const label = () => {
     if (body === null) return t(whyNothingIsLeft(at, checks));
     if (rest.length > 0)
@@ -46,7 +46,7 @@ export function MainOk({
   }
   const tap = (event: MouseEvent) => {
     if (event.detail > 1) return;
-    if (rest.length > 0) lead();
+    if (rest.length > 0) screen.lead();
     else void write(body, drawn, true);
   };
   return (
@@ -58,10 +58,16 @@ export function MainOk({
       data-answers={body?.checks.join(" ")}
       disabled={body === null}
       onClick={tap}
+      onKeyDown={holdNoKey}
     >
       {label()}
     </button>
   );
+}
+
+/** A key that is held down goes on tapping: it would answer stop after stop. */
+function holdNoKey(event: KeyboardEvent): void {
+  if (event.repeat) event.preventDefault();
 }
 
 function whyNothingIsLeft({ show, wall, file, walk, index }: AtStop, checks: Check[]) {
