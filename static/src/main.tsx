@@ -1,6 +1,6 @@
 /** The page: one screen for each address after the #. */
 
-import { signal } from "@preact/signals";
+import { effect, signal } from "@preact/signals";
 import { render } from "preact";
 import { must } from "./book/must";
 import { Act, Acts } from "./screens/checks/act";
@@ -43,11 +43,16 @@ guardLeaving(
   },
 );
 
+// a language that is set anew, even the same one, has the whole page styled again
+effect(() => {
+  const { language, big, left } = settings.value;
+  document.documentElement.lang = language;
+  document.documentElement.classList.toggle("big", big);
+  document.documentElement.classList.toggle("left", left);
+});
+
 function App() {
   const t = texts();
-  document.documentElement.lang = settings.value.language;
-  document.documentElement.classList.toggle("big", settings.value.big);
-  document.documentElement.classList.toggle("left", settings.value.left);
   if (phase.value === "quiet") return null;
   if (phase.value === "elsewhere")
     return (
@@ -80,7 +85,8 @@ function Screen({ address }: { address: string }) {
   const file = show.fileOf(wall);
   const walk = file?.walks.find((item) => item.key === walkKey);
   if (screen === "walk" && file && walk?.stops[Number(index)]) {
-    return <Walk key={address} show={show} wall={wall} file={file} walk={walk} index={Number(index)} />;
+    const stands = `${book}/${wall}/${walkKey}`;
+    return <Walk key={stands} show={show} wall={wall} file={file} walk={walk} index={Number(index)} />;
   }
   if (screen === "pass" && file && walk)
     return <Pass key={address} show={show} wall={wall} file={file} walk={walk} />;

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from browser.steps import invite, join, open_show, unsent
+from browser.steps import DRAWN, LED_ON, invite, join, ok, open_show, unsent
 from browser.thumb import Thumb
 from browser.windows import Window
 from helpers import PLAN, TILE
@@ -58,3 +58,48 @@ def test_three_walls_are_one_and_a_half_screens(server: Server, phone: Window, d
         assert page.evaluate("document.documentElement.scrollWidth") <= size[0], size
     page.locator("[data-test=next]").click()
     expect(page.locator("[data-test=place]")).to_have_text("The next 8 tiles")
+
+
+def test_a_stop_that_is_led_on_to_begins_anew(server: Server, phone: Window, desk: Window) -> None:
+    office = desk.open(server.url)
+    open_show(office, server.url, {"A": WALL})
+    page = join(phone, invite(office, server.url, "chief"), "Lena")
+    page.locator("[data-test=walk-load_in]").first.click()
+    page.wait_for_function(DRAWN)
+    at, told = page.locator(".walk"), page.locator(".told")
+    # what was opened at one stop is not open at the next, which is shown from its top
+    page.locator("[data-test=check] .name").first.click()
+    expect(page.locator("[data-test=check-ok]")).to_have_count(1)
+    page.get_by_role("button", name="Next").click()
+    expect(page.locator("[data-test=check-ok]")).to_have_count(0)
+    page.locator(".what").evaluate("frame => frame.scrollTo(0, frame.scrollHeight)")
+    page.get_by_role("button", name="Previous").click()
+    page.wait_for_function("document.querySelector('.what').scrollTop === 0")
+    # several tiles in no time: it is told where the tap led to, and no further
+    while not told.is_visible():
+        before = at.get_attribute("data-at")
+        ok(page)
+        expect(at).not_to_have_attribute("data-at", before or "")
+    expect(told).to_contain_text("quicker than anybody can look")
+    page.get_by_role("button", name="Next").click()
+    expect(told).to_be_empty()
+
+
+def test_a_key_that_is_held_down_answers_one_stop(server: Server, phone: Window, desk: Window) -> None:
+    office = desk.open(server.url)
+    open_show(office, server.url, {"A": PLAN})
+    page = join(phone, invite(office, server.url, "chief"), "Lena")
+    page.locator("[data-test=walk-build]").click()
+    page.wait_for_function(DRAWN)
+    for _ in range(3):
+        page.wait_for_function(LED_ON, arg="ok")
+        page.locator("[data-test=ok]").focus()
+        before = page.locator(".walk").get_attribute("data-at")
+        page.keyboard.down("Enter")
+        expect(page.locator(".walk")).not_to_have_attribute("data-at", before or "")
+        after = page.locator(".walk").get_attribute("data-at")
+        for _ in range(5):
+            page.keyboard.down("Enter")
+        page.wait_for_function(DRAWN)
+        expect(page.locator(".walk")).to_have_attribute("data-at", after or "")
+        page.keyboard.up("Enter")

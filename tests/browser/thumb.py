@@ -6,12 +6,15 @@ from playwright.sync_api import Locator, Page, expect
 
 from browser.steps import DRAWN, home
 
-# what stands on the screen now, wholly and covered by nothing
-SHOWN = """() => [...document.querySelectorAll("[data-shows]")].filter((element) => {
-  const { left, top, right, bottom } = element.getBoundingClientRect();
-  const ends = [top + 3, (top + bottom) / 2, bottom - 3].map((y) => [(left + right) / 2, y]);
-  return ends.every(([x, y]) => element.contains(document.elementFromPoint(x, y)));
-}).flatMap((element) => element.dataset.shows.split(" "))"""
+# what stands on the screen, wholly and covered by nothing, once the frame is over in which a scroll is told
+SHOWN = """async () => {
+  await new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+  return [...document.querySelectorAll("[data-shows]")].filter((element) => {
+    const { left, top, right, bottom } = element.getBoundingClientRect();
+    const ends = [top + 3, (top + bottom) / 2, bottom - 3].map((y) => [(left + right) / 2, y]);
+    return ends.every(([x, y]) => element.contains(document.elementFromPoint(x, y)));
+  }).flatMap((element) => element.dataset.shows.split(" "));
+}"""
 
 
 def taps(page: Page, x: float, y: float, gaps_ms: tuple[int, ...]) -> None:

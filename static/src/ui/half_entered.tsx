@@ -51,9 +51,9 @@ export function leaveWritten(way: () => void): void {
 /** Takes what the address is now; until a page guards its ways out there is nobody to tell. */
 let arrive = () => {};
 
-/** Go to an address, drawn with what led to it; the browser's own event comes later and brings nothing new. */
+/** Go to an address, as by a link, drawn with what led to it. */
 export function goTo(address: string): void {
-  location.hash = address;
+  if (address !== location.hash) history.pushState(null, "", address);
   arrive();
 }
 

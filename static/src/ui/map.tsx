@@ -25,6 +25,7 @@ import {
   type View,
   whole,
 } from "./map_view";
+import { useStateOf } from "./state_of";
 import { SteadyButton } from "./steady";
 
 export interface WallMapProps {
@@ -46,7 +47,8 @@ export function WallMap({ show, file, walk, lit, onPick }: WallMapProps) {
   const spots = spotsOf(file, walk, settings.value.rear);
   const shining = spotsWith(spots, lit);
   const { view, setView, size } = useView(file, shining[0]?.box ?? null, frame);
-  const [picked, setPicked] = useState<string | null>(null);
+  const [first = ""] = lit;
+  const [picked, setPicked] = useStateOf<string | null>(first, () => null);
   const chosen = spots.all.find(({ place }) => place === picked);
   const pick = (at: Point) => {
     const near = nearest(

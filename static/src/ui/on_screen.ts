@@ -1,7 +1,8 @@
 /** Measures what of a scrolled part of the page was on the screen since it was drawn as it is now. */
 
+import { useSignal } from "@preact/signals";
 import type { RefObject } from "preact";
-import { useLayoutEffect, useRef, useState } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 import { NOTHING_SEEN, type Seen, type Span, type Strip, seenMore, wayOn, wholly } from "../walk/checks/seen";
 
 /** What a frame has shown, and the way to what it has not. */
@@ -10,28 +11,35 @@ export interface OnScreen {
   frame: RefObject<HTMLElement | null>;
   /** Put it at what comes first in the frame: its height is the frame's `--first`, the least room that it is given. */
   first: RefObject<HTMLDivElement | null>;
-  seen: Seen;
+  /** What was seen; a component that asks is drawn again, by itself, when more was. */
+  seen: () => Seen;
   /** Scroll on to the first thing that was not seen whole. */
   lead: () => void;
 }
 
-/** Begin anew whenever `key` changes, which says what is drawn. */
-export function useOnScreen(key: string): OnScreen {
+/**
+ * Begin anew whenever `key` changes, which says what is drawn; the frame stands at its top again whenever `of` changes,
+ * which says what it is drawn for.
+ */
+export function useOnScreen(key: string, of: number | string): OnScreen {
   const frame = useRef<HTMLElement>(null);
   const first = useRef<HTMLDivElement>(null);
   const size = useRef("");
-  const [held, hold] = useState({ key, seen: NOTHING_SEEN });
-  const seen = held.key === key ? held.seen : NOTHING_SEEN;
+  const held = useSignal({ key, seen: NOTHING_SEEN });
+  const seenIn = (now: { key: string; seen: Seen }) => (now.key === key ? now.seen : NOTHING_SEEN);
 
   useLayoutEffect(() => {
-    const look = (keep: (seen: Seen) => Seen) =>
-      hold((now) => {
-        const before = now.key === key ? keep(now.seen) : NOTHING_SEEN;
-        const after = document.hidden
-          ? before
-          : seenMore(before, stripsIn(frame.current), viewOf(frame.current));
-        return after === now.seen && now.key === key ? now : { key, seen: after };
-      });
+    if (frame.current) frame.current.scrollTop = 0;
+  }, [of]);
+  useLayoutEffect(() => {
+    const look = (keep: (seen: Seen) => Seen) => {
+      const now = held.peek();
+      const before = keep(seenIn(now));
+      const after = document.hidden
+        ? before
+        : seenMore(before, stripsIn(frame.current), viewOf(frame.current));
+      if (after !== now.seen || now.key !== key) held.value = { key, seen: after };
+    };
     const scrolled = () => look((before) => before);
     const anew = () => {
       const now = giveRoom(frame.current, first.current);
@@ -51,9 +59,9 @@ export function useOnScreen(key: string): OnScreen {
 
   const lead = () => {
     const view = viewOf(frame.current);
-    frame.current?.scrollBy(0, wayOn(seen, stripsIn(frame.current), view));
+    frame.current?.scrollBy(0, wayOn(seenIn(held.peek()), stripsIn(frame.current), view));
   };
-  return { frame, first, seen, lead };
+  return { frame, first, seen: () => seenIn(held.value), lead };
 }
 
 /** Give a frame its least room; how large both are, to be compared. */

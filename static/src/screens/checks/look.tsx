@@ -1,9 +1,9 @@
 /** What one look takes in: its places in words with their checks, and how many tiles of a case go together. */
 
 import type { ComponentChildren } from "preact";
-import { useState } from "preact/hooks";
 import { at } from "../../book/must";
 import { texts } from "../../ui/app";
+import { useStateOf } from "../../ui/state_of";
 import { type Check, type ChecksFile, type Place, placesAt, type Stop } from "../../walk/checks/checks";
 import { placeInWords } from "../../walk/checks/places";
 import {
@@ -34,7 +34,7 @@ export interface Look {
 /** The look at a stop: it stays what it was when it was opened, whatever is written meanwhile. */
 export function useLook(here: AtStop): Look {
   const stop = at(here.walk.stops, here.index);
-  const [look, setLook] = useState(() => {
+  const [look, setLook] = useStateOf(String(here.index), () => {
     const run = Number(localStorage.getItem(RUN)) || caseSize(here.file, stop);
     return lookAt(here, Math.min(run, LONGEST_RUN), blockKept());
   });

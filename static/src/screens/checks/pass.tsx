@@ -33,13 +33,13 @@ interface Whole extends OnWalk {
 
 export function Pass(at: OnWalk) {
   const t = texts();
-  const { write, notice, busy, asks } = useWriting(at);
+  const { write, notice, busy, asks } = useWriting(at, at.walk.key);
   const { show, wall, file, walk } = at;
   const { book } = show.membership;
   const checks = walk.stops.flatMap((stop) => checksAt(file, stop));
   const drawn = draw(show.fold, checks);
   const whole = { ...at, checks, drawn, rest: okOf({ ...at, drawn }, checks) };
-  const screen = useOnScreen(`${wall}/${walk.key} ${JSON.stringify(drawn)}`);
+  const screen = useOnScreen(`${wall}/${walk.key} ${JSON.stringify(drawn)}`, walk.key);
   const lit = new Set(whole.rest?.checks ?? []);
   if (asks) return asks;
   return (
@@ -168,7 +168,7 @@ function Rest({
       </div>
     );
   }
-  const more = unseen(screen.seen, rest?.checks ?? []).length;
+  const more = unseen(screen.seen(), rest?.checks ?? []).length;
   const parts = Array.from({ length: Math.ceil(checks.length / MOST) }, (_, i) =>
     okOf(at, checks.slice(i * MOST, (i + 1) * MOST)),
   );

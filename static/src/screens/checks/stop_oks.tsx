@@ -24,7 +24,7 @@ export function MainOk({
   names,
   drawn,
   ok: body,
-  screen: { seen, lead },
+  screen,
   write,
   ...at
 }: Oks & {
@@ -37,7 +37,7 @@ export function MainOk({
   const t = texts();
   const { show } = at;
   if (!show.may("found")) return <p class="fine looks_on">{t("walk.looks_on")}</p>;
-  const rest = body === null ? [] : unseen(seen, [...names, ...body.checks]);
+  const rest = body === null ? [] : unseen(screen.seen(), [...names, ...body.checks]);
   const label = () => {
     if (body === null) return t(whyNothingIsLeft(at, checks));
     if (rest.length > 0)
@@ -53,7 +53,7 @@ export function MainOk({
   }
   const tap = (event: MouseEvent) => {
     if (isSecondOfTwo(event)) return;
-    if (rest.length > 0) lead();
+    if (rest.length > 0) screen.lead();
     else void write(body, drawn, true);
   };
   return (
@@ -65,10 +65,16 @@ export function MainOk({
       data-answers={body?.checks.join(" ")}
       disabled={body === null}
       onClick={tap}
+      onKeyDown={holdNoKey}
     >
       {label()}
     </button>
   );
+}
+
+/** A key that is held down goes on tapping: it would answer stop after stop. */
+function holdNoKey(event: KeyboardEvent): void {
+  if (event.repeat) event.preventDefault();
 }
 
 function whyNothingIsLeft({ show, wall, file, walk, index }: AtStop, checks: Check[]) {

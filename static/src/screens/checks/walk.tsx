@@ -11,6 +11,7 @@ import { SideButton, WallMap } from "../../ui/map";
 import { type OnScreen, useOnScreen } from "../../ui/on_screen";
 import { paperInWords } from "../../ui/paper";
 import { FullPage } from "../../ui/parts";
+import { useStateOf } from "../../ui/state_of";
 import { stopAddress } from "../../walk/checks/addresses";
 import { type Drawn, draw, notReached, okFor, okForDue } from "../../walk/checks/answering";
 import { type Check, checksAt, STRIKE } from "../../walk/checks/checks";
@@ -50,13 +51,16 @@ interface Hands {
   tellFault: (check: Check) => void;
 }
 
-/** A stop; over it the form of a fault or the steps of a procedure, while one is open. */
+/** A stop, or a fault's form or a procedure's steps over it. It stays from stop to stop: a tap draws what it changed. */
 export function Walk(at: AtStop) {
   // what stands at the checks is drawn here: again with every change, whoever made it
   void changes.value;
   const { show, wall, file, index } = at;
-  const [fault, setFault] = useState<{ check: Check; from: Ended | null } | null>(null);
-  const [how, setHow] = useState<Check | null>(null);
+  const [fault, setFault] = useStateOf<{ check: Check; from: Ended | null } | null>(
+    String(index),
+    () => null,
+  );
+  const [how, setHow] = useStateOf<Check | null>(String(index), () => null);
   const { write, notice, busy, asks } = useStopWriting(at);
   useEffect(() => localStorage.setItem(LAST_WALK, location.hash), [index]);
 
@@ -94,7 +98,7 @@ function Stop({
   const t = texts();
   const { show, wall, walk, index, place, drawn } = stand;
   const { book } = show.membership;
-  const screen = useOnScreen(`${wall}/${walk.key}/${place} ${JSON.stringify(drawn)}`);
+  const screen = useOnScreen(`${index}/${place} ${JSON.stringify(drawn)}`, index);
   const under = (
     <p class="fine" aria-live="polite" data-test="saved">
       {t("walk.of", { n: index + 1, total: walk.stops.length })}
@@ -130,22 +134,23 @@ function goToStop({ show, wall, walk }: AtStop, index: number): void {
   goTo(stopAddress(show.membership.book, wall, walk.key, index));
 }
 
-/** Writing at a stop, and then on to the next one that asks for something. */
+/** Writing at a stop, and then on to the next one that asks for something, where it says so if that was too fast. */
 function useStopWriting(at: AtStop): Omit<Writing, "write"> & { write: Write } {
   const { show, wall, file, walk, index } = at;
-  const [isFast, setFast] = useState(false);
-  const { write, notice, ...writing } = useWriting(at);
+  const [fastAt, setFastAt] = useState<number | null>(null);
+  const { write, notice, ...writing } = useWriting(at, String(index));
 
   async function writeHere(body: Bodies["found"] | null, seen: Drawn, onward: boolean) {
     await write(body ? [body] : [], seen, (entry) => {
-      setFast(entry !== null && isQuick(show, entry));
+      if (entry === null) return setFastAt(null);
       // what is left here waits for something else
-      const further = nextOpen(show.fold, file, walk, index + 1, show.asked(wall, walk.key));
-      if (entry && onward) goToStop(at, further ?? index);
+      const further = onward ? nextOpen(show.fold, file, walk, index + 1, show.asked(wall, walk.key)) : null;
+      setFastAt(isQuick(show, entry) ? (further ?? index) : null);
+      if (further !== null) goToStop(at, further);
     });
   }
 
-  return { ...writing, write: writeHere, notice: notice ?? (isFast ? "walk.too_fast" : null) };
+  return { ...writing, write: writeHere, notice: notice ?? (fastAt === index ? "walk.too_fast" : null) };
 }
 
 /** The steps of a check's procedure. */
@@ -186,7 +191,7 @@ function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Ha
   const { show, wall, file, walk, index, look, place, checks } = stand;
   const head = headOf(file, look.stop);
   const row = (check: Check, words: ComponentChildren) => (
-    <Row key={check.id} {...stand} check={check} words={words} hands={hands} />
+    <Row key={`${index}/${check.id}`} {...stand} check={check} words={words} hands={hands} />
   );
   return (
     <section class="what" ref={screen.frame} aria-label={t("walk.checks")}>
@@ -199,7 +204,7 @@ function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Ha
         <Places file={file} stop={look.stop} row={row} />
         <Part show={show} wall={wall} walk={walk} index={index} />
         <KeptReason {...stand} />
-        <Undo show={show} checks={checks} />
+        <Undo key={index} show={show} checks={checks} />
       </div>
       <More {...stand} hands={hands} />
     </section>
@@ -209,7 +214,7 @@ function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Ha
 /** What else can be done here: it gives way to the checks. */
 function More({ hands, ...stand }: Stand & { hands: Hands }) {
   const t = texts();
-  const { show, wall, file, look, place, checks } = stand;
+  const { show, wall, file, index, look, place, checks } = stand;
   const [kind, tile] = place.split("/");
   const first = checks.find(({ id }) => show.fold.state(id).state !== "ok") ?? checks[0];
   return (
@@ -229,7 +234,7 @@ function More({ hands, ...stand }: Stand & { hands: Hands }) {
         <OlderActs show={show} />
       </div>
       {show.may("found") && <BlockSize {...look} />}
-      <FoldedCables file={file} place={place} />
+      <FoldedCables key={index} file={file} place={place} />
     </>
   );
 }

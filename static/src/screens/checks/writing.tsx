@@ -1,12 +1,12 @@
 /** Writing findings of a wall: never over a changed screen, never silently ahead of their turn. */
 
 import { type ReadonlySignal, useSignal } from "@preact/signals";
-import { useState } from "preact/hooks";
 import type { Bodies } from "../../book/bodies";
 import type { KeptEntry } from "../../book/entry";
 import type { Key } from "../../texts";
 import { append } from "../../ui/app";
 import { noteOf } from "../../ui/fields";
+import { useStateOf } from "../../ui/state_of";
 import { aheadOf, mayKeep } from "../../walk/checks/ahead";
 import { type Drawn, isCurrent } from "../../walk/checks/answering";
 import { kindOf } from "../../walk/checks/checks";
@@ -49,12 +49,15 @@ async function endTests(show: Show, wall: string, bodies: Found[]): Promise<void
   await append(show.membership.book, "circuits_switched", body);
 }
 
-/** Refused where the screen is out of date or the second look is another person's; asked for a reason where it is early. */
-export function useWriting(at: AtWall): Writing {
+/**
+ * Refused where the screen is out of date or the second look is another person's; asked for a reason where it is early.
+ * What is said and asked belongs to what stands on the screen, `of`.
+ */
+export function useWriting(at: AtWall, of: string): Writing {
   const { show, wall, file } = at;
-  const [notice, setNotice] = useState<Key | null>(null);
+  const [notice, setNotice] = useStateOf<Key | null>(of, () => null);
   const busy = useSignal(false);
-  const [waiting, setWaiting] = useState<Waiting | null>(null);
+  const [waiting, setWaiting] = useStateOf<Waiting | null>(of, () => null);
 
   async function keep({ bodies, done }: Pick<Waiting, "bodies" | "done">, given: Given | null) {
     setWaiting(null);

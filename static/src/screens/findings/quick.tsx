@@ -39,7 +39,7 @@ export function QuickScreen(at: AtWall) {
   const t = texts();
   const { show, wall } = at;
   const { book } = show.membership;
-  const { write, notice, busy, asks } = useWriting(at);
+  const { write, notice, busy, asks } = useWriting(at, at.wall);
   /** The place that was tapped last, and whether that was too quick again. */
   const [last, setLast] = useState({ key: "", fast: false });
   const open = waiting(quickAt(at));
