@@ -70,7 +70,7 @@ def test_a_server_that_lost_entries_gets_them_back(
     look(office, "office-take-in")
     office.goto(f"{server.url}/office/shows/night-show/walls/A")
     expect(office.locator(".why")).to_contain_text("Mika reported it")
-    expect(office.get_by_text("water in the lid")).to_be_visible()
+    expect(office.get_by_text("water in the lid").first).to_be_visible()
     look(office, "office-why")
 
 
