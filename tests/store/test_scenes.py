@@ -1,33 +1,21 @@
 """Written-down books through the real ledger; the phone's tests run the same file."""
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from sqlalchemy.orm import Session
 
-from helpers import RING
 from scene_book import Played
 from seamwalk.domain.findings.explanation import explain
 from seamwalk.domain.findings.signoff import blockers
-from seamwalk.store.engine import Store
 from seamwalk.store.findings.sign_offs import sign_offs
 from seamwalk.store.findings.states import wall_states
 from seamwalk.store.ledger.books import current_plans
 from seamwalk.store.projections.check_states import load_fold
-from site_templates import make_newest
 
 SCENES = json.loads((Path(__file__).parent.parent / "vectors" / "books.json").read_text())["scenes"]
-
-
-@pytest.fixture
-def session(tmp_path: Path) -> Iterator[Session]:
-    engine = make_newest(f"sqlite:///{tmp_path / 'scene.db'}")
-    with Store(engine, RING).write() as session:
-        yield session
-    engine.dispose()
 
 
 @pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene["description"])

@@ -1,28 +1,14 @@
 """What the office says became of a stop, by the books that hold sign-offs together."""
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 from sqlalchemy.orm import Session
 
-from helpers import RING
 from scene_book import Played
-from seamwalk.store.engine import Store
 from seamwalk.store.findings.states import walked_states, wall_states
 from seamwalk.store.findings.stops import stops_of
 from signoffs.test_claims import VECTORS
-from site_templates import make_newest
 
 LOCKS = "A/side/1.1/2.1/locks:2"
-
-
-@pytest.fixture
-def session(tmp_path: Path) -> Iterator[Session]:
-    engine = make_newest(f"sqlite:///{tmp_path / 'scene.db'}")
-    with Store(engine, RING).write() as session:
-        yield session
-    engine.dispose()
 
 
 @pytest.mark.parametrize(
@@ -60,5 +46,6 @@ def test_a_second_look_that_counts_for_nothing_is_to_be_looked_at_again(session:
         VECTORS["files"],
     )
     second = "A/side/1.1/2.1/second_look:2"
-    assert wall_states(session, early.book, "A")[second].state == "ok"
-    assert walked_states(session, early.book, "A")[second].state == "reopened"
+    states = wall_states(session, early.book, "A")
+    assert states[second].state == "ok"
+    assert walked_states(session, early.book, "A", states)[second].state == "reopened"

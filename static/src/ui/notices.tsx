@@ -37,7 +37,6 @@ export function Notices({ short = false, without = null }: { short?: boolean; wi
 
 /** What is on for a test, on every walk: whoever stands at a wall is to know. */
 function LiveOnWalks() {
-  const t = texts();
   const live = [...shows.values()].flatMap((show) =>
     [...show.plans.keys()].map((wall) => ({ show, wall, circuits: [...show.records.live(wall).keys()] })),
   );
@@ -46,10 +45,17 @@ function LiveOnWalks() {
   const { show, wall, circuits } = first;
   return (
     <p class="live line" role="status" data-test="live">
-      <a href={`#live/${show.membership.book}/${wall}`}>
-        {t("live.line", { wall, circuits: circuits.join(", ") })}
-      </a>
+      <LiveLink show={show} wall={wall} circuits={circuits} />
     </p>
+  );
+}
+
+/** What is on for a test at a wall, and the way to switch it off. */
+export function LiveLink({ show, wall, circuits }: { show: Show; wall: string; circuits: string[] }) {
+  return (
+    <a href={`#live/${show.membership.book}/${wall}`}>
+      {texts()("live.line", { wall, circuits: circuits.join(", ") })}
+    </a>
   );
 }
 

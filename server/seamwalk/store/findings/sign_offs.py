@@ -13,7 +13,7 @@ from seamwalk.book.parsing import read_kept
 from seamwalk.book.trust import Trust
 from seamwalk.domain.checks.checks import is_strike_check
 from seamwalk.domain.findings.coverage import Coverage, Extent, coverages
-from seamwalk.domain.findings.findings import CheckState, Fold
+from seamwalk.domain.findings.findings import Act, CheckState, Fold
 from seamwalk.domain.findings.signoff import Lapse, SignedStates, lapse
 from seamwalk.signoffs.claim import Claim, Unknown, claim_of, read_file
 from seamwalk.signoffs.frozen_checks import FrozenChecks
@@ -68,7 +68,7 @@ def _of_wall(session: Session, trust: Trust, rows: Sequence[SignOff]) -> Iterato
     files = _Files(session, book)
     acts = list(placed_acts(session, book, acts_of_wall(book, wall)))
     strike = _strike_acts(session, book)
-    now = _Now(plan.entry if plan else None, states, Fold(act for _, act in acts))
+    now = _Now(plan.entry if plan else None, states, _at_stops(acts))
     extents = [_extent(trust, row) for row in rows]
     for number, covered in coverages(acts, extents):
         row, named = rows[number], find_plan(session, rows[number])
@@ -82,11 +82,19 @@ def _of_wall(session: Session, trust: Trust, rows: Sequence[SignOff]) -> Iterato
 
 @dataclass(frozen=True)
 class _Now:
-    """How a wall stands: its plan, its checks as built, what was found of them."""
+    """How a wall stands: its plan, its checks as built, what was found where a stop ever was."""
 
     plan: str | None
     states: Mapping[str, CheckState]
-    fold: Fold
+    stops: Fold
+
+
+def _at_stops(acts: Sequence[tuple[int, Act]]) -> Fold:
+    """What was found where a stop ever was, with all that was taken back; nothing is added up beside."""
+    stopped = {check for _, act in acts if act.weight == "stop" for check in act.checks}
+    if not stopped:
+        return Fold()
+    return Fold(act for _, act in acts if act.target is not None or not stopped.isdisjoint(act.checks))
 
 
 def _lapse(
@@ -96,7 +104,7 @@ def _lapse(
     covers = _covered_kinds(row, file)
     then = _built({check: state for check, state in covered.of_wall(row.wall).items() if covers(check)})
     excepted = frozenset(item["check"] for item in row.body["exceptions"])
-    held_then, held_now = _held(file, covered), _held(file, now.fold)
+    held_then, held_now = _held(file, covered), _held(file, now.stops)
     signed = SignedStates(named.entry if named else row.body["plan"], excepted, then, frozenset(held_then))
     still = {check: state for check, state in now.states.items() if covers(check)}
     return lapse(signed, now.plan, still, held_now)

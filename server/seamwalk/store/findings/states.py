@@ -69,9 +69,10 @@ def wall_states(session: Session, book_id: str, wall: str) -> dict[str, CheckSta
     return {row.check: CheckState(Rank(row.rank), tuple(row.standing)) for row in rows}
 
 
-def walked_states(session: Session, book_id: str, wall: str) -> dict[str, CheckState]:
-    """The same for whoever walks: a second look that counts for nothing is to be looked at again."""
-    states = wall_states(session, book_id, wall)
+def walked_states(
+    session: Session, book_id: str, wall: str, states: dict[str, CheckState]
+) -> dict[str, CheckState]:
+    """A wall's states for whoever walks: a second look that counts for nothing is to be looked at again."""
     seconds = [check for check, state in states.items() if first_of(check) and state.rank == Rank.OK]
     if not seconds:
         return states

@@ -1,6 +1,7 @@
 /** Circuits that are switched on while the wall is being built, to test them: who did it, and off again. */
 
 import { append, texts } from "../../ui/app";
+import { LiveLink } from "../../ui/notices";
 import { clock, Page } from "../../ui/parts";
 import { SteadyButton } from "../../ui/steady";
 import type { ChecksFile } from "../../walk/checks/checks";
@@ -64,14 +65,11 @@ function isCircuitHeld(show: Show, file: ChecksFile, circuit: string): boolean {
 
 /** What is live at a wall; shown to all, on its walks too. */
 export function LiveLine({ show, wall }: Pick<AtWall, "show" | "wall">) {
-  const t = texts();
   const live = [...show.records.live(wall).keys()];
   if (live.length === 0) return null;
   return (
     <p class="notice alarm" role="alert" data-test="live">
-      <a href={`#live/${show.membership.book}/${wall}`}>
-        {t("live.line", { wall, circuits: live.join(", ") })}
-      </a>
+      <LiveLink show={show} wall={wall} circuits={live} />
     </p>
   );
 }

@@ -12,7 +12,7 @@ from seamwalk.domain.checks.checks import is_strike_check
 from seamwalk.errors import Conflict, NotFound
 from seamwalk.store.db import db
 from seamwalk.store.findings.sign_offs import sign_offs
-from seamwalk.store.findings.states import checks_file, count_states, name_of, walked_states
+from seamwalk.store.findings.states import checks_file, count_states, name_of, walked_states, wall_states
 from seamwalk.store.findings.stops import StopLine, stops_of
 from seamwalk.store.ledger import intake
 from seamwalk.store.ledger.books import current_plans, list_books, open_book
@@ -91,6 +91,11 @@ def _planned_checks(session: Session, plan: WallPlan) -> list[str]:
 
 def _wall_row(session: Session, plan: WallPlan, stops: Sequence[StopLine]) -> dict[str, Any]:
     checks = _planned_checks(session, plan)
-    states = walked_states(session, plan.book, plan.wall)
+    states = wall_states(session, plan.book, plan.wall)
+    walked = walked_states(session, plan.book, plan.wall, states)
     own = [stop for stop in stops if stop.holds and stop.check.startswith(f"{plan.wall}/")]
-    return {"plan": plan, "counts": count_states(checks, states), "stops": own}
+    return {
+        "plan": plan,
+        "counts": count_states(checks, walked),
+        "stops": own,
+    }

@@ -35,7 +35,8 @@ def wall(name: str, wall: str) -> str:
     session = db.session()
     book = show_book(session, name)
     plan = plan_of(session, book, wall)
-    states, walked = wall_states(session, book.id, wall), walked_states(session, book.id, wall)
+    states = wall_states(session, book.id, wall)
+    walked = walked_states(session, book.id, wall, states)
     frozen = checks_file(session, plan)
     ids, signed_for = [check["id"] for check in frozen["checks"]], read_checks(frozen)
     rear = request.args.get("view") == "rear"
