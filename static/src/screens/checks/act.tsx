@@ -11,7 +11,7 @@ import type { Edition } from "../../walk/checks/edition";
 import { factsOf, limitsOf } from "../../walk/checks/facts";
 import { chosenOf, readingsOf, wordsOf } from "../../walk/checks/procedures";
 import type { Show } from "../../walk/show/show";
-import { whoOf } from "./check";
+import { whoOf } from "../people";
 import { type Ended, ProcedureScreen } from "./procedure";
 
 /** `at` is a wall, a case, or `show`. */

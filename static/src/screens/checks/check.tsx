@@ -12,6 +12,7 @@ import { checkIdInWords } from "../../walk/checks/places";
 import { sentence } from "../../walk/findings/reasons";
 import { isSameHands, maySecond, secondLookFault, standsAs } from "../../walk/findings/second_look";
 import type { Show } from "../../walk/show/show";
+import { whoOf } from "../people";
 
 export interface Saying {
   onOk: () => void;
@@ -123,13 +124,6 @@ export function whyInWords(show: Show, check: string): string {
     other: theirs?.who ?? "",
     otherAt: theirs?.at ?? "",
   });
-}
-
-/** The name behind an entry, or the start of its device while the name is not here. */
-export function whoOf(show: Show, entry: KeptEntry): string {
-  const { book, device, name } = show.membership;
-  const known = textOf(book, show.nameBlobOf(entry.device));
-  return known || (entry.device === device ? name : entry.device.slice(0, 8));
 }
 
 export function checkInWords(check: Check): string {

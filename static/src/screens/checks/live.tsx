@@ -8,8 +8,8 @@ import type { ChecksFile } from "../../walk/checks/checks";
 import { holdsOf, isHeld } from "../../walk/checks/order";
 import { placeOf } from "../../walk/checks/places";
 import type { Show } from "../../walk/show/show";
+import { whoOf } from "../people";
 import type { AtWall } from "../place";
-import { whoOf } from "./check";
 
 /** Every circuit of a wall: off, or live since when and by whom. It is never an OK. */
 export function Live({ show, wall, file }: AtWall) {

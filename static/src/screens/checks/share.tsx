@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { said, type T } from "../../texts";
-import { append, textOf, texts } from "../../ui/app";
+import { append, texts } from "../../ui/app";
 import { Ticks } from "../../ui/fields";
 import { useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
@@ -13,6 +13,7 @@ import { placeInWords } from "../../walk/checks/places";
 import { asksFor } from "../../walk/checks/progress";
 import { type Part, share } from "../../walk/checks/sharing";
 import type { Show } from "../../walk/show/show";
+import { nameOf } from "../people";
 import type { OnWalk } from "../place";
 
 export function Share(at: OnWalk) {
@@ -59,10 +60,6 @@ function weightsOf({ show, file, walk }: OnWalk): number[] {
   return walk.stops.map((stop) =>
     asksFor(show.fold, file, stop, "") === "look" ? checksAt(file, stop).length : 0,
   );
-}
-
-function nameOf(show: Show, person: string): string {
-  return textOf(show.membership.book, show.crew().get(person) ?? null) || person.slice(0, 6);
 }
 
 /** Who walks, and cutting the walk among them. */

@@ -1,9 +1,10 @@
 /** What a stop says beside its checks: whose stretch it is, and into which case its tile goes. */
 
-import { textOf, texts } from "../../ui/app";
+import { texts } from "../../ui/app";
 import type { Walk } from "../../walk/checks/checks";
 import type { Part as Stretch } from "../../walk/checks/sharing";
 import type { Show } from "../../walk/show/show";
+import { nameOf } from "../people";
 
 /** Whose stretch of a shared walk a stop is in. */
 export function Part({ show, wall, walk, index }: { show: Show; wall: string; walk: Walk; index: number }) {
@@ -12,7 +13,7 @@ export function Part({ show, wall, walk, index }: { show: Show; wall: string; wa
   const part = parts.find(({ first, last }) => index >= first && index <= last);
   if (part === undefined) return null;
   const mine = part.person === show.me();
-  const who = textOf(show.membership.book, show.crew().get(part.person) ?? null);
+  const who = nameOf(show, part.person);
   return <p class={mine ? "fine" : "notice"}>{mine ? t("share.mine") : t("share.theirs", { who })}</p>;
 }
 

@@ -11,8 +11,9 @@ import { checkAddress } from "../../walk/checks/addresses";
 import { type Hold, holdsOf } from "../../walk/checks/order";
 import { checkPlaceInWords } from "../../walk/checks/places";
 import type { Show } from "../../walk/show/show";
+import { whoOf } from "../people";
 import type { AtWall } from "../place";
-import { checkInWords, whoOf } from "./check";
+import { checkInWords } from "./check";
 
 /** A stop with the wall that it is at. */
 interface AtHold extends AtWall {

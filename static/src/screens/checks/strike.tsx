@@ -9,8 +9,8 @@ import { clock, Page } from "../../ui/parts";
 import { SteadyButton, useSteady } from "../../ui/steady";
 import type { ChecksFile } from "../../walk/checks/checks";
 import { columnsOf, columnsWith, tilesWithin, type WrongColumns } from "../../walk/checks/strike";
+import { whoOf } from "../people";
 import type { AtWall } from "../place";
-import { whoOf } from "./check";
 
 const REASONS = ["show_over", "cancelled", "weather", "rebuild"] as const;
 const PARTS = ["all", "columns"] as const;

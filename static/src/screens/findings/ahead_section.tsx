@@ -5,7 +5,7 @@ import { textOf, texts } from "../../ui/app";
 import { clock } from "../../ui/parts";
 import { signable } from "../../walk/checks/checks";
 import { type AheadOk, aheadOks } from "../../walk/findings/ahead_oks";
-import { whoOf } from "../checks/check";
+import { whoOf } from "../people";
 import type { AtWall } from "../place";
 import { whereInWords } from "./groups";
 

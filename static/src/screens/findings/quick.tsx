@@ -14,8 +14,8 @@ import { checkIdInWords, checkPlaceInWords, placeOf } from "../../walk/checks/pl
 import { walkedIn } from "../../walk/findings/groups";
 import { isQuick, type Quick } from "../../walk/findings/quick_oks";
 import { maySecond } from "../../walk/findings/second_look";
-import { whoOf } from "../checks/check";
 import { useWriting } from "../checks/writing";
+import { whoOf } from "../people";
 import type { AtWall } from "../place";
 import { addressOf } from "./groups";
 import { quickAt, waiting } from "./quick_section";

@@ -1,10 +1,9 @@
 /** On the sign-off: what came quicker than anybody can look, and what its people say of it. */
 
-import type { KeptEntry } from "../../book/entry";
 import { texts } from "../../ui/app";
 import { signable } from "../../walk/checks/checks";
 import { type Quick, quickOf } from "../../walk/findings/quick_oks";
-import { whoOf } from "../checks/check";
+import { peopleOf } from "../people";
 import type { AtWall } from "../place";
 import { whereInWords } from "./groups";
 
@@ -28,7 +27,7 @@ export function QuickSection(at: AtWall) {
           <h2>{t("quick.title", { n: open.length })}</h2>
           <p>
             {peopleOf(
-              at,
+              at.show,
               open.flatMap(({ oks }) => oks),
             )}
             : {whereInWords(t, at.file, ids(open))}
@@ -40,7 +39,7 @@ export function QuickSection(at: AtWall) {
           {t("quick.said", {
             n: said.length,
             who: peopleOf(
-              at,
+              at.show,
               said.flatMap(({ afterwards }) => afterwards),
             ),
           })}{" "}
@@ -57,11 +56,6 @@ export function QuickSection(at: AtWall) {
 /** Those that nobody has said anything of. */
 export function waiting(all: Quick[]): Quick[] {
   return all.filter(({ afterwards }) => afterwards.length === 0);
-}
-
-/** The names behind entries, each once. */
-export function peopleOf({ show }: AtWall, entries: KeptEntry[]): string {
-  return [...new Set(entries.map((entry) => whoOf(show, entry)))].join(", ");
 }
 
 function ids(all: Quick[]): string[] {

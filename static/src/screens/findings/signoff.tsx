@@ -11,7 +11,7 @@ import { comingDown } from "../../walk/checks/order";
 import { inFull } from "../../walk/checks/places";
 import { standsInTheWay } from "../../walk/findings/in_the_way";
 import type { Show, SignOff as Signed } from "../../walk/show/show";
-import { whoOf } from "../checks/check";
+import { whoOf } from "../people";
 import type { AtWall } from "../place";
 import { AheadSection } from "./ahead_section";
 import { type Excepted, ExceptedLines, exceptionsOf } from "./exceptions";

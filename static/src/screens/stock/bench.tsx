@@ -9,7 +9,7 @@ import { partInWords } from "../../ui/tile_drawing";
 import type { Show } from "../../walk/show/show";
 import type { BenchState } from "../../walk/stock/bench";
 import { statuses } from "../../walk/stock/warehouse";
-import { whoOf } from "../checks/check";
+import { whoOf } from "../people";
 import { type Step, StepForm } from "./bench_form";
 import { Finder, Typing } from "./scan";
 

@@ -5,7 +5,7 @@ import { texts } from "../../ui/app";
 import { clock } from "../../ui/parts";
 import type { Show } from "../../walk/show/show";
 import { mayBench, stagesOf, statuses } from "../../walk/stock/warehouse";
-import { whoOf } from "../checks/check";
+import { whoOf } from "../people";
 import { Placing } from "./placing";
 import type { Target } from "./target";
 

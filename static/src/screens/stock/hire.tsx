@@ -12,7 +12,7 @@ import { Photo } from "../../ui/photos";
 import { SteadyButton } from "../../ui/steady";
 import type { Show } from "../../walk/show/show";
 import { mayHandOver } from "../../walk/stock/warehouse";
-import { whoOf } from "../checks/check";
+import { whoOf } from "../people";
 import { HandOver } from "./hire_form";
 
 type HandOverEntry = EntryOf<"hire_handed_over">;
