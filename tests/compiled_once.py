@@ -1,6 +1,7 @@
 """What every app compiles anew, kept for all apps of a run: three quarters of what a copied site cost."""
 
 from collections.abc import Callable
+from typing import Any
 
 from jinja2 import BytecodeCache
 from jinja2.bccache import Bucket
@@ -33,3 +34,24 @@ class Pages(BytecodeCache):
     def dump_bytecode(self, bucket: Bucket) -> None:
         """Keep a bucket."""
         self._kept[bucket.key] = bucket.bytecode_to_string()
+
+
+class Statements(dict[tuple[Any, ...], Any]):
+    """Compiled statements by kind of database: an engine's own cache is by its dialect's object."""
+
+    def get(self, key: tuple[Any, ...], default: Any = None) -> Any:
+        """What was compiled for a key of an engine's cache."""
+        return super().get(_by_kind(key), default)
+
+    def __setitem__(self, key: tuple[Any, ...], compiled: Any) -> None:
+        super().__setitem__(_by_kind(key), compiled)
+
+
+def _by_kind(key: tuple[Any, ...]) -> tuple[Any, ...]:
+    dialect, *rest = key
+    return type(dialect), *rest
+
+
+_statements = Statements()
+# an engine sets a cache of its own, which is let go
+STATEMENTS = property(lambda _: _statements, lambda _, own: None)

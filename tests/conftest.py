@@ -1,8 +1,9 @@
 """Fixtures shared by all tests: databases of both kinds, an app, simulated phones."""
 
+import gc
 import os
 import secrets
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -10,10 +11,11 @@ import pytest
 from argon2 import PasswordHasher
 from flask import Flask
 from hypothesis import settings
-from sqlalchemy import create_engine, make_url, text
+from sqlalchemy import Engine, create_engine, make_url, text
 from werkzeug.routing import Rule
 
 import compiled_once
+import scheduling
 from helpers import RING, Site, make_site
 from seamwalk.store.access import passwords
 from seamwalk.store.engine import Store
@@ -23,6 +25,24 @@ from volume import said
 # no time limit inside a test: a busy machine is no failure
 settings.register_profile("seamwalk", deadline=None)
 settings.load_profile("seamwalk")
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Callable[..., None]) -> scheduling.OneByOne:
+    return scheduling.OneByOne(config, log)
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """A run of several workers takes the tests in an order of its own."""
+    if hasattr(config, "workerinput"):
+        items[:] = scheduling.in_order(items)
+
+
+def pytest_collection_finish() -> None:
+    """What a run has loaded stays to its end: the garbage collector need not look at it in every test."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 10, 20)
 
 
 @pytest.fixture(scope="session")
@@ -98,10 +118,11 @@ def site(tmp_path: Path, database_place: str) -> Iterator[Site]:
 
 @pytest.fixture(scope="session", autouse=True)
 def _compiled_once() -> Iterator[None]:
-    """The routes and pages of a run's apps are the same: each is compiled for the first of them alone."""
+    """Routes, pages and statements of a run's apps are the same: the first of them compiles each for all."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Rule, "_compile_builder", compiled_once.builder_of)
         patch.setattr(Flask, "jinja_options", {"bytecode_cache": compiled_once.Pages()})
+        patch.setattr(Engine, "_compiled_cache", compiled_once.STATEMENTS, raising=False)
         yield
 
 

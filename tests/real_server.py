@@ -1,6 +1,7 @@
 """`seamwalk serve` as a process of its own, and phones that talk to it over HTTP."""
 
 import json
+import multiprocessing
 import os
 import signal
 import socket
@@ -11,8 +12,16 @@ import urllib.error
 import urllib.request
 from collections.abc import Callable
 from http.cookiejar import CookieJar
+from multiprocessing.context import ForkServerProcess
 from pathlib import Path
 from typing import Any
+
+from seamwalk.cli import main
+
+# servers are forked from a process that has read their modules once: each comes up in a fifth of the time
+_FORKS = multiprocessing.get_context("forkserver")
+_FORKS.set_forkserver_preload(["seamwalk.cli", "seamwalk.web.wsgi"])
+_ENDS_WITHIN_S = 30
 
 
 class Server:
@@ -25,38 +34,59 @@ class Server:
             self.port = free.getsockname()[1]
         self.url = f"http://localhost:{self.port}"
         self.env = {**os.environ, "SEAMWALK_DIR": str(folder), "SEAMWALK_PUBLIC_URL": self.url}
-        self.process: subprocess.Popen[bytes] | None = None
+        self.process: ForkServerProcess | None = None
 
     def run(self, *arguments: str, given: str = "") -> subprocess.CompletedProcess[str]:
         """Run a seamwalk command on the server's folder."""
         command = [sys.executable, "-m", "seamwalk", *arguments]
         return subprocess.run(command, env=self.env, input=given, capture_output=True, text=True)
 
-    def start(self, prepare: Callable[[], None] | None = None) -> None:
-        """Start it and wait until it answers; `prepare` runs in the new process first."""
-        command = [sys.executable, "-m", "seamwalk", "serve", "--port", str(self.port)]
-        self.process = subprocess.Popen(command, env=self.env, preexec_fn=prepare, start_new_session=True)
-        deadline = time.monotonic() + 30
-        while time.monotonic() < deadline:
-            try:
-                with urllib.request.urlopen(f"{self.url}/api/v1/health", timeout=2):
-                    return
-            except OSError:
-                time.sleep(0.1)
-        raise AssertionError("the server did not come up")
+    def start(self, *arguments: str, prepare: Callable[[], object] | None = None) -> None:
+        """Start it and wait until it answers; `prepare`, which is pickled, runs in the new process first."""
+        command = ["serve", "--port", str(self.port), *arguments]
+        self.process = _FORKS.Process(target=_serve, args=(self.env, command, prepare))
+        self.process.start()
+        deadline = time.monotonic() + _ENDS_WITHIN_S
+        while not self._is_up():
+            assert self.process.is_alive(), "the server has ended"
+            assert time.monotonic() < deadline, "the server did not come up"
+            time.sleep(0.02)
+
+    def _is_up(self) -> bool:
+        try:
+            socket.create_connection(("127.0.0.1", self.port), timeout=2).close()
+        except OSError:
+            return False
+        return True
 
     def kill(self) -> None:
         """Kill every process of it at once."""
         if self.process is not None:
-            os.killpg(self.process.pid, signal.SIGKILL)
-            self.process.wait(30)
-            self.process = None
+            os.killpg(self.process.pid or 0, signal.SIGKILL)
+            self._ended()
 
     def stop(self) -> None:
         if self.process is not None:
             self.process.terminate()
-            self.process.wait(30)
-            self.process = None
+            self._ended()
+
+    def _ended(self) -> None:
+        assert self.process is not None
+        self.process.join(_ENDS_WITHIN_S)
+        assert self.process.exitcode is not None, "the server does not end"
+        self.process.close()
+        self.process = None
+
+
+def _serve(env: dict[str, str], command: list[str], prepare: Callable[[], object] | None) -> None:
+    """In the new process: what `python -m seamwalk` does, in a group of its own."""
+    os.setsid()
+    os.environ.clear()
+    os.environ.update(env)
+    multiprocessing.set_start_method("fork", force=True)  # as in a process that was not forked from another
+    if prepare is not None:
+        prepare()
+    sys.exit(main(command))
 
 
 class Answer:

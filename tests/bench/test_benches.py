@@ -29,6 +29,7 @@ def test_a_bench_ends_and_prints_its_ratios(
     assert prints_ratios(capfd.readouterr().out)
 
 
+@pytest.mark.long
 @pytest.mark.browser
 @pytest.mark.parametrize("name", IN_BROWSERS)
 def test_a_bench_in_a_browser_ends_and_prints_its_ratios(name: str) -> None:

@@ -53,6 +53,7 @@ def tile_stop(page: Page, book: str) -> None:
     expect(page.locator(f'[data-check="{COLUMN_2}"]')).to_be_visible()
 
 
+@pytest.mark.long
 def test_a_double_tap_tells_nobody_and_lets_nobody_go_on(
     server: Server, phone: Window, mate: Window, desk: Window
 ) -> None:
@@ -122,6 +123,7 @@ def test_a_double_tap_drops_nothing_and_takes_back_one_act(
     expect(page.locator("label.choice", has_text="Before show").locator("input")).to_be_checked()
 
 
+@pytest.mark.long
 def test_a_double_tap_on_the_map_makes_it_larger(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, {"A": WALL | {"columns": 9, "rows": 4, "support_columns": [1, 9]}})
@@ -182,6 +184,7 @@ def larger_in_all_sizes(page: Page) -> None:
     tap_twice_on_map(page, 4.5, 2.0, 100)
 
 
+@pytest.mark.long
 def test_looking_again_ahead_of_its_turn_asks_for_a_reason(
     server: Server, phone: Window, desk: Window
 ) -> None:
@@ -218,6 +221,7 @@ def test_looking_again_ahead_of_its_turn_asks_for_a_reason(
     expect(office.get_by_role("heading", name="Ahead of their turn")).to_be_visible()
 
 
+@pytest.mark.long
 def test_whoever_gets_no_stretch_is_told(server: Server, phone: Window, mate: Window, desk: Window) -> None:
     office = desk.open(server.url)
     row = WALL | {"columns": 9, "rows": 1, "clamp_rows": [1], "support_columns": [1, 9]}

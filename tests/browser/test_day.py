@@ -111,6 +111,7 @@ def change_a_module(page: Page, book: str) -> None:
     expect(page.locator("[data-state=reopened]")).to_be_visible()
 
 
+@pytest.mark.long
 def test_a_day_beside_the_walks(server: Server, phone: Window, mate: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)

@@ -69,6 +69,7 @@ def build_without_network(lena: Page, mika: Page) -> None:
     Thumb(mika).walk("second_look")
 
 
+@pytest.mark.long
 def test_a_night(server: Server, phone: Window, mate: Window, person: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, {"A": STANDING, "B": HANGING, "C": HANGING})

@@ -43,6 +43,7 @@ def test_a_tap_ahead_of_its_turn_says_what_is_missing_and_why(
     look(page, "sign-ahead")
 
 
+@pytest.mark.long
 def test_a_stop_holds_its_columns_until_it_is_mended_and_let_go(
     server: Server, phone: Window, mate: Window, desk: Window
 ) -> None:
@@ -89,6 +90,7 @@ def test_a_stop_holds_its_columns_until_it_is_mended_and_let_go(
     expect(office.get_by_text("the competent person let the crew go on")).to_be_visible()
 
 
+@pytest.mark.long
 def test_the_strike_is_opened_and_a_power_test_is_shown_to_all(
     server: Server, phone: Window, mate: Window, desk: Window
 ) -> None:

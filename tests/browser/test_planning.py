@@ -14,6 +14,7 @@ SUPPLY = {"volts": 230, "breaker_a": 16, "pf": 0.95, "phases": 3}
 SIGNAL = {"port_mbps": 1000, "efficiency": 0.9}
 
 
+@pytest.mark.long
 def test_the_sheet_follows_what_is_typed(server: Server, desk: Window) -> None:
     page = desk.open(server.url)
     open_show(page, server.url)
@@ -40,6 +41,7 @@ def test_the_sheet_follows_what_is_typed(server: Server, desk: Window) -> None:
     look(page, "office-plan-json")
 
 
+@pytest.mark.long
 def test_cables_are_planned_by_form_and_a_tapped_tile_says_what_feeds_it(
     server: Server, desk: Window, phone: Window
 ) -> None:

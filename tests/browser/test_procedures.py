@@ -54,6 +54,8 @@ STEP = """() => {
   const asks = ["reading", "words"].filter((name) => document.querySelector(`[data-test=${name}]`));
   return step && { key: step.dataset.step, text: step.innerText, choices, asks };
 }"""
+# as long as a button of consequence is off after it came up (`ui/steady.tsx`), ms: nobody waits for it here
+STEADY_MS = 600
 ANSWERS = {"reading": "1", "words": "Told in words"}
 
 
@@ -82,6 +84,7 @@ class Walker:
 
     def __init__(self, page: Page, start: str) -> None:
         self.page, self.start = page, start
+        page.clock.install()
         self.made: set[tuple[str, str]] = set()
         self.ended_well: set[str] = set()
 
@@ -145,6 +148,7 @@ class Walker:
             for tiles in self.page.locator("[data-test=which-tiles]").all():
                 tiles.locator("button").first.click()
             self.page.locator("label.choice", has_text="Cosmetic").first.click()
+            self.page.clock.fast_forward(STEADY_MS)
             self.page.locator("[data-test=write-fault]").click()
             expect(self.page.locator("[data-test=write-fault]")).to_have_count(0)
             return
@@ -200,6 +204,7 @@ def leads_to(key: str, step_key: str, choice: str) -> set[tuple[str, str]]:
     return {(step["key"], c["when"]) for step in steps if step["key"] in seen for c in step["choices"]}
 
 
+@pytest.mark.long
 def test_every_procedure_is_walked_without_network(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
@@ -246,6 +251,7 @@ def answer(page: Page, choice: str, reading: str = "") -> None:
     page.locator(f'[data-choice="{choice}"]').click()
 
 
+@pytest.mark.long
 def test_whom_to_call_stands_at_the_step_that_says_call(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
@@ -262,6 +268,7 @@ def test_whom_to_call_stands_at_the_step_that_says_call(server: Server, phone: W
     look(page, "incident-call")
 
 
+@pytest.mark.long
 def test_each_point_of_a_lift_is_read_against_its_own_limit(
     server: Server, phone: Window, desk: Window
 ) -> None:
@@ -315,6 +322,7 @@ def photo_with_a_place() -> bytes:
     return out.getvalue()
 
 
+@pytest.mark.long
 def test_a_photo_goes_with_a_fault_without_the_place_it_was_taken(
     server: Server, phone: Window, mate: Window, desk: Window, tmp_path: Path
 ) -> None:

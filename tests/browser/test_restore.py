@@ -30,6 +30,7 @@ def put_back(server: Server, copy: Path) -> None:
     server.start()
 
 
+@pytest.mark.long
 def test_a_server_that_lost_entries_gets_them_back(
     server: Server, phone: Window, desk: Window, tmp_path: Path
 ) -> None:
@@ -74,6 +75,7 @@ def test_a_server_that_lost_entries_gets_them_back(
     look(office, "office-why")
 
 
+@pytest.mark.long
 def test_a_check_says_why_it_stands_as_it_does(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)

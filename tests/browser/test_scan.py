@@ -68,6 +68,7 @@ def bound(server: Server, tmp_path: Path) -> list[dict[str, Any]]:
     return found
 
 
+@pytest.mark.long
 def test_tiles_are_scanned_into_the_wall(
     server: Server, desk: Window, mortal_phone: Browser, tmp_path: Path
 ) -> None:

@@ -178,6 +178,7 @@ def small_on_every_screen(page: Page, book: str, fault_at: str) -> list[Any]:
     return found + large_enough(page, "ahead", 64)
 
 
+@pytest.mark.long
 def test_an_ok_answers_only_what_was_on_the_screen(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, WALLS)
@@ -217,6 +218,7 @@ def view_box(page: Page) -> list[float]:
     return [float(part) for part in str(page.locator("svg.map").get_attribute("viewBox")).split()]
 
 
+@pytest.mark.long
 def test_what_was_written_is_taken_back_where_it_was(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)

@@ -33,6 +33,7 @@ def in_the_way(page: Page) -> int:
     return int(str(page.locator("[data-test=in-the-way]").text_content()).split(": ")[1].split()[0])
 
 
+@pytest.mark.long
 def test_what_is_in_the_way_fits_three_screens(
     server: Server, phone: Window, mate: Window, desk: Window
 ) -> None:
@@ -99,6 +100,7 @@ def printed(office: Page, url: str) -> None:
     assert ".000Z" not in words
 
 
+@pytest.mark.long
 def test_taps_that_nobody_can_keep_up(server: Server, phone: Window, desk: Window) -> None:
     """A walk in seconds: marked at once, listed place by place, looked at again or said to be tapped so."""
     office = desk.open(server.url)

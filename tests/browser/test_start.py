@@ -20,6 +20,7 @@ CACHED = """async () => {
 }"""
 
 
+@pytest.mark.long
 def test_a_second_page_waits_for_the_first_and_then_goes_on(
     server: Server, phone: Window, desk: Window
 ) -> None:
@@ -39,6 +40,7 @@ def test_a_second_page_waits_for_the_first_and_then_goes_on(
         expect(second.locator(".wall_card svg")).to_be_visible()
 
 
+@pytest.mark.long
 def test_every_screen_is_there_without_a_network(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)

@@ -26,6 +26,7 @@ WALL = PLAN | {
 }
 
 
+@pytest.mark.long
 def test_taps_for_ten_by_four(server: Server, phone: Window, mate: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, {"A": WALL})
@@ -45,6 +46,7 @@ def test_taps_for_ten_by_four(server: Server, phone: Window, mate: Window, desk:
     assert sum(taps.values()) <= MOST_TAPS
 
 
+@pytest.mark.long
 def test_three_walls_are_one_and_a_half_screens(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     flown = PLAN | {"columns": 8, "rows": 4, "support": "flown"}
@@ -60,6 +62,7 @@ def test_three_walls_are_one_and_a_half_screens(server: Server, phone: Window, d
     expect(page.locator("[data-test=place]")).to_have_text("The next 8 tiles")
 
 
+@pytest.mark.long
 def test_a_stop_that_is_led_on_to_begins_anew(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, {"A": WALL})
@@ -85,6 +88,7 @@ def test_a_stop_that_is_led_on_to_begins_anew(server: Server, phone: Window, des
     expect(told).to_be_empty()
 
 
+@pytest.mark.long
 def test_a_key_that_is_held_down_answers_one_stop(server: Server, phone: Window, desk: Window) -> None:
     office = desk.open(server.url)
     open_show(office, server.url, {"A": PLAN})

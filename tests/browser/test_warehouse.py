@@ -72,6 +72,7 @@ def send(page: Page) -> None:
     unsent(page, 0)
 
 
+@pytest.mark.long
 def test_cases_go_out_and_come_back(
     server: Server, desk: Window, phone: Window, mate: Window, tmp_path: Path
 ) -> None:
@@ -237,6 +238,7 @@ def test_cases_go_out_and_come_back(
     expect(office.get_by_text("Nothing is missing.")).to_be_visible()
 
 
+@pytest.mark.long
 def test_a_hired_tile_is_handed_over_and_countersigned_on_the_other_side_s_phone(
     server: Server, desk: Window, phone: Window, mate: Window, tmp_path: Path
 ) -> None:

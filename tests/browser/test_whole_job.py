@@ -93,6 +93,7 @@ def second_look(page: Page) -> None:
     unsent(page, 0)
 
 
+@pytest.mark.long
 def test_the_whole_job(
     server: Server, mortal_phone: Browser, mate: Window, desk: Window, tmp_path: Path
 ) -> None:
@@ -202,6 +203,7 @@ def payload_of(jws: str) -> dict[str, Any]:
     return payload
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("wiped", list(WIPES))
 def test_either_store_can_be_wiped_and_nothing_is_lost(
     server: Server, mortal_phone: Browser, desk: Window, wiped: str
@@ -240,6 +242,7 @@ def test_a_second_tab_says_so(server: Server, phone: Window, desk: Window) -> No
     expect(second.get_by_text("open in another window")).to_be_visible()
 
 
+@pytest.mark.long
 def test_light_colours(server: Server, desk: Window, chromium: Chromium) -> None:
     office = desk.open(server.url)
     open_show(office, server.url)

@@ -10,6 +10,25 @@ from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Error, Page, Playwright, ViewportSize
 
 CHROMIUM = "/usr/bin/chromium"
+# what Playwright turns off, for a later list takes the place of an earlier one, and the browser's own pages
+# behind its address bar, which take more processor time to make than a test's window
+WITHOUT = [
+    "AvoidCorsURLLoaderRestartOnRedirect",
+    "AvoidUnnecessaryBeforeUnloadCheckSync",
+    "DestroyProfileOnBrowserClose",
+    "HttpsFirstBalancedModeAutoEnable",
+    "HttpsUpgrades",
+    "LensOverlay",
+    "MediaRouter",
+    "NetworkTimeServiceQuerying",
+    "OptimizationHints",
+    "PaintHolding",
+    "PreconnectToSearch",
+    "ThirdPartyStoragePartitioning",
+    "WebUIOmniboxAimPopup",
+    "WebUIOmniboxFullPopup",
+    "WebUIOmniboxPopup",
+]
 ARGUMENTS = [
     "--headless",
     "--no-sandbox",
@@ -19,6 +38,7 @@ ARGUMENTS = [
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    f"--disable-features={','.join(WITHOUT)}",
 ]
 PHONE_SCREEN: ViewportSize = {"width": 390, "height": 844}
 Colors = Literal["light", "dark"]

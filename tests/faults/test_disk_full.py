@@ -5,6 +5,7 @@ import resource
 import subprocess
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -93,7 +94,7 @@ def test_the_process_may_write_no_larger_files(tmp_path: Path) -> None:
     site.store.engine.dispose()
     limit = (tmp_path / "seamwalk.db").stat().st_size + 150_000
     server = Server(tmp_path)
-    server.start(lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit)))
+    server.start(prepare=partial(resource.setrlimit, resource.RLIMIT_FSIZE, (limit, limit)))
     phone = SimulatedPhone(HttpClient(server.url), site.book)
     phone.join(token, "Rosa")
     phone.sync()

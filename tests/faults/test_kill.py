@@ -58,6 +58,7 @@ def test_a_phone_that_went_out_of_reach_does_not_hold_the_stop(server: Server) -
     assert server.process is None
 
 
+@pytest.mark.long
 def test_killed_under_load_it_keeps_what_it_acknowledged(server: Server, tmp_path: Path) -> None:
     site = make_site(tmp_path, f"sqlite:///{tmp_path / 'seamwalk.db'}")
     site.clock[0] = datetime.now(UTC)

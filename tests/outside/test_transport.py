@@ -2,9 +2,6 @@
 
 import socket
 import ssl
-import subprocess
-import sys
-import time
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from ipaddress import ip_address
@@ -40,17 +37,7 @@ class SecureServer(Server):
 
     def start_tls(self, chain: Path, key: Path) -> None:
         self.env["SEAMWALK_PUBLIC_URL"] = f"https://localhost:{self.port}"
-        command = [sys.executable, "-m", "seamwalk", "serve", "--port", str(self.port)]
-        command += ["--certificate", str(chain), "--key", str(key)]
-        self.process = subprocess.Popen(command, env=self.env, start_new_session=True)
-        deadline = time.monotonic() + 60
-        while time.monotonic() < deadline:
-            try:
-                socket.create_connection(("127.0.0.1", self.port), timeout=2).close()
-                return
-            except OSError:
-                time.sleep(0.1)
-        raise AssertionError("the server did not come up")
+        self.start("--certificate", str(chain), "--key", str(key))
 
 
 @pytest.fixture(scope="module")

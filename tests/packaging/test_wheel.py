@@ -5,6 +5,8 @@ import sys
 import zipfile
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[2]
 
 
@@ -12,6 +14,7 @@ def run(*command: str | Path, cwd: Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run([str(part) for part in command], cwd=cwd, capture_output=True, text=True)
 
 
+@pytest.mark.long
 def test_a_wheel_runs_anywhere(tmp_path: Path) -> None:
     pip = [sys.executable, "-m", "pip", "--disable-pip-version-check", "--quiet"]
     built = run(*pip, "wheel", "--no-deps", "--wheel-dir", tmp_path, ROOT, cwd=tmp_path)

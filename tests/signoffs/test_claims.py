@@ -56,6 +56,7 @@ def said(claim: Claim) -> dict[str, Any]:
     return {"left_out": left_out, **lists, "unknown": claim.unknown}
 
 
+@pytest.mark.long
 def test_every_scene_on_the_server_and_in_its_export(session: Session) -> None:
     for number, scene in enumerate(VECTORS["scenes"]):
         check_scene(session, scene, f"scene-{number}")

@@ -41,6 +41,7 @@ def replica(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return sim_replica.bundle(tmp_path_factory.mktemp("replica"))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("part", range(TURN * PARTS, TURN * PARTS + drawn(PARTS)))
 def test_nothing_is_lost_doubled_or_hidden(machine: Machine, replica: Path, part: int) -> None:
     """A part that did not meet all of COMMON yet goes on until it has."""
@@ -57,6 +58,7 @@ def test_nothing_is_lost_doubled_or_hidden(machine: Machine, replica: Path, part
         assert found == book["states"], f"seed {book['seed']}: the phone's fold tells it differently"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("bug", [name for name in BUGS if name != "none"])
 def test_a_planted_bug_is_caught(machine: Machine, bug: str) -> None:
     """The nights that caught it once are tried first; when the code has changed, others must."""

@@ -31,10 +31,9 @@ def _holds_wrapped(engine: Engine) -> bool:
     """Whether a database, of any schema, holds anything that is wrapped already."""
     wrapped = {"keys": "wrapped", "accounts": "totp"}
     with engine.connect() as connection:
-        tables = inspect(connection)
+        tables = inspect(connection).get_multi_columns(filter_names=list(wrapped))
         return any(
-            tables.has_table(table)
-            and column in {found["name"] for found in tables.get_columns(table)}
-            and connection.execute(text(f"SELECT 1 FROM {table} WHERE {column} IS NOT NULL LIMIT 1")).first()  # noqa: S608
+            connection.execute(text(f"SELECT 1 FROM {table} WHERE {column} IS NOT NULL LIMIT 1")).first()  # noqa: S608
             for table, column in wrapped.items()
+            if column in {found["name"] for found in tables.get((None, table), ())}
         )
