@@ -21,7 +21,8 @@ TAPS = 40
 # tells the console how long each tap took, ms: to the frame after READY
 WATCH = """() => {
   const at = () => document.querySelector(".walk")?.dataset.at;
-  addEventListener("click", ({ timeStamp }) => {
+  addEventListener("click", ({ timeStamp, isTrusted }) => {
+    if (!isTrusted) return; // no finger's: on the way to what has to be seen first
     const before = at();
     const drawn = () => console.log(performance.now() - timeStamp);
     const look = () => {
@@ -39,6 +40,10 @@ WATCH = """() => {
 }"""
 BLANK_DRAWN = "true"
 NEXT_DRAWN = "at() !== before && document.querySelector('.walk')?.ariaBusy === 'false'"
+# nobody taps before they have seen what the last tap has drawn
+AT_REST = """() => new Promise((rested) => {
+  requestAnimationFrame(() => requestIdleCallback(() => requestAnimationFrame(() => requestIdleCallback(rested))));
+})"""
 DRAW_BLANK = """() => document.querySelector("#blank").addEventListener("click", ({ target }) => {
   target.textContent += ".";
 })"""
@@ -58,7 +63,10 @@ def blank_taps(at: Installed, count: int) -> list[float]:
     throttle(page)
     page.evaluate(DRAW_BLANK)
     page.evaluate(WATCH.replace("READY", BLANK_DRAWN))
-    times = [tap(page, "#blank") for _ in range(count)]
+    times: list[float] = []
+    for _ in range(count):
+        page.evaluate(AT_REST)
+        times.append(tap(page, "#blank"))
     at.phone.close()
     return times
 
@@ -71,6 +79,7 @@ def ok_taps(at: Installed, walk: str, stop: int, count: int) -> list[float]:
     times: list[float] = []
     for _ in range(count):
         page.wait_for_function(job.LED_ON, arg="ok")
+        page.evaluate(AT_REST)
         times.append(tap(page, "[data-test=ok]"))
     at.phone.close()
     return times

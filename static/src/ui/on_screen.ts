@@ -31,31 +31,30 @@ export function useOnScreen(key: string, of: number | string): OnScreen {
   useLayoutEffect(() => {
     if (frame.current) frame.current.scrollTop = 0;
   }, [of]);
+  const look = (keep: (seen: Seen) => Seen) => {
+    const now = held.peek();
+    const before = keep(seenIn(now));
+    const after = document.hidden ? before : seenMore(before, stripsIn(frame.current), viewOf(frame.current));
+    if (after !== now.seen || now.key !== key) held.value = { key, seen: after };
+  };
+  const scrolled = () => look((before) => before);
+  const anew = () => {
+    const now = giveRoom(frame.current, first.current);
+    const same = now === size.current;
+    size.current = now;
+    look((before) => (same ? before : wholly(before)));
+  };
+  // what listens stays from draw to draw, and looks with the eyes of the last one
+  const eyes = useRef<Eyes>({ scrolled, anew });
+  eyes.current = { scrolled, anew };
+  const watched = useRef<{ frame: HTMLElement | null; end: () => void } | null>(null);
   useLayoutEffect(() => {
-    const look = (keep: (seen: Seen) => Seen) => {
-      const now = held.peek();
-      const before = keep(seenIn(now));
-      const after = document.hidden
-        ? before
-        : seenMore(before, stripsIn(frame.current), viewOf(frame.current));
-      if (after !== now.seen || now.key !== key) held.value = { key, seen: after };
-    };
-    const scrolled = () => look((before) => before);
-    const anew = () => {
-      const now = giveRoom(frame.current, first.current);
-      const same = now === size.current;
-      size.current = now;
-      look((before) => (same ? before : wholly(before)));
-    };
     anew();
-    const sizes = new ResizeObserver(anew);
-    for (const element of [frame.current, first.current]) if (element) sizes.observe(element);
-    const deaf = listen(frame.current, scrolled, anew);
-    return () => {
-      sizes.disconnect();
-      deaf();
-    };
+    if (watched.current?.frame === frame.current) return;
+    watched.current?.end();
+    watched.current = { frame: frame.current, end: watch(frame.current, first.current, eyes) };
   });
+  useLayoutEffect(() => () => watched.current?.end(), []);
 
   const lead = () => {
     const view = viewOf(frame.current);
@@ -70,17 +69,29 @@ function giveRoom(frame: HTMLElement | null, first: HTMLElement | null): string 
   return `${frame?.clientWidth} ${frame?.clientHeight} ${first?.offsetHeight}`;
 }
 
-function listen(frame: HTMLElement | null, scrolled: () => void, laidOut: () => void): () => void {
+/** What looks again: when something was scrolled, and when something has another size. */
+interface Eyes {
+  scrolled: () => void;
+  anew: () => void;
+}
+
+/** Look again whenever what is seen of a frame may have changed; returns what ends it. */
+function watch(frame: HTMLElement | null, first: HTMLElement | null, eyes: RefObject<Eyes>): () => void {
+  const scrolled = () => eyes.current?.scrolled();
+  const anew = () => eyes.current?.anew();
   const own: [EventTarget | null, string, () => void][] = [
     [frame, "scroll", scrolled],
     [window, "scroll", scrolled],
-    [window, "resize", laidOut],
+    [window, "resize", anew],
     [document, "visibilitychange", scrolled],
     [window.visualViewport, "scroll", scrolled],
-    [window.visualViewport, "resize", scrolled],
+    [window.visualViewport, "resize", anew],
   ];
   for (const [target, type, on] of own) target?.addEventListener(type, on, { passive: true });
+  const sizes = new ResizeObserver(anew);
+  for (const element of [frame, first]) if (element) sizes.observe(element);
   return () => {
+    sizes.disconnect();
     for (const [target, type, on] of own) target?.removeEventListener(type, on);
   };
 }

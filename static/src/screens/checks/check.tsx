@@ -1,12 +1,12 @@
 /** One check of a stop: its state, what stands there, and what can be said of it alone. */
 
 import type { ComponentChildren } from "preact";
-import { useState } from "preact/hooks";
 import type { EntryOf, KeptEntry } from "../../book/entry";
 import { said } from "../../texts";
 import { reasonInWords, textOf, texts } from "../../ui/app";
 import { clock, Shape } from "../../ui/parts";
 import { Photo } from "../../ui/photos";
+import { useStateOf } from "../../ui/state_of";
 import type { Check } from "../../walk/checks/checks";
 import { checkIdInWords } from "../../walk/checks/places";
 import { sentence } from "../../walk/findings/reasons";
@@ -32,7 +32,7 @@ export function CheckRow({
   onHow,
 }: { show: Show; check: Check; words: ComponentChildren; waits: boolean } & Saying) {
   const t = texts();
-  const [opened, setOpened] = useState(false);
+  const [opened, setOpened] = useStateOf(check.id, () => false);
   const state = standsAs(show.fold, check.id);
   const standing = show.standing(check.id);
   const word = t(waits ? "state.waits" : `state.${state.weight ?? state.state}`);

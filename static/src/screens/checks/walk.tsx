@@ -191,7 +191,7 @@ function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Ha
   const { show, wall, file, walk, index, look, place, checks } = stand;
   const head = headOf(file, look.stop);
   const row = (check: Check, words: ComponentChildren) => (
-    <Row key={`${index}/${check.id}`} {...stand} check={check} words={words} hands={hands} />
+    <Row {...stand} check={check} words={words} hands={hands} />
   );
   return (
     <section class="what" ref={screen.frame} aria-label={t("walk.checks")}>
@@ -204,7 +204,7 @@ function What({ screen, hands, ...stand }: Stand & { screen: OnScreen; hands: Ha
         <Places file={file} stop={look.stop} row={row} />
         <Part show={show} wall={wall} walk={walk} index={index} />
         <KeptReason {...stand} />
-        <Undo key={index} show={show} checks={checks} />
+        <Undo show={show} checks={checks} />
       </div>
       <More {...stand} hands={hands} />
     </section>

@@ -63,19 +63,26 @@ export function nextOpen(
   from: number,
   { author, part, isDue }: Asked,
 ): number | null {
-  const count = walk.stops.length;
-  const around = Array.from({ length: count }, (_, step) => (from + step) % count);
   const asks = askingOf(fold, file, walk, author);
   const isOwn = (index: number) => part === null || (index >= part.first && index <= part.last);
   const isTurn = (index: number) => asks(index) === "look" && isDue(at(walk.stops, index));
+  const first = (fits: (index: number) => boolean) => firstAround(walk.stops.length, from, fits);
   return (
-    around.find((index) => isOwn(index) && isTurn(index)) ??
-    around.find((index) => !isOwn(index) && isTurn(index)) ??
-    around.find((index) => isOwn(index) && asks(index) === "look") ??
-    around.find((index) => asks(index) === "look") ??
-    around.find((index) => asks(index) === "mend") ??
-    null
+    first((index) => isOwn(index) && isTurn(index)) ??
+    first((index) => !isOwn(index) && isTurn(index)) ??
+    first((index) => isOwn(index) && asks(index) === "look") ??
+    first((index) => asks(index) === "look") ??
+    first((index) => asks(index) === "mend")
   );
+}
+
+/** The first position from `from` on that fits, going round once. */
+function firstAround(count: number, from: number, fits: (index: number) => boolean): number | null {
+  for (let step = 0; step < count; step += 1) {
+    const index = (from + step) % count;
+    if (fits(index)) return index;
+  }
+  return null;
 }
 
 /** What shows for several checks: an open one keeps a place from looking done. */
