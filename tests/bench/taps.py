@@ -41,9 +41,12 @@ WATCH = """() => {
 BLANK_DRAWN = "true"
 NEXT_DRAWN = "at() !== before && document.querySelector('.walk')?.ariaBusy === 'false'"
 # nobody taps before they have seen what the last tap has drawn
-AT_REST = """() => new Promise((rested) => {
-  requestAnimationFrame(() => requestIdleCallback(() => requestAnimationFrame(() => requestIdleCallback(rested))));
-})"""
+AT_REST = """async () => {
+  for (const _ of [1, 2]) {
+    await new Promise(requestAnimationFrame);
+    await new Promise((rested) => requestIdleCallback(rested));
+  }
+}"""
 DRAW_BLANK = """() => document.querySelector("#blank").addEventListener("click", ({ target }) => {
   target.textContent += ".";
 })"""
