@@ -76,7 +76,7 @@ function Cut({ show, wall, walk, parts, weights }: OnWalk & { parts: Part[]; wei
     if ((await append(show.membership.book, "work_shared", body)) === null) return;
     // whoever gets nothing is no part of the sharing, and is told
     setIdle(withoutPart(chosen, made));
-    setChosen(new Set(made.map(({ person }) => person)));
+    setChosen((now) => (now === chosen ? new Set(made.map(({ person }) => person)) : now));
   }
 
   return (

@@ -5,6 +5,7 @@ import { said } from "../../texts";
 import { append, texts } from "../../ui/app";
 import { useHalfEntered } from "../../ui/half_entered";
 import { Page } from "../../ui/parts";
+import { SteadyButton } from "../../ui/steady";
 import type { ListedCase } from "../../walk/files";
 import type { Show } from "../../walk/show/show";
 import type { CaseState, Stage } from "../../walk/stock/cases";
@@ -26,10 +27,10 @@ export function CasesScreen({ show, stage }: { show: Show; stage: Stage }) {
   };
 
   async function loose(code: string) {
+    setStrange(null);
     const seen = show.cases.casesOf(stage, code);
     if (seen.length === 0)
       await append(book, "item_seen", { items: [code], case: null, stage, replaces: [] });
-    setStrange(null);
   }
 
   return (
@@ -133,7 +134,9 @@ function CountForm({ show, stage, line }: { show: Show; stage: Stage; line: Pick
   const count = Number(typed);
   const add = async () => {
     const body = { stage, part: line.kind, of: line.of, count };
-    if (await append(show.membership.book, "parts_counted", body)) setTyped("");
+    // what was typed meanwhile is another count
+    if (await append(show.membership.book, "parts_counted", body))
+      setTyped((now) => (now === typed ? "" : now));
   };
   return (
     <span class="count_form">
@@ -144,9 +147,9 @@ function CountForm({ show, stage, line }: { show: Show; stage: Stage; line: Pick
         placeholder={String(Math.max(0, line.wanted - line.seen))}
         onInput={(event) => setTyped(event.currentTarget.value)}
       />
-      <button type="button" disabled={!Number.isInteger(count) || count < 1} onClick={() => void add()}>
+      <SteadyButton of="count" disabled={!Number.isInteger(count) || count < 1} onClick={add}>
         {t("cases.add")}
-      </button>
+      </SteadyButton>
     </span>
   );
 }

@@ -27,7 +27,8 @@ export function Scan({ show, target: first }: { show: Show; target: Target | nul
   };
   const onward = () => {
     scrollTo(0, 0);
-    setFound([]);
+    // what was found while it was written stays
+    setFound((now) => now.filter((text) => !found.includes(text)));
     setTarget(target && nextFree(show, target));
   };
   return (
