@@ -76,6 +76,8 @@ class Server:
         assert self.process.exitcode is not None, "the server does not end"
         self.process.close()
         self.process = None
+        while self._is_up():  # a worker that was killed with it may not be gone yet
+            time.sleep(0.02)
 
 
 def _serve(env: dict[str, str], command: list[str], prepare: Callable[[], object] | None) -> None:

@@ -87,12 +87,11 @@ function StopLine({ stops }: { stops: Stop[] }) {
   if (first === undefined) return null;
   const { show, check } = first;
   const words = t("stop.line", { wall: wallOf(check), place: checkPlaceInWords(t, check) });
-  const more = stops.length > 1 ? ` ${t("stop.more", { n: stops.length - 1 })}` : "";
   return (
     <p class="shout line" role="alert" data-test="stop">
       <a href={checkAddress(show, check) ?? `#home/${show.membership.book}`}>
-        {words}
-        {more}
+        <span class="first">{words}</span>{" "}
+        {stops.length > 1 && <span>{t("stop.more", { n: stops.length - 1 })}</span>}
       </a>
     </p>
   );
