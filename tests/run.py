@@ -91,17 +91,7 @@ def checked(*lanes: list[Check]) -> bool:
 def tested(*arguments: str) -> bool:
     """Run pytest on all cores; whether nothing failed."""
     print(f"--- pytest {' '.join(arguments)}", flush=True)
-    command = [
-        sys.executable,
-        "-m",
-        "pytest",
-        "-n",
-        WORKERS,
-        "--dist",
-        "loadscope",
-        "--no-loadscope-reorder",
-        *arguments,
-    ]
+    command = [sys.executable, "-m", "pytest", "-n", WORKERS, *arguments]
     return subprocess.run(command, cwd=ROOT).returncode in (0, NOTHING_TO_RUN)
 
 

@@ -4,6 +4,7 @@ What takes long is spread over the first part of a run, so that no worker ends w
 have nothing left; the browser's tests are spread between those that compute: few browsers are open at once.
 """
 
+from collections.abc import Callable
 from heapq import merge
 
 import pytest
@@ -31,6 +32,10 @@ OVER = {"long": 0.6, "browser": 0.8, "": 1.0}
 
 class OneByOne(LoadScopeScheduling):
     """Gives whoever is free the next test, or the next module of those that stay together."""
+
+    def __init__(self, config: pytest.Config, log: Callable[..., None]) -> None:
+        super().__init__(config, log)
+        config.option.loadscopereorder = False  # the order is that of `in_order`
 
     def _split_scope(self, nodeid: str) -> str:
         module = nodeid.partition("::")[0]

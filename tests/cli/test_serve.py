@@ -1,13 +1,11 @@
 """`seamwalk serve` as whoever runs it starts it: a process of its own, by its command."""
 
-import json
 import subprocess
 import sys
 import time
-import urllib.request
 from pathlib import Path
 
-from real_server import Server
+from real_server import HttpClient, Server
 
 ENDS_WITHIN_S = 30
 
@@ -17,8 +15,7 @@ def health(url: str) -> dict[str, object]:
     deadline = time.monotonic() + ENDS_WITHIN_S
     while True:
         try:
-            with urllib.request.urlopen(f"{url}/api/v1/health", timeout=ENDS_WITHIN_S) as answer:
-                return dict(json.load(answer))
+            return dict(HttpClient(url).get("/api/v1/health").json)
         except OSError:
             assert time.monotonic() < deadline, "the server did not come up"
             time.sleep(0.05)

@@ -85,7 +85,7 @@ function watch(frame: HTMLElement | null, first: HTMLElement | null, eyes: RefOb
     [window, "resize", anew],
     [document, "visibilitychange", scrolled],
     [window.visualViewport, "scroll", scrolled],
-    [window.visualViewport, "resize", anew],
+    [window.visualViewport, "resize", scrolled],
   ];
   for (const [target, type, on] of own) target?.addEventListener(type, on, { passive: true });
   const sizes = new ResizeObserver(anew);

@@ -91,11 +91,6 @@ def _planned_checks(session: Session, plan: WallPlan) -> list[str]:
 
 def _wall_row(session: Session, plan: WallPlan, stops: Sequence[StopLine]) -> dict[str, Any]:
     checks = _planned_checks(session, plan)
-    states = wall_states(session, plan.book, plan.wall)
-    walked = walked_states(session, plan.book, plan.wall, states)
+    states = walked_states(session, plan.book, plan.wall, wall_states(session, plan.book, plan.wall))
     own = [stop for stop in stops if stop.holds and stop.check.startswith(f"{plan.wall}/")]
-    return {
-        "plan": plan,
-        "counts": count_states(checks, walked),
-        "stops": own,
-    }
+    return {"plan": plan, "counts": count_states(checks, states), "stops": own}
